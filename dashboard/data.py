@@ -1,0 +1,141 @@
+"""measure("first_time_fix", …) → DataFrame: the only file here that opens the database.
+
+A database is a folder; the pointer in it names the version. Each version is opened once, read-only
+and locked down: no file, no network, no setting can be reached from it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from datetime import date
+from functools import cache, lru_cache
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import pandas as pd
+
+import sql
+
+SCHEMA_VERSION = "1"
+POINTER = "CURRENT"
+GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
+MEASURES = (
+    "first_time_fix",
+    "callbacks",
+    "callback_curve",
+    "root_cause_mix",
+    "reading_distribution",
+)
+
+
+class NoData(Exception):
+    """Nothing to read yet, or it cannot be read; the message says what to do."""
+
+
+@dataclass(frozen=True)
+class Filters:
+    """The common filters; an empty tuple or None means all. Both days belong to the period."""
+
+    from_date: date | None = None
+    to_date: date | None = None
+    branch: tuple[str, ...] = ()
+    technician: tuple[str, ...] = ()
+    appliance_kind: tuple[str, ...] = ()
+    symptom: tuple[str, ...] = ()
+
+    def parameters(self) -> dict[str, Any]:
+        """Return the filters as query parameters."""
+        values = {field.name: getattr(self, field.name) for field in fields(self)}
+        return {k: list(v) if isinstance(v, tuple) else v for k, v in values.items()}
+
+
+def version(folder: Path) -> Path | None:
+    """Return the published database file, or None when nothing was loaded yet."""
+    try:
+        name = (folder / POINTER).read_text(encoding="utf-8").strip()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    path = folder / name
+    if not path.is_file():
+        raise NoData(
+            f"the database {name} named by {folder / POINTER} is gone; load the files again"
+        )
+    return path
+
+
+def measure(
+    folder: Path, name: str, filters: Filters | None = None, **parameters: Any
+) -> pd.DataFrame:
+    """Return one measure as a table, columns as in the README.
+
+    `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …
+    An empty database gives an empty table. Raises NoData when there is no database.
+    """
+    return run(folder, f"measures/{name}", filters, **parameters)
+
+
+def run(folder: Path, name: str, filters: Filters | None = None, **parameters: Any) -> pd.DataFrame:
+    """Return the rows of one SQL file; excess parameters are left out, missing ones are NULL."""
+    path = version(folder)
+    if path is None:
+        raise NoData("nothing was loaded yet: run ohmhours load PATH, or ohmhours demo")
+    given = (filters or Filters()).parameters() | parameters
+    wanted = {key: given.get(key) for key in _parameters_of(name)}
+    return _rows(str(path), name, _frozen(wanted)).copy()
+
+
+@cache
+def _parameters_of(name: str) -> frozenset[str]:
+    (statement,) = duckdb.extract_statements(sql.text(name))
+    return frozenset(statement.named_parameters)
+
+
+def _frozen(values: Mapping[str, Any]) -> tuple:
+    return tuple(
+        (key, tuple(value) if isinstance(value, list) else value)
+        for key, value in sorted(values.items())
+    )
+
+
+@lru_cache(maxsize=256)
+def _rows(path: str, name: str, parameters: tuple) -> pd.DataFrame:
+    values = {key: list(v) if isinstance(v, tuple) else v for key, v in parameters}
+    cursor = _connection(path).cursor()
+    try:
+        return cursor.execute(sql.text(name), values).df()
+    finally:
+        cursor.close()
+
+
+@lru_cache(maxsize=2)
+def _connection(path: str) -> duckdb.DuckDBPyConnection:
+    try:
+        connection = duckdb.connect(
+            path,
+            read_only=True,
+            config={
+                "enable_external_access": "false",
+                "autoload_known_extensions": "false",
+                "autoinstall_known_extensions": "false",
+                "python_enable_replacements": "false",
+            },
+        )
+        _check_schema(connection, path)
+    except duckdb.Error as error:
+        raise NoData(
+            f"the database {Path(path).name} cannot be read ({type(error).__name__}); "
+            "load the files again or restore a backup"
+        ) from None
+    connection.execute("SET TimeZone = 'UTC'; SET lock_configuration = true")
+    return connection
+
+
+def _check_schema(connection: duckdb.DuckDBPyConnection, path: str) -> None:
+    found = connection.execute(
+        "SELECT value FROM core.settings WHERE key = 'schema_version'"
+    ).fetchall()
+    if found != [(SCHEMA_VERSION,)]:
+        raise NoData(
+            f"the database {Path(path).name} was made by another version of the program; "
+            "load the files again to rebuild it"
+        )

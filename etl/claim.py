@@ -1,0 +1,74 @@
+"""Which table of which file a mapping claims, and for which of our tables."""
+
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from etl.mapping import Mapping, MappingError, TableMapping, bundled_mappings, canonical_table
+from etl.read import SourceTable, read_tables
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A table of a file that a mapping has claimed."""
+
+    path: Path
+    content_hash: str
+    source: SourceTable
+    mapping: Mapping
+    table: TableMapping
+
+    @property
+    def row_count(self) -> int:
+        """Count the rows read, those that could not be understood included."""
+        return self.source.table.num_rows + len(self.source.bad_rows)
+
+
+def content_hash(path: Path) -> str:
+    """Return the SHA-256 of a file's bytes."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def claims_of(
+    paths: Sequence[Path],
+    mapping: Mapping | None,
+    own_mappings: Path,
+    progress: Callable[[str], None],
+) -> tuple[list[Claim], list[str]]:
+    """Read every file and find the mapping of each of its tables.
+
+    Returns the claims, sorted by file name and content so that the order of the arguments changes
+    nothing, and the names of the tables that nothing claims.
+    """
+    mappings = [mapping] if mapping else bundled_mappings(own_mappings)
+    claims, unclaimed = [], []
+    for path in paths:
+        progress(f"reading {path.name}")
+        digest = content_hash(path)
+        for source in read_tables(path):
+            found = _mapping_of(source.file, source.sheet, source.header, mappings, mapping)
+            if found:
+                claims.append(Claim(path, digest, source, *found))
+            else:
+                unclaimed.append(source.file + (f", sheet {source.sheet}" if source.sheet else ""))
+    claims.sort(key=lambda claim: (claim.path.name, claim.content_hash, claim.source.sheet or ""))
+    return claims, unclaimed
+
+
+def _mapping_of(
+    file: str, sheet: str | None, header: list[str], mappings: list[Mapping], named: Mapping | None
+) -> tuple | None:
+    for candidate in mappings:
+        table = candidate.table_for(file, sheet)
+        if table and not table.missing(header):
+            return candidate, table
+        if table and named:
+            lacking = ", ".join(f'"{name}"' for name in table.missing(header))
+            raise MappingError(
+                f"{file}: mapping {named.name} wants the column {lacking}, which the file lacks; "
+                f"its columns are {', '.join(header[:12])}"
+            )
+    table = canonical_table(file, sheet, header)
+    return (Mapping(name="canonical", title="canonical names"), table) if table else None

@@ -1,0 +1,166 @@
+"""One source table → raw rows: columns named, personal data hashed with a key at the door."""
+
+import json
+import re
+
+import duckdb
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from etl.claim import Claim
+from etl.fields import fields_of, folded
+from etl.identity import keyed_column
+
+ROW_SPAN = 4294967296  # row_id = source_id * ROW_SPAN + row_no, so order of rows = order of ids
+HASHED = ("customer", "serial")
+DROPPED = ("notes", "parts")  # read at the door, never stored
+VOCABULARY_FIELDS = ("symptom", "root_cause", "repair_code")
+CONTACT = r"[\w.+-]+@[\w-]+\.[\w.]+|\+?\d[\d ()./-]{6,}\d"
+
+INSERTS = {
+    "jobs": "INSERT INTO raw.jobs BY NAME SELECT * FROM landing",
+    "visits": "INSERT INTO raw.visits BY NAME SELECT * FROM landing",
+    "readings": "INSERT INTO raw.readings BY NAME SELECT * FROM landing",
+    "part_lines": "INSERT INTO raw.part_lines BY NAME SELECT * FROM landing",
+}
+
+
+def land(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int, secret: bytes
+) -> None:
+    """Insert the rows of one claimed table into the raw tables, as source `source_id`."""
+    columns = _mapped_columns(claim)
+    row_numbers = claim.source.row_numbers
+    ids = {
+        "row_id": pc.add(pa.scalar(source_id * ROW_SPAN, pa.int64()), row_numbers),
+        "source_id": pa.array([source_id] * len(row_numbers), pa.int32()),
+        "row_no": row_numbers,
+    }
+    stored = {
+        name: _stored(name, column, secret)
+        for name, column in columns.items()
+        if name not in DROPPED
+    }
+    items = {"item_no": pa.array([0] * len(row_numbers), pa.int32())}
+    origin = {"origin": pa.array(["row"] * len(row_numbers))}
+    extra = items | origin if claim.table.table in ("readings", "part_lines") else {}
+    _insert(connection, claim.table.table, ids | extra | stored)
+    _land_columns(connection, claim, ids, columns)
+    _land_bad_rows(connection, claim, source_id)
+
+
+def header_of(claim: Claim) -> str:
+    """Return the source's header and our name of each column, as JSON text for the export."""
+    names = {folded(h): field for field, hs in claim.table.columns.items() for h in hs}
+    return json.dumps([[h, names.get(folded(h), "")] for h in claim.source.header])
+
+
+def unmapped(claim: Claim) -> list[str]:
+    """List the columns of the source that no field uses."""
+    used = {folded(h) for hs in claim.table.columns.values() for h in hs}
+    used |= {folded(h) for h in claim.table.readings}
+    return [h for h in claim.source.header if folded(h) not in used]
+
+
+def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
+    positions = {folded(name): i for i, name in enumerate(claim.source.header)}
+    table = claim.source.table
+    columns = {}
+    for field, headers in claim.table.columns.items():
+        found = [
+            _trimmed(table.column(positions[folded(h)])) for h in headers if folded(h) in positions
+        ]
+        if found:
+            columns[field] = found[0] if len(found) == 1 else _joined(found)
+    for field, value in claim.table.constants.items():
+        if field in fields_of(claim.table.table):
+            columns[field] = pa.array([value] * table.num_rows, pa.string())
+    return columns
+
+
+def _trimmed(column: pa.ChunkedArray) -> pa.ChunkedArray:
+    trimmed = pc.utf8_trim_whitespace(column)
+    return pc.if_else(pc.equal(trimmed, ""), pa.scalar(None, pa.string()), trimmed)
+
+
+def _joined(columns: list[pa.ChunkedArray]) -> pa.ChunkedArray:
+    joined = pc.binary_join_element_wise(*columns, " ", null_handling="skip")
+    return pc.if_else(pc.equal(joined, ""), pa.scalar(None, pa.string()), joined)
+
+
+def _stored(name: str, column: pa.Array, secret: bytes) -> pa.Array:
+    if name in HASHED:
+        return keyed_column(secret, column)
+    if name in VOCABULARY_FIELDS:
+        return pc.replace_substring_regex(pc.utf8_slice_codeunits(column, 0, 200), CONTACT, "…")
+    return column
+
+
+def _insert(connection: duckdb.DuckDBPyConnection, table: str, columns: dict) -> None:
+    connection.register("landing", pa.table(columns))
+    connection.execute(INSERTS[table])
+    connection.unregister("landing")
+
+
+def _land_columns(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, ids: dict, columns: dict
+) -> None:
+    """Melt readings that stand in columns of their own, and parts written in one cell."""
+    positions = {folded(name): i for i, name in enumerate(claim.source.header)}
+    present = [
+        (point, _trimmed(claim.source.table.column(positions[folded(header)])))
+        for header, point in claim.table.readings.items()
+        if folded(header) in positions
+    ]
+    for item_no, (point, values) in enumerate(present, start=1):
+        _insert_cells(
+            connection,
+            "readings",
+            ids,
+            values,
+            {
+                "item_no": pa.array([item_no] * len(values), pa.int32()),
+                "origin": pa.array(["column"] * len(values)),
+                "job_id": columns["job_id"],
+                "test_point": pa.array([point] * len(values)),
+                "value": values,
+            },
+        )
+    if "parts" in columns:
+        _insert(connection, "part_lines", _parts(ids, columns))
+
+
+def _insert_cells(
+    connection: duckdb.DuckDBPyConnection, table: str, ids: dict, values: pa.Array, columns: dict
+) -> None:
+    cells = pa.table(ids | columns)
+    _insert(
+        connection, table, {c: cells.filter(pc.is_valid(values))[c] for c in cells.schema.names}
+    )
+
+
+PART = re.compile(r"^(?P<part_no>.+?)(?:\s*[x×*]\s*(?P<quantity>\d+(?:\.\d+)?))?$", re.IGNORECASE)
+
+
+def _parts(ids: dict, columns: dict) -> dict:
+    """Take apart cells like "PN x 2; PN": one part line each."""
+    lines = [
+        (i, item_no, match["part_no"], match["quantity"] or "1")
+        for i, cell in enumerate(columns["parts"].to_pylist())
+        for item_no, text in enumerate((cell or "").split(";"), start=1)
+        if (match := PART.match(text.strip()))
+    ]
+    rows = pa.array([line[0] for line in lines], pa.int64())
+    picked = pa.table(ids | {"job_id": columns["job_id"]}).take(rows)
+    return {name: picked[name] for name in picked.schema.names} | {
+        "item_no": pa.array([line[1] for line in lines], pa.int32()),
+        "origin": pa.array(["column"] * len(lines)),
+        "part_no": pa.array([line[2] for line in lines], pa.string()),
+        "quantity": pa.array([line[3] for line in lines], pa.string()),
+    }
+
+
+def _land_bad_rows(connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int) -> None:
+    rows = [(source_id, bad.row_number, bad.code, None) for bad in claim.source.bad_rows]
+    if rows:
+        connection.executemany("INSERT INTO raw.bad_rows VALUES (?, ?, ?, ?)", rows)

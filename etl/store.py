@@ -1,0 +1,117 @@
+"""The raw tables of a new version: copied from the last one, then what is new is added."""
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import duckdb
+
+import sql
+from etl.claim import Claim
+from etl.land import header_of, land, unmapped
+from etl.mapping import Mapping
+
+
+def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> None:
+    connection.execute(sql.text("raw/tables"))
+    if previous is None:
+        return
+    connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
+    connection.execute(sql.text("raw/copy"))
+    connection.execute("DETACH old")
+
+
+def land_all(
+    connection: duckdb.DuckDBPyConnection, claims: list[Claim], secret: bytes, today: date | None
+) -> tuple[int, list[Claim]]:
+    """Land what is new; return the number of this load and the claims that were known already."""
+    now = datetime.now(UTC)
+    load_no = _number(connection, "SELECT coalesce(max(load_no), 0) + 1 FROM raw.loads")
+    connection.execute(
+        "INSERT INTO raw.loads VALUES ($load_no, $loaded_at)",
+        {"load_no": load_no, "loaded_at": now.replace(tzinfo=None, microsecond=0)},
+    )
+    repeated = []
+    for claim in claims:
+        _store_mapping(connection, claim.mapping)
+        if _is_known(connection, claim):
+            repeated.append(claim)
+            continue
+        _forget_earlier_reading(connection, claim)
+        source_id = _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
+        _store_source(connection, claim, source_id, load_no, today or now.date())
+        land(connection, claim, source_id, secret)
+    return load_no, repeated
+
+
+def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
+    return connection.execute(query).fetchall()[0][0]
+
+
+def _is_known(connection: duckdb.DuckDBPyConnection, claim: Claim) -> bool:
+    found = connection.execute(
+        sql.text("raw/same_table"),
+        {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
+    ).fetchall()
+    return (claim.mapping.name, claim.table.fingerprint()) in [row[1:] for row in found]
+
+
+def _forget_earlier_reading(connection: duckdb.DuckDBPyConnection, claim: Claim) -> None:
+    """Take out rows that the same file gave under another mapping: they are read anew."""
+    earlier = connection.execute(
+        sql.text("raw/same_table"),
+        {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
+    ).fetchall()
+    for source_id, *_ in earlier:
+        connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
+        connection.execute(sql.text("raw/forget"))
+
+
+def _store_mapping(connection: duckdb.DuckDBPyConnection, mapping: Mapping) -> None:
+    """Keep the mapping's habits and words; they count for every row that it ever named."""
+    connection.execute("DELETE FROM raw.words WHERE mapping = $name", {"name": mapping.name})
+    connection.execute(
+        "INSERT OR REPLACE INTO raw.mappings VALUES ($name, $title, $date_order, $decimal_sign, "
+        "$currency, $time_zone, $fold_case, $own_kinds)",
+        {
+            "name": mapping.name,
+            "title": mapping.title or mapping.name,
+            "date_order": mapping.date_order,
+            "decimal_sign": mapping.decimal,
+            "currency": mapping.currency,
+            "time_zone": mapping.time_zone,
+            "fold_case": mapping.fold_case,
+            "own_kinds": mapping.own_kinds,
+        },
+    )
+    words = [
+        (mapping.name, field, word, meaning)
+        for field, table in mapping.words.items()
+        for word, meaning in table.items()
+    ]
+    if words:
+        connection.executemany("INSERT INTO raw.words VALUES (?, ?, ?, ?)", words)
+
+
+def _store_source(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int, load_no: int, day: date
+) -> None:
+    connection.execute(
+        "INSERT INTO raw.sources VALUES ($source_id, $load_no, $file, $sheet, $table_name, "
+        "$mapping, $content_hash, $columns_hash, $header, $unmapped, $rows_read, $date_system, "
+        "$landed_on)",
+        {
+            "source_id": source_id,
+            "load_no": load_no,
+            "file": claim.source.file,
+            "sheet": claim.source.sheet,
+            "table_name": claim.table.table,
+            "mapping": claim.mapping.name,
+            "content_hash": claim.content_hash,
+            "columns_hash": claim.table.fingerprint(),
+            "header": header_of(claim),
+            "unmapped": ", ".join(unmapped(claim)),
+            "rows_read": claim.row_count,
+            "date_system": claim.source.date_system,
+            "landed_on": day,
+        },
+    )

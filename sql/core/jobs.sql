@@ -1,0 +1,64 @@
+-- One complaint on one appliance, opened once and closed once.
+-- grain: one row per job number.
+-- unit: minutes; money in the shop's currency.
+-- counts: the loaded rows of core.job_rows. A complaint that is not understood is `unspecified`.
+INSERT INTO core.jobs BY NAME
+SELECT
+    jobs.job_id,
+    jobs.row_id,
+    jobs.mapping,
+    jobs.opened_on,
+    jobs.closed_on,
+    jobs.branch,
+    jobs.technician,
+    jobs.unit_key,
+    jobs.appliance_kind,
+    jobs.brand,
+    jobs.model,
+    jobs.built_year,
+    coalesce(symptoms.symptom, 'unspecified') AS symptom,
+    coalesce(symptoms.family, 'unspecified') AS symptom_family,
+    causes.cause AS root_cause,
+    causes.component AS cause_component,
+    causes.cause_class,
+    coalesce(own_repair.id, repair_word.id) AS repair_code,
+    jobs.disposition,
+    jobs.callback_of,
+    jobs.visit_count,
+    jobs.job_min AS labour_min,
+    jobs.travel_min,
+    jobs.charged,
+    jobs.parts_charged,
+    jobs.labour_charged,
+    jobs.currency,
+FROM staged.jobs AS jobs
+INNER JOIN core.job_rows AS job_rows
+    ON jobs.row_id = job_rows.row_id AND job_rows.status = 'loaded'
+LEFT JOIN core.symptom_texts AS symptom_texts
+    ON symptom_texts.mapping = jobs.mapping
+    AND symptom_texts.appliance_kind = jobs.appliance_kind
+    AND symptom_texts.text = jobs.symptom
+LEFT JOIN lookups.symptoms AS symptoms
+    ON symptoms.kind = jobs.appliance_kind AND symptoms.symptom = symptom_texts.symptom
+LEFT JOIN core.vocabulary AS own_cause
+    ON own_cause.mapping = jobs.mapping
+    AND own_cause.field = 'root_cause'
+    AND own_cause.word = core.folded(jobs.root_cause)
+LEFT JOIN core.vocabulary AS cause_word
+    ON cause_word.mapping = ''
+    AND cause_word.field = 'root_cause'
+    AND cause_word.kind = jobs.appliance_kind
+    AND cause_word.word = core.folded(jobs.root_cause)
+LEFT JOIN lookups.causes AS causes
+    ON causes.kind = jobs.appliance_kind
+    AND causes.cause = coalesce(own_cause.id, cause_word.id)
+LEFT JOIN core.vocabulary AS own_repair
+    ON own_repair.mapping = jobs.mapping
+    AND own_repair.field = 'repair_code'
+    AND own_repair.word = core.folded(jobs.repair_code)
+LEFT JOIN core.vocabulary AS repair_word
+    ON repair_word.mapping = ''
+    AND repair_word.field = 'repair_code'
+    AND repair_word.kind = jobs.appliance_kind
+    AND repair_word.word = core.folded(jobs.repair_code)
+ORDER BY jobs.row_id;

@@ -1,0 +1,22 @@
+-- One part fitted on a job.
+-- grain: one row per part line.
+-- unit: money in the shop's currency, for one piece.
+INSERT INTO core.part_lines BY NAME
+SELECT
+    part_lines.row_id,
+    part_lines.item_no,
+    part_lines.job_id,
+    part_lines.visit_no,
+    part_lines.part_no,
+    part_lines.component,
+    part_lines.quantity,
+    part_lines.unit_cost,
+    part_lines.unit_charge,
+    part_lines.is_from_van,
+    part_lines.is_on_hand,
+FROM staged.part_lines AS part_lines
+INNER JOIN core.part_rows AS part_rows
+    ON part_lines.row_id = part_rows.row_id
+    AND part_lines.item_no = part_rows.item_no
+    AND part_rows.status = 'loaded'
+ORDER BY part_lines.row_id, part_lines.item_no;

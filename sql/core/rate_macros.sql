@@ -1,0 +1,22 @@
+-- Interval of a proportion, in SQL so that it travels with every rate.
+-- unit: fractions 0–1; n = 0 gives NULL.
+-- source: Wilson (1927), score interval without continuity correction; z = 1.959964 for 95 %.
+CREATE MACRO core.wilson_centre(k_arg, n_arg) AS
+    (k_arg + 1.9207294) / nullif(n_arg + 3.8414589, 0);
+
+CREATE MACRO core.wilson_half(k_arg, n_arg) AS
+    1.959964 * sqrt(
+        k_arg::DOUBLE * (n_arg - k_arg) / nullif(n_arg, 0) + 0.96036472
+    ) / nullif(n_arg + 3.8414589, 0);
+
+CREATE MACRO core.wilson_low(k_arg, n_arg) AS CASE
+    WHEN n_arg = 0 THEN NULL
+    WHEN k_arg = 0 THEN 0.0
+    ELSE core.wilson_centre(k_arg, n_arg) - core.wilson_half(k_arg, n_arg)
+END;
+
+CREATE MACRO core.wilson_high(k_arg, n_arg) AS CASE
+    WHEN n_arg = 0 THEN NULL
+    WHEN k_arg = n_arg THEN 1.0
+    ELSE core.wilson_centre(k_arg, n_arg) + core.wilson_half(k_arg, n_arg)
+END;

@@ -1,0 +1,38 @@
+-- What a meter (or an eye) said at one test point.
+-- grain: one row per reading, in the order taken within its visit.
+-- unit: base_value in the base unit of its quantity; minutes; degrees Celsius.
+-- counts: test_point NULL = understood, but where it was measured is not known (unassigned).
+INSERT INTO core.readings BY NAME
+SELECT
+    readings.row_id,
+    readings.item_no,
+    readings.job_id,
+    readings.visit_no,
+    row_number() OVER (
+        PARTITION BY readings.job_id
+        ORDER BY
+            coalesce(readings.visit_no, 1),
+            coalesce(readings.seq, 1000000),
+            readings.row_id,
+            readings.item_no
+    )::INTEGER AS seq,
+    readings.origin,
+    readings.test_point,
+    readings.written_point,
+    readings.written_value,
+    readings.outcome,
+    readings.base_value,
+    readings.base_unit,
+    readings.is_open,
+    readings.is_closed,
+    readings.comparator,
+    readings.flags,
+    readings.ambient_cel,
+    readings.test_min,
+    readings.meter,
+FROM staged.parsed_readings AS readings
+INNER JOIN core.reading_rows AS reading_rows
+    ON readings.row_id = reading_rows.row_id
+    AND readings.item_no = reading_rows.item_no
+    AND reading_rows.status = 'loaded'
+ORDER BY readings.row_id, readings.item_no;

@@ -1,0 +1,166 @@
+-- The core tables: keys, types and checks. The SELECTs that fill them stand in files of their names.
+-- counts: core drops no source row without a row in core.problems or a status in core.*_rows.
+CREATE TABLE core.job_rows (
+    row_id BIGINT NOT NULL,
+    source_id INTEGER NOT NULL,
+    row_no BIGINT NOT NULL,
+    job_id VARCHAR,
+    problems VARCHAR NOT NULL,
+    status VARCHAR NOT NULL
+        CHECK (status IN ('loaded', 'duplicate', 'superseded', 'quarantined')),
+);
+
+CREATE TABLE core.jobs (
+    job_id VARCHAR PRIMARY KEY,
+    row_id BIGINT NOT NULL,
+    mapping VARCHAR NOT NULL,
+    opened_on DATE NOT NULL,
+    closed_on DATE,
+    branch VARCHAR,
+    technician VARCHAR,
+    unit_key VARCHAR,
+    appliance_kind VARCHAR NOT NULL,
+    brand VARCHAR,
+    model VARCHAR,
+    built_year INTEGER,
+    symptom VARCHAR NOT NULL,
+    symptom_family VARCHAR NOT NULL,
+    root_cause VARCHAR,
+    cause_component VARCHAR,
+    cause_class VARCHAR,
+    repair_code VARCHAR,
+    disposition VARCHAR NOT NULL,
+    callback_of VARCHAR,
+    visit_count INTEGER,
+    labour_min DOUBLE CHECK (labour_min >= 0),
+    travel_min DOUBLE CHECK (travel_min >= 0),
+    charged DECIMAL(12, 2),
+    parts_charged DECIMAL(12, 2),
+    labour_charged DECIMAL(12, 2),
+    currency VARCHAR,
+    CHECK (closed_on >= opened_on),
+);
+
+CREATE TABLE core.visit_rows (
+    row_id BIGINT NOT NULL,
+    source_id INTEGER NOT NULL,
+    row_no BIGINT NOT NULL,
+    job_id VARCHAR,
+    visit_no INTEGER,
+    problems VARCHAR NOT NULL,
+    status VARCHAR NOT NULL
+        CHECK (status IN ('loaded', 'duplicate', 'superseded', 'quarantined')),
+);
+
+CREATE TABLE core.visits (
+    job_id VARCHAR NOT NULL,
+    visit_no INTEGER NOT NULL CHECK (visit_no >= 1),
+    row_id BIGINT NOT NULL,
+    technician VARCHAR NOT NULL,
+    arrived_at TIMESTAMP,
+    left_at TIMESTAMP,
+    labour_min DOUBLE CHECK (labour_min >= 0),
+    is_labour_derived BOOLEAN NOT NULL,
+    travel_min DOUBLE CHECK (travel_min >= 0),
+    outcome VARCHAR NOT NULL,
+    is_attended BOOLEAN NOT NULL,
+    repeat_reason VARCHAR NOT NULL,
+    PRIMARY KEY (job_id, visit_no),
+);
+
+CREATE TABLE core.parsed_values (
+    value VARCHAR NOT NULL,
+    unit VARCHAR NOT NULL,
+    quantity VARCHAR NOT NULL,
+    decimal_sign VARCHAR NOT NULL,
+    fold_case BOOLEAN NOT NULL,
+    outcome VARCHAR NOT NULL,
+    base_value DOUBLE,
+    base_unit VARCHAR,
+    is_open BOOLEAN NOT NULL,
+    is_closed BOOLEAN NOT NULL,
+    comparator VARCHAR NOT NULL,
+    flags VARCHAR NOT NULL,
+    problem VARCHAR,
+    PRIMARY KEY (value, unit, quantity, decimal_sign, fold_case),
+);
+
+CREATE TABLE core.reading_rows (
+    row_id BIGINT NOT NULL,
+    item_no INTEGER NOT NULL,
+    source_id INTEGER NOT NULL,
+    row_no BIGINT NOT NULL,
+    job_id VARCHAR,
+    problems VARCHAR NOT NULL,
+    status VARCHAR NOT NULL
+        CHECK (status IN ('loaded', 'duplicate', 'superseded', 'quarantined')),
+);
+
+CREATE TABLE core.readings (
+    row_id BIGINT NOT NULL,
+    item_no INTEGER NOT NULL,
+    job_id VARCHAR NOT NULL,
+    visit_no INTEGER,
+    seq INTEGER NOT NULL,
+    origin VARCHAR NOT NULL,
+    test_point VARCHAR,
+    written_point VARCHAR NOT NULL,
+    written_value VARCHAR NOT NULL,
+    outcome VARCHAR NOT NULL,
+    base_value DOUBLE,
+    base_unit VARCHAR,
+    is_open BOOLEAN NOT NULL,
+    is_closed BOOLEAN NOT NULL,
+    comparator VARCHAR NOT NULL,
+    flags VARCHAR NOT NULL,
+    ambient_cel DOUBLE,
+    test_min DOUBLE,
+    meter VARCHAR,
+    PRIMARY KEY (row_id, item_no),
+);
+
+CREATE TABLE core.part_rows (
+    row_id BIGINT NOT NULL,
+    item_no INTEGER NOT NULL,
+    source_id INTEGER NOT NULL,
+    row_no BIGINT NOT NULL,
+    job_id VARCHAR,
+    problems VARCHAR NOT NULL,
+    status VARCHAR NOT NULL
+        CHECK (status IN ('loaded', 'duplicate', 'superseded', 'quarantined')),
+);
+
+CREATE TABLE core.part_lines (
+    row_id BIGINT NOT NULL,
+    item_no INTEGER NOT NULL,
+    job_id VARCHAR NOT NULL,
+    visit_no INTEGER,
+    part_no VARCHAR NOT NULL,
+    component VARCHAR,
+    quantity DOUBLE NOT NULL CHECK (quantity >= 0),
+    unit_cost DECIMAL(12, 2),
+    unit_charge DECIMAL(12, 2),
+    is_from_van BOOLEAN,
+    is_on_hand BOOLEAN,
+    PRIMARY KEY (row_id, item_no),
+);
+
+CREATE TABLE core.problems (
+    table_name VARCHAR NOT NULL,
+    row_id BIGINT NOT NULL,
+    item_no INTEGER NOT NULL,
+    source_id INTEGER NOT NULL,
+    row_no BIGINT NOT NULL,
+    code VARCHAR NOT NULL,
+    field VARCHAR NOT NULL,
+    text VARCHAR,
+    is_row_kept BOOLEAN NOT NULL,
+);
+
+CREATE TABLE core.unknown_words (
+    field VARCHAR NOT NULL,
+    appliance_kind VARCHAR NOT NULL,
+    mapping VARCHAR NOT NULL,
+    text VARCHAR NOT NULL,
+    rows BIGINT NOT NULL,
+);

@@ -1,0 +1,160 @@
+-- How a text becomes a word, a date, a time, a number: one definition each, callable on one text.
+-- grain: scalar in, scalar out; NULL in, NULL out; what cannot be read is NULL.
+-- source: dates ISO 8601-1:2019 first, others only in the declared order.
+CREATE MACRO core.folded(text_arg) AS trim(regexp_replace(
+    regexp_replace(
+        translate(
+            lower(text_arg),
+            'áàâäãåéèêëíìîïóòôöõúùûüñç',
+            'aaaaaaeeeeiiiiooooouuuunc'
+        ),
+        '[''’`]',
+        '',
+        'g'
+    ),
+    '[^\p{L}\p{N}]+',
+    ' ',
+    'g'
+));
+
+-- An id made of a text: blanks become underscores.
+CREATE MACRO core.as_id(text_arg) AS replace(core.folded(text_arg), ' ', '_');
+
+CREATE MACRO core.date_of(year_arg, month_arg, day_arg) AS try_cast(
+    CASE WHEN length(year_arg) = 2 THEN '20' || year_arg ELSE year_arg END
+    || '-' || lpad(month_arg, 2, '0') || '-' || lpad(day_arg, 2, '0') AS DATE
+);
+
+-- Month number of an English month name, by its first three letters; '' when it is none.
+CREATE MACRO core.month_of(name_arg) AS CASE
+    WHEN (strpos('jan feb mar apr may jun jul aug sep oct nov dec', lower(substr(name_arg, 1, 3)))
+        - 1) % 4 = 0 AND length(name_arg) >= 3
+    THEN ((strpos('jan feb mar apr may jun jul aug sep oct nov dec',
+        lower(substr(name_arg, 1, 3))) + 3) / 4)::INTEGER::VARCHAR
+    ELSE ''
+END;
+
+-- The shape of a written date, so that each text is taken apart once.
+CREATE MACRO core.date_shape(text_arg) AS CASE
+    WHEN regexp_matches(text_arg, '^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}([T ,].*)?$') THEN 'year_first'
+    WHEN regexp_matches(text_arg, '^\d{1,2}[-/.]\d{1,2}[-/.](\d{4}|\d{2})([ ,].*)?$') THEN 'numbers'
+    WHEN regexp_matches(text_arg, '^\d{1,2}[-. ]+[A-Za-z]{3,9}[-., ]+(\d{4}|\d{2})([ ,].*)?$') THEN 'day_name'
+    WHEN regexp_matches(text_arg, '^[A-Za-z]{3,9}[. ]+\d{1,2},? +\d{4}([ ,].*)?$') THEN 'name_day'
+    WHEN regexp_matches(text_arg, '^\d{8}$') THEN 'compact'
+    WHEN regexp_matches(text_arg, '^\d{5}(\.\d+)?$') THEN 'serial'
+    ELSE ''
+END;
+
+CREATE MACRO core.parsed_date(text_arg, order_arg, date_system_arg) AS CASE core.date_shape(text_arg)
+    WHEN 'year_first' THEN core.date_of(
+        regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 1),
+        regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 2),
+        regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 3)
+    )
+    WHEN 'compact' THEN core.date_of(
+        substr(text_arg, 1, 4), substr(text_arg, 5, 2), substr(text_arg, 7, 2)
+    )
+    WHEN 'numbers' THEN CASE order_arg
+        WHEN 'MDY' THEN core.date_of(
+            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 3),
+            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 1),
+            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 2)
+        )
+        WHEN 'DMY' THEN core.date_of(
+            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 3),
+            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 2),
+            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 1)
+        )
+    END
+    WHEN 'day_name' THEN core.date_of(
+        regexp_extract(text_arg, '^(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 3),
+        core.month_of(regexp_extract(text_arg, '^(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 2)),
+        regexp_extract(text_arg, '^(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 1)
+    )
+    WHEN 'name_day' THEN core.date_of(
+        regexp_extract(text_arg, '^([A-Za-z]+)[. ]+(\d+),? +(\d+)', 3),
+        core.month_of(regexp_extract(text_arg, '^([A-Za-z]+)[. ]+(\d+),? +(\d+)', 1)),
+        regexp_extract(text_arg, '^([A-Za-z]+)[. ]+(\d+),? +(\d+)', 2)
+    )
+    WHEN 'serial' THEN CASE date_system_arg
+        WHEN '1900' THEN DATE '1899-12-30' + try_cast(substr(text_arg, 1, 5) AS INTEGER)
+        WHEN '1904' THEN DATE '1904-01-01' + try_cast(substr(text_arg, 1, 5) AS INTEGER)
+    END
+END;
+
+-- The code of what is wrong with a written date; '' when nothing is.
+CREATE MACRO core.date_problem(text_arg, order_arg, date_arg, landed_on_arg) AS CASE
+    WHEN text_arg IS NULL THEN ''
+    WHEN date_arg > landed_on_arg THEN 'date_in_future'
+    WHEN date_arg IS NOT NULL THEN ''
+    WHEN core.date_shape(text_arg) = 'numbers' AND order_arg NOT IN ('MDY', 'DMY')
+    THEN 'date_order_unknown'
+    ELSE 'date_not_understood'
+END;
+
+-- Time of day as 'HH:MM', '' when the text has none.
+CREATE MACRO core.time_text(text_arg) AS CASE
+    WHEN regexp_matches(text_arg, '(?i)\d{1,2}:\d{2}(:\d{2}(\.\d+)?)? ?p\.?m')
+    THEN lpad(((regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1)::INTEGER % 12) + 12)::VARCHAR, 2, '0')
+        || ':' || regexp_extract(text_arg, '\d{1,2}:(\d{2})', 1)
+    WHEN regexp_matches(text_arg, '(?i)\d{1,2}:\d{2}(:\d{2}(\.\d+)?)? ?a\.?m')
+    THEN lpad((regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1)::INTEGER % 12)::VARCHAR, 2, '0')
+        || ':' || regexp_extract(text_arg, '\d{1,2}:(\d{2})', 1)
+    WHEN regexp_matches(text_arg, '\d{1,2}:\d{2}')
+    THEN lpad(regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1), 2, '0')
+        || ':' || regexp_extract(text_arg, '\d{1,2}:(\d{2})', 1)
+    ELSE ''
+END;
+
+CREATE MACRO core.has_offset(text_arg) AS
+    regexp_matches(text_arg, '\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?( ?Z|[+-]\d{2}:?\d{2})$');
+
+-- Shop time without zone; a text with an offset is moved to the shop's zone.
+CREATE MACRO core.parsed_timestamp(text_arg, order_arg, date_system_arg, zone_arg) AS CASE
+    WHEN core.has_offset(text_arg)
+    THEN timezone(zone_arg, try_cast(text_arg AS TIMESTAMPTZ))
+    ELSE try_cast(
+        core.parsed_date(text_arg, order_arg, date_system_arg)::VARCHAR || ' '
+        || CASE core.time_text(text_arg) WHEN '' THEN '00:00' ELSE core.time_text(text_arg) END
+        || ':00' AS TIMESTAMP
+    )
+END;
+
+-- A number in the declared decimal notation, as text that casts; NULL when it is none.
+CREATE MACRO core.number_text(text_arg, decimal_arg) AS CASE
+    WHEN decimal_arg = ',' AND regexp_matches(text_arg, '^-?(\d{1,3}([. ]\d{3})+|\d+)(,\d+)?$')
+    THEN replace(regexp_replace(text_arg, '[. ]', '', 'g'), ',', '.')
+    WHEN decimal_arg = '.' AND regexp_matches(text_arg, '^-?(\d{1,3}([, ]\d{3})+|\d+)?(\.\d+)?$')
+        AND text_arg NOT IN ('', '-')
+    THEN regexp_replace(text_arg, '[, ]', '', 'g')
+END;
+
+CREATE MACRO core.parsed_money(text_arg, decimal_arg) AS try_cast(
+    core.number_text(
+        trim(regexp_replace(text_arg, '[$€£]|\b[A-Z]{3}\b', '', 'g')), decimal_arg
+    ) AS DECIMAL(12, 2)
+);
+
+CREATE MACRO core.parsed_count(text_arg) AS CASE
+    WHEN regexp_matches(text_arg, '^\d{1,6}(\.0+)?$')
+    THEN regexp_extract(text_arg, '^(\d+)', 1)::INTEGER
+END;
+
+-- Minutes: 80, 80m, 80 min, 1:20, 1h20, 1 h 20 min, 1.5 h.
+CREATE MACRO core.parsed_minutes(text_arg, decimal_arg) AS CASE
+    WHEN regexp_matches(lower(text_arg), '^-?[\d.,]+ ?(m|min|mins|minutes)?\.?$')
+    THEN try_cast(core.number_text(regexp_replace(text_arg, '[^-\d.,]|\.$', '', 'g'), decimal_arg) AS DOUBLE)
+    WHEN regexp_matches(text_arg, '^\d{1,3}:\d{2}(:\d{2})?$')
+    THEN (regexp_extract(text_arg, '^(\d+):(\d{2})', 1)::INTEGER * 60
+        + regexp_extract(text_arg, '^(\d+):(\d{2})', 2)::INTEGER)::DOUBLE
+    WHEN regexp_matches(lower(text_arg), '^\d+ ?(h|hr|hrs|hour|hours) ?(\d{1,2} ?(m|min|mins|minutes)?)?$')
+    THEN (regexp_extract(text_arg, '^(\d+)', 1)::INTEGER * 60
+        + coalesce(try_cast(regexp_extract(text_arg, '^\d+ ?[A-Za-z]+ ?(\d{1,2})', 1) AS INTEGER), 0))::DOUBLE
+    WHEN regexp_matches(lower(text_arg), '^\d*[.,]\d+ ?(h|hr|hrs|hour|hours)$')
+    THEN try_cast(replace(regexp_extract(text_arg, '^([\d.,]+)', 1), ',', '.') AS DOUBLE) * 60
+END;
+
+CREATE MACRO core.is_yes(text_arg) AS CASE
+    WHEN lower(text_arg) IN ('yes', 'y', 'true', 't', '1', 'x') THEN TRUE
+    WHEN lower(text_arg) IN ('no', 'n', 'false', 'f', '0') THEN FALSE
+END;

@@ -1,0 +1,51 @@
+-- Words that no vocabulary knows, with how many loaded rows say them.
+-- grain: one row per field, appliance kind, mapping and written text.
+-- counts: rows stay loaded; their field is unspecified or empty until the word gets a meaning.
+INSERT INTO core.unknown_words BY NAME
+WITH loaded_jobs AS (
+    SELECT jobs.*, core_jobs.symptom AS symptom_id, core_jobs.root_cause AS cause_id,
+        core_jobs.repair_code AS repair_id,
+    FROM staged.jobs AS jobs
+    INNER JOIN core.jobs AS core_jobs ON jobs.row_id = core_jobs.row_id
+),
+
+words AS (
+    SELECT 'symptom' AS field, appliance_kind, mapping, symptom AS text
+    FROM loaded_jobs
+    INNER JOIN (SELECT DISTINCT kind FROM lookups.kinds) AS kinds
+        ON loaded_jobs.appliance_kind = kinds.kind
+    WHERE symptom IS NOT NULL
+        AND symptom_id = 'unspecified'
+        AND core.folded(symptom) <> 'unspecified'
+    UNION ALL
+    SELECT 'root_cause', appliance_kind, mapping, root_cause
+    FROM loaded_jobs
+    WHERE root_cause IS NOT NULL AND cause_id IS NULL
+    UNION ALL
+    SELECT 'repair_code', appliance_kind, mapping, repair_code
+    FROM loaded_jobs
+    WHERE repair_code IS NOT NULL AND repair_id IS NULL
+    UNION ALL
+    SELECT 'outcome', '', sources.mapping, visits.unknown_outcome
+    FROM staged.visits AS visits
+    INNER JOIN core.visits AS core_visits ON visits.row_id = core_visits.row_id
+    INNER JOIN staged.sources AS sources ON visits.source_id = sources.source_id
+    WHERE visits.unknown_outcome IS NOT NULL
+    UNION ALL
+    SELECT 'test_point', jobs.appliance_kind, jobs.mapping, readings.written_point
+    FROM core.readings AS readings
+    INNER JOIN core.jobs AS jobs ON readings.job_id = jobs.job_id
+    WHERE readings.test_point IS NULL
+    UNION ALL
+    SELECT 'component', jobs.appliance_kind, jobs.mapping, part_lines.unknown_component
+    FROM staged.part_lines AS part_lines
+    INNER JOIN core.part_lines AS core_lines
+        ON part_lines.row_id = core_lines.row_id AND part_lines.item_no = core_lines.item_no
+    INNER JOIN core.jobs AS jobs ON part_lines.job_id = jobs.job_id
+    WHERE part_lines.unknown_component IS NOT NULL
+)
+
+SELECT field, appliance_kind, mapping, text, count(*) AS rows,
+FROM words
+GROUP BY field, appliance_kind, mapping, text
+ORDER BY field, appliance_kind, mapping, text;

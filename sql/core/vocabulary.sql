@@ -1,0 +1,53 @@
+-- Every word that means one id: ids, labels, synonyms, and the shop's own words of each mapping.
+-- grain: one row per mapping ('' = everybody's), field, kind ('' = any) and folded word.
+-- counts: a word that could mean several ids of one kind is left out: it refuses, it does not guess.
+CREATE TABLE core.vocabulary AS
+WITH entries AS (
+    SELECT 'appliance_kind' AS field, '' AS kind, kind AS id, label, synonyms FROM lookups.kinds
+    UNION ALL
+    SELECT 'disposition', '', disposition, label, synonyms FROM lookups.dispositions
+    UNION ALL
+    SELECT 'outcome', '', outcome, label, synonyms FROM lookups.visit_outcomes
+    UNION ALL
+    SELECT 'symptom', kind, symptom, label, synonyms FROM lookups.symptoms
+    UNION ALL
+    SELECT 'root_cause', kind, cause, label, synonyms FROM lookups.causes
+    UNION ALL
+    SELECT 'repair_code', kind, repair, label, NULL FROM lookups.repair_codes
+    UNION ALL
+    SELECT 'component', '', component, label, synonyms FROM lookups.components
+    UNION ALL
+    SELECT
+        'test_point', unnest(string_split(kinds, '|')), test_point, NULL, synonyms
+    FROM lookups.test_points
+),
+
+words AS (
+    SELECT field, kind, id, core.folded(id) AS word FROM entries
+    UNION
+    SELECT field, kind, id, core.folded(label) FROM entries WHERE label IS NOT NULL
+    UNION
+    SELECT field, kind, id, core.folded(unnest(string_split(synonyms, '|')))
+    FROM entries
+    WHERE synonyms IS NOT NULL
+),
+
+unambiguous AS (
+    SELECT field, kind, word, min(id) AS id
+    FROM words
+    WHERE word <> ''
+    GROUP BY field, kind, word
+    HAVING count(DISTINCT id) = 1
+),
+
+own_words AS (
+    SELECT mapping, field, core.folded(word) AS word, min(id) AS id
+    FROM raw.words
+    GROUP BY mapping, field, core.folded(word)
+    HAVING count(DISTINCT id) = 1
+)
+
+SELECT '' AS mapping, field, kind, word, id FROM unambiguous
+UNION ALL
+SELECT mapping, field, '', word, id FROM own_words
+ORDER BY mapping, field, kind, word;

@@ -1,0 +1,25 @@
+-- Reading rows with the value as parsed; `problems` lists code@field, '' when the row can be used.
+-- grain: as staged.readings.
+-- unit: base_value in the base unit of its quantity (sql/lookups/units.csv).
+CREATE VIEW staged.parsed_readings AS
+SELECT
+    readings.*,
+    parsed.outcome,
+    parsed.base_value,
+    parsed.base_unit,
+    parsed.is_open,
+    parsed.is_closed,
+    parsed.comparator,
+    parsed.flags,
+    trim(concat_ws(
+        ' ',
+        nullif(readings.row_problems, ''),
+        parsed.problem || '@value'
+    )) AS problems,
+FROM staged.readings AS readings
+LEFT JOIN core.parsed_values AS parsed
+    ON readings.value = parsed.value
+    AND readings.unit = parsed.unit
+    AND readings.quantity = parsed.quantity
+    AND readings.decimal_sign = parsed.decimal_sign
+    AND readings.fold_case = parsed.fold_case;

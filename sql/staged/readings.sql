@@ -1,0 +1,101 @@
+-- Reading rows, named; the value is still text, its test point is known where its words say so.
+-- grain: one row per reading written in a source, copies and old versions included.
+-- unit: minutes; ambient in degrees Celsius.
+-- counts: a word that fits two test points names none; the state, where noted, is part of the name.
+CREATE VIEW staged.readings AS
+WITH typed AS (
+    SELECT
+        readings.*,
+        sources.mapping,
+        sources.decimal_sign,
+        sources.fold_case,
+        jobs.appliance_kind,
+        job_keys.is_loaded,
+        job_keys.job_id AS known_job,
+        core.folded(readings.test_point) AS point_word,
+        core.folded(readings.test_point || ' ' || readings.state) AS point_state_word,
+        core.parsed_minutes(readings.minutes, sources.decimal_sign) AS test_min,
+        try_cast(core.number_text(
+            regexp_extract(readings.ambient, '^(-?[\d.,]+)', 1), sources.decimal_sign
+        ) AS DOUBLE) AS ambient_number,
+        upper(coalesce(
+            nullif(regexp_extract(readings.ambient, '([CFcf])(el|elsius|ahrenheit)?$', 1), ''),
+            regexp_extract(readings.ambient_unit, '([CFcf])(el|elsius|ahrenheit)?$', 1)
+        )) AS ambient_scale,
+    FROM raw.readings AS readings
+    INNER JOIN staged.sources AS sources ON readings.source_id = sources.source_id
+    LEFT JOIN core.job_keys AS job_keys ON readings.job_id = job_keys.job_id
+    LEFT JOIN core.jobs AS jobs ON readings.job_id = jobs.job_id
+),
+
+named AS (
+    SELECT
+        typed.*,
+        coalesce(own_word.id, state_word.id, point.id) AS point_id,
+    FROM typed
+    LEFT JOIN core.vocabulary AS own_word
+        ON own_word.mapping = typed.mapping
+        AND own_word.field = 'test_point'
+        AND own_word.word = typed.point_word
+    LEFT JOIN core.vocabulary AS state_word
+        ON state_word.mapping = ''
+        AND state_word.field = 'test_point'
+        AND state_word.kind = typed.appliance_kind
+        AND state_word.word = typed.point_state_word
+    LEFT JOIN core.vocabulary AS point
+        ON point.mapping = ''
+        AND point.field = 'test_point'
+        AND point.kind = typed.appliance_kind
+        AND point.word = typed.point_word
+)
+
+SELECT
+    named.row_id,
+    named.item_no,
+    named.source_id,
+    named.row_no,
+    named.origin,
+    named.mapping,
+    named.job_id,
+    named.appliance_kind,
+    core.parsed_count(named.visit_no) AS visit_no,
+    core.parsed_count(named.seq) AS seq,
+    named.test_point AS written_point,
+    named.value AS written_value,
+    test_points.test_point,
+    named.value,
+    coalesce(named.unit, '') AS unit,
+    coalesce(test_points.quantity, '') AS quantity,
+    named.decimal_sign,
+    named.fold_case,
+    CASE named.ambient_scale
+        WHEN 'C' THEN named.ambient_number
+        WHEN 'F' THEN (named.ambient_number - 32) / 1.8
+    END AS ambient_cel,
+    named.test_min,
+    named.meter,
+    named.mends,
+    trim(concat_ws(
+        ' ',
+        CASE
+            WHEN named.job_id IS NULL THEN 'missing@job_id'
+            WHEN named.known_job IS NULL THEN 'no_such_job@job_id'
+            WHEN NOT named.is_loaded THEN 'parent_quarantined@job_id'
+        END,
+        CASE WHEN named.test_point IS NULL THEN 'missing@test_point' END,
+        CASE WHEN named.value IS NULL THEN 'missing@value' END,
+        CASE WHEN named.visit_no IS NOT NULL
+            AND coalesce(core.parsed_count(named.visit_no), 0) < 1
+            THEN 'whole_number_wanted@visit_no' END,
+        CASE WHEN named.seq IS NOT NULL AND core.parsed_count(named.seq) IS NULL
+            THEN 'whole_number_wanted@seq' END
+    )) AS row_problems,
+    md5(concat_ws(
+        chr(31),
+        named.mapping, coalesce(named.job_id, ''), coalesce(named.visit_no, ''),
+        coalesce(named.seq, ''), coalesce(named.test_point, ''), coalesce(named.value, ''),
+        coalesce(named.unit, ''), coalesce(named.state, ''), coalesce(named.ambient, ''),
+        coalesce(named.ambient_unit, ''), coalesce(named.minutes, ''), coalesce(named.meter, '')
+    )) AS content_hash,
+FROM named
+LEFT JOIN lookups.test_points AS test_points ON named.point_id = test_points.test_point;

@@ -1,0 +1,92 @@
+-- Visit rows, named and typed; `problems` lists code@field, '' when the row can be used.
+-- grain: one row per source row, copies and old versions included.
+-- unit: minutes.
+CREATE VIEW staged.visits AS
+WITH typed AS (
+    SELECT
+        visits.*,
+        sources.mapping,
+        sources.landed_on,
+        sources.date_order,
+        core.parsed_count(visits.visit_no) AS visit_number,
+        core.parsed_timestamp(
+            visits.arrived_at, sources.date_order, sources.date_system, sources.time_zone
+        ) AS arrived_time,
+        core.parsed_timestamp(
+            visits.left_at, sources.date_order, sources.date_system, sources.time_zone
+        ) AS left_time,
+        core.parsed_minutes(visits.minutes_on_job, sources.decimal_sign) AS labour_min,
+        core.parsed_minutes(visits.travel_minutes, sources.decimal_sign) AS travel_min,
+    FROM raw.visits AS visits
+    INNER JOIN staged.sources AS sources ON visits.source_id = sources.source_id
+),
+
+named AS (
+    SELECT
+        typed.*,
+        coalesce(own_outcome.id, outcome_word.id) AS outcome_id,
+    FROM typed
+    LEFT JOIN core.vocabulary AS own_outcome
+        ON own_outcome.mapping = typed.mapping
+        AND own_outcome.field = 'outcome'
+        AND own_outcome.word = core.folded(typed.outcome)
+    LEFT JOIN core.vocabulary AS outcome_word
+        ON outcome_word.mapping = ''
+        AND outcome_word.field = 'outcome'
+        AND outcome_word.word = core.folded(typed.outcome)
+)
+
+SELECT
+    row_id,
+    source_id,
+    row_no,
+    job_id,
+    visit_number AS visit_no,
+    technician,
+    arrived_time AS arrived_at,
+    left_time AS left_at,
+    coalesce(labour_min, date_diff('minute', arrived_time, left_time)::DOUBLE) AS labour_min,
+    labour_min IS NULL AND left_time IS NOT NULL AND arrived_time IS NOT NULL AS is_labour_derived,
+    travel_min,
+    coalesce(outcome_id, 'unknown') AS outcome,
+    CASE WHEN outcome_id IS NULL THEN visit_row.outcome END AS unknown_outcome,
+    mends,
+    trim(concat_ws(
+        ' ',
+        CASE WHEN job_id IS NULL THEN 'missing@job_id' END,
+        CASE
+            WHEN visit_no IS NULL THEN 'missing@visit_no'
+            WHEN coalesce(visit_number, 0) < 1 THEN 'whole_number_wanted@visit_no'
+        END,
+        CASE WHEN technician IS NULL THEN 'missing@technician' END,
+        CASE WHEN visit_row.outcome IS NULL THEN 'missing@outcome' END,
+        CASE WHEN core.date_problem(arrived_at, date_order, arrived_time::DATE, landed_on) <> ''
+            THEN core.date_problem(arrived_at, date_order, arrived_time::DATE, landed_on) || '@arrived_at' END,
+        CASE
+            WHEN core.date_problem(left_at, date_order, left_time::DATE, landed_on) <> ''
+            THEN core.date_problem(left_at, date_order, left_time::DATE, landed_on) || '@left_at'
+            WHEN left_time < arrived_time THEN 'left_before_arrived@left_at'
+        END,
+        CASE
+            WHEN minutes_on_job IS NOT NULL AND visit_row.labour_min IS NULL
+            THEN 'number_not_understood@minutes_on_job'
+            WHEN visit_row.labour_min < 0 OR visit_row.labour_min > 1440
+            THEN 'minutes_not_possible@minutes_on_job'
+            WHEN minutes_on_job IS NULL AND date_diff('minute', arrived_time, left_time) > 1440
+            THEN 'minutes_not_possible@left_at'
+        END,
+        CASE
+            WHEN travel_minutes IS NOT NULL AND visit_row.travel_min IS NULL
+            THEN 'number_not_understood@travel_minutes'
+            WHEN visit_row.travel_min < 0 OR visit_row.travel_min > 1440
+            THEN 'minutes_not_possible@travel_minutes'
+        END
+    )) AS problems,
+    md5(concat_ws(
+        chr(31),
+        mapping, coalesce(job_id, ''), coalesce(visit_row.visit_no, ''), coalesce(technician, ''),
+        coalesce(visit_row.arrived_at, ''), coalesce(visit_row.left_at, ''),
+        coalesce(minutes_on_job, ''), coalesce(travel_minutes, ''),
+        coalesce(visit_row.outcome, '')
+    )) AS content_hash,
+FROM named AS visit_row;
