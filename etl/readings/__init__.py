@@ -1,0 +1,5 @@
+"""What technicians write of their meters → readings, with every inference flagged."""
+
+from etl.readings.value import Value, format_value, parse_value
+
+__all__ = ["Value", "format_value", "parse_value"]
