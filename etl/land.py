@@ -84,8 +84,7 @@ def _trimmed(column: pa.ChunkedArray) -> pa.ChunkedArray:
 
 
 def _joined(columns: list[pa.ChunkedArray]) -> pa.ChunkedArray:
-    joined = pc.binary_join_element_wise(*columns, " ", null_handling="skip")
-    return pc.if_else(pc.equal(joined, ""), pa.scalar(None, pa.string()), joined)
+    return _trimmed(pc.binary_join_element_wise(*[pc.fill_null(c, "") for c in columns], " "))
 
 
 def _stored(name: str, column: pa.Array, secret: bytes) -> pa.Array:

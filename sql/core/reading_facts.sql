@@ -1,9 +1,10 @@
 -- Every reading at a known test point, judged by the limits that apply.
 -- grain: one row per loaded reading with a test point.
 -- unit: value and limits in the unit of the test point (test_points.unit_ucum).
--- counts: zone is inside, doubtful, outside, or NULL where the limits give no verdict (ratio rows,
---         qualitative rows, no number). Weak limits are judged but marked is_weak and stay out of
---         shares. An open reading has the test point's own verdict, a closed contact reads as good.
+-- counts: zone is inside, doubtful, outside, or NULL where nothing gives a verdict (ratio rows, no
+--         number). An open and a near-zero reading have the test point's own verdict. What was seen
+--         or felt has the writer's word as its zone. Only is_sharable readings enter a share: limits
+--         in numbers that are not weak.
 -- source: limits and zones from sql/lookups/tolerances.csv, each row with its own source.
 CREATE TABLE core.reading_facts AS
 WITH replaced AS (
@@ -31,6 +32,7 @@ valued AS (
         readings.is_closed,
         readings.outcome,
         readings.comparator,
+        readings.flags,
         readings.ambient_cel,
         readings.test_min,
         limits.limits_id,
@@ -68,8 +70,13 @@ SELECT
     job_facts.branch,
     job_facts.appliance_kind,
     job_facts.symptom,
-    valued.confidence = 'weak' AS is_weak,
+    coalesce(valued.confidence = 'weak', FALSE) AS is_weak,
+    coalesce(valued.limit_basis = 'absolute' AND valued.confidence <> 'weak', FALSE) AS is_sharable,
     CASE
+        WHEN valued.quantity = 'observation' THEN CASE
+            WHEN strpos(valued.flags, 'seen_inside') > 0 THEN 'inside'
+            WHEN strpos(valued.flags, 'seen_outside') > 0 THEN 'outside'
+        END
         WHEN valued.limits_id IS NULL OR valued.limit_basis <> 'absolute' THEN NULL
         WHEN valued.is_open THEN CASE valued.open_verdict
             WHEN 'pass' THEN 'inside'

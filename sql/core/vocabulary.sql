@@ -1,6 +1,7 @@
 -- Every word that means one id: ids, labels, synonyms, and the shop's own words of each mapping.
 -- grain: one row per mapping ('' = everybody's), field, kind ('' = any) and folded word.
--- counts: a word that could mean several ids of one kind is left out: it refuses, it does not guess.
+-- counts: an id means itself, then come labels, then synonyms; a word that could mean several ids
+--         of one kind is left out: it refuses, it does not guess.
 CREATE TABLE core.vocabulary AS
 WITH entries AS (
     SELECT 'appliance_kind' AS field, '' AS kind, kind AS id, label, synonyms FROM lookups.kinds
@@ -23,19 +24,25 @@ WITH entries AS (
 ),
 
 words AS (
-    SELECT field, kind, id, core.folded(id) AS word FROM entries
+    SELECT field, kind, id, core.folded(id) AS word, 1 AS rank FROM entries
     UNION
-    SELECT field, kind, id, core.folded(label) FROM entries WHERE label IS NOT NULL
+    SELECT field, kind, id, core.folded(label), 2 FROM entries WHERE label IS NOT NULL
     UNION
-    SELECT field, kind, id, core.folded(unnest(string_split(synonyms, '|')))
+    SELECT field, kind, id, core.folded(unnest(string_split(synonyms, '|'))), 3
     FROM entries
     WHERE synonyms IS NOT NULL
 ),
 
-unambiguous AS (
-    SELECT field, kind, word, min(id) AS id
+strongest AS (
+    SELECT field, kind, word, id,
     FROM words
     WHERE word <> ''
+    QUALIFY rank() OVER (PARTITION BY field, kind, word ORDER BY rank) = 1
+),
+
+unambiguous AS (
+    SELECT field, kind, word, min(id) AS id
+    FROM strongest
     GROUP BY field, kind, word
     HAVING count(DISTINCT id) = 1
 ),

@@ -2,7 +2,8 @@
 -- grain: one row per test point.
 -- unit: percentiles and limits in the test point's unit; shares are fractions (Wilson 95 %).
 -- counts: readings with a number; open readings are counted apart (over_limit) and never averaged.
---         Shares are over readings with a verdict, open ones included; weak limits give no share.
+--         Shares are over readings with a verdict, open ones included; weak limits and what was
+--         only seen or felt give no share.
 --         $is_replaced picks readings of parts that were replaced (TRUE), that stayed (FALSE), all.
 -- source: percentiles by linear interpolation, type 7 of Hyndman and Fan (1996).
 WITH readings AS (
@@ -37,12 +38,14 @@ points AS (
         quantile_cont(value::DOUBLE, 0.5) AS p50,
         quantile_cont(value::DOUBLE, 0.75) AS p75,
         quantile_cont(value::DOUBLE, 0.95) AS p95,
-        count(*) FILTER (WHERE zone = 'inside' AND NOT is_weak) AS inside,
-        count(*) FILTER (WHERE zone = 'doubtful' AND NOT is_weak) AS doubtful,
-        count(*) FILTER (WHERE zone = 'outside' AND NOT is_weak) AS outside,
-        count(*) FILTER (WHERE zone IS NOT NULL AND NOT is_weak) AS judged,
+        count(*) FILTER (WHERE zone = 'inside' AND is_sharable) AS inside,
+        count(*) FILTER (WHERE zone = 'doubtful' AND is_sharable) AS doubtful,
+        count(*) FILTER (WHERE zone = 'outside' AND is_sharable) AS outside,
+        count(*) FILTER (WHERE zone IS NOT NULL AND is_sharable) AS judged,
         count(*) AS readings,
     FROM readings
+    WHERE quantity <> 'observation'
+    WHERE quantity <> 'observation'
     GROUP BY test_point
 )
 

@@ -1,5 +1,6 @@
 -- Reading rows with the value as parsed; `problems` lists code@field, '' when the row can be used.
 -- grain: as staged.readings.
+-- counts: the value of a row that has another problem is not judged: its test point may be unknown.
 -- unit: base_value in the base unit of its quantity (sql/lookups/units.csv).
 CREATE VIEW staged.parsed_readings AS
 SELECT
@@ -11,11 +12,10 @@ SELECT
     parsed.is_closed,
     parsed.comparator,
     parsed.flags,
-    trim(concat_ws(
-        ' ',
-        nullif(readings.row_problems, ''),
-        parsed.problem || '@value'
-    )) AS problems,
+    CASE
+        WHEN readings.row_problems <> '' THEN readings.row_problems
+        ELSE coalesce(parsed.problem || '@value', '')
+    END AS problems,
 FROM staged.readings AS readings
 LEFT JOIN core.parsed_values AS parsed
     ON readings.value = parsed.value
