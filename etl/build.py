@@ -69,12 +69,14 @@ def load(
     mapping: Mapping | None = None,
     settings: dict[str, str] | None = None,
     is_check: bool = False,
+    is_strict: bool = False,
     today: date | None = None,
     progress: Callable[[str], None] = lambda step: None,
 ) -> Account:
     """Load the files into the database folder and publish the new version.
 
-    With `is_check` everything is done but publishing. Returns the account of this load's files.
+    With `is_check` everything is done but publishing; with `is_strict` a row in quarantine is an
+    error. Returns the account of this load's files.
     Raises LoadError, MappingError, etl.read.UnreadableFile or publish.PublishError; then the last
     version stands as it was.
     """
@@ -83,11 +85,22 @@ def load(
             target = Path(scratch) / "check.duckdb"
             previous = publish.current(folder) if folder.exists() else None
             account = _build(target, previous, paths, folder, mapping, settings, today, progress)
+            _check_strict(account, is_strict)
             return replace(account, published=False)
     folder.mkdir(parents=True, exist_ok=True)
     with publish.only_writer(folder), publish.building(folder) as target:
         previous = publish.current(folder)
-        return _build(target, previous, paths, folder, mapping, settings, today, progress)
+        account = _build(target, previous, paths, folder, mapping, settings, today, progress)
+        _check_strict(account, is_strict)
+        return account
+
+
+def _check_strict(account: Account, is_strict: bool) -> None:
+    if is_strict and account.quarantined:
+        raise LoadError(
+            f"{account.quarantined:,} rows would go to quarantine and --strict was asked for; "
+            "see ohmhours load --check for the reasons; nothing was published"
+        )
 
 
 def _build(

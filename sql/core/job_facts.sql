@@ -2,7 +2,8 @@
 -- grain: one row per job, in order of closing.
 -- unit: minutes, money in the shop's currency, whole days.
 -- counts: is_counted = repaired, a repair complaint, and its unit is known, so that a callback could
---         be seen. attended_visits NULL = the records do not tell. observed_days is what the
+--         be seen. attended_visits NULL = the records do not
+--         tell, or one of its visits waits in quarantine. observed_days is what the
 --         callback-free curve has seen of the job: days to its callback, else to the end of records.
 CREATE TABLE core.job_facts AS
 WITH visit_sums AS (
@@ -15,6 +16,12 @@ WITH visit_sums AS (
         arg_min(technician, visit_no) FILTER (WHERE is_attended) AS first_technician,
     FROM core.visits
     GROUP BY job_id
+),
+
+unread_visits AS (
+    SELECT DISTINCT job_id
+    FROM core.visit_rows
+    WHERE status = 'quarantined' AND job_id IS NOT NULL
 ),
 
 part_sums AS (
@@ -98,9 +105,15 @@ SELECT
         AND jobs.symptom_family <> 'no_complaint'
         AND (jobs.unit_key IS NOT NULL OR jobs.callback_of IS NOT NULL OR answers.callback_job IS NOT NULL)
         AS is_counted,
-    coalesce(visit_sums.attended_visits, jobs.visit_count) AS attended_visits,
-    coalesce(visit_sums.labour_min, jobs.labour_min) AS labour_min,
-    coalesce(visit_sums.travel_min, jobs.travel_min) AS travel_min,
+    CASE WHEN unread_visits.job_id IS NULL
+        THEN coalesce(visit_sums.attended_visits, jobs.visit_count)
+    END AS attended_visits,
+    CASE WHEN unread_visits.job_id IS NULL
+        THEN coalesce(visit_sums.labour_min, jobs.labour_min)
+    END AS labour_min,
+    CASE WHEN unread_visits.job_id IS NULL
+        THEN coalesce(visit_sums.travel_min, jobs.travel_min)
+    END AS travel_min,
     jobs.charged,
     coalesce(jobs.parts_charged::DOUBLE, part_sums.parts_charge) AS parts_charged,
     jobs.labour_charged,
@@ -118,6 +131,7 @@ SELECT
 FROM core.jobs AS jobs
 CROSS JOIN core.dataset AS dataset
 LEFT JOIN visit_sums ON jobs.job_id = visit_sums.job_id
+LEFT JOIN unread_visits ON jobs.job_id = unread_visits.job_id
 LEFT JOIN part_sums ON jobs.job_id = part_sums.job_id
 LEFT JOIN reading_sums ON jobs.job_id = reading_sums.job_id
 LEFT JOIN core.callback_links AS links ON jobs.job_id = links.callback_job

@@ -45,7 +45,6 @@ points AS (
         count(*) AS readings,
     FROM readings
     WHERE quantity <> 'observation'
-    WHERE quantity <> 'observation'
     GROUP BY test_point
 )
 

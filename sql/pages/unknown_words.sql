@@ -1,4 +1,4 @@
--- The unknown words, most frequent first.
+-- Words that no vocabulary knows, most frequent first.
 -- grain: one row per field, appliance kind and text.
 SELECT field, appliance_kind, text, sum(rows)::BIGINT AS rows,
 FROM core.unknown_words

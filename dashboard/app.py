@@ -1,0 +1,30 @@
+"""The table of contents, grouped by reader."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+import streamlit as st
+
+from dashboard import page
+
+st.set_page_config(page_title="Ohms & Hours", page_icon=":material/timer:", layout="wide")
+
+SECTIONS = {
+    "Do the fixes hold?": [
+        st.Page("views/first_time_fix.py", title="First-time fix", default=True),
+        st.Page("views/callbacks.py", title="Callbacks"),
+    ],
+    "What was wrong?": [
+        st.Page("views/root_cause_mix.py", title="Root causes"),
+        st.Page("views/reading_distribution.py", title="Readings"),
+    ],
+    "Records": [
+        st.Page("views/records.py", title="Records"),
+    ],
+}
+
+chosen = st.navigation(SECTIONS)
+page.prepare()
+chosen.run()

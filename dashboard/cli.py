@@ -1,0 +1,264 @@
+"""The command line. Exit 0 when well, 1 with one line that tells why not, 2 on a wrong call."""
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Sequence
+from datetime import date
+from importlib.resources import as_file, files
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from dashboard import data, serve
+from dashboard.data import GROUPS, MEASURES, Filters, NoData
+from dashboard.page import csv_text
+from dashboard.settings import SettingsError, for_load, read_settings
+from etl.account import Account, AccountError
+from etl.build import LoadError, load
+from etl.mapping import MappingError, read_mapping
+from etl.publish import PublishError
+from etl.read import UnreadableFile
+
+TOLD = (
+    AccountError,
+    LoadError,
+    MappingError,
+    NoData,
+    PublishError,
+    SettingsError,
+    UnreadableFile,
+    serve.ServeError,
+)
+FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    parser = _parser()
+    chosen = parser.parse_args(arguments)
+    try:
+        return chosen.run(chosen)
+    except TOLD as problem:
+        if chosen.verbose:
+            raise
+        print(f"ohmhours: {problem}", file=sys.stderr)
+        return 1
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def default_database(name: str = "shop") -> Path:
+    """Return the user's own data folder for a database."""
+    return user_data_path("ohmhours", appauthor=False) / name
+
+
+def _parser() -> argparse.ArgumentParser:
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument(
+        "--db",
+        type=Path,
+        metavar="PATH",
+        help="the shop's database folder (default: the user's data folder)",
+    )
+    common.add_argument("--verbose", action="store_true", help="show where an error came from")
+    parser = argparse.ArgumentParser(
+        prog="ohmhours",
+        description="What a small appliance-service shop can learn from its own finished repairs.",
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    for add in (_add_demo, _add_load, _add_dashboard, _add_measure):
+        add(commands, common)
+    return parser
+
+
+def _add_demo(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    demo = commands.add_parser(
+        "demo",
+        parents=[common],
+        help="load the invented sample shop and open the dashboard on it",
+        epilog="example: ohmhours demo --port 8600",
+    )
+    _add_serving(demo)
+    demo.set_defaults(run=_demo)
+
+
+def _add_serving(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--port", type=int, help="port (default: a free one from 8517 on)")
+    command.add_argument("--host", default="127.0.0.1", help="address (default: this machine only)")
+    command.add_argument("--no-browser", action="store_true", help="only print the address")
+
+
+def _add_load(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "load",
+        parents=[common],
+        help="read exports, normalise them and publish the new version",
+        epilog="example: ohmhours load exports/ --mapping our_shop.toml --check",
+    )
+    command.add_argument("paths", nargs="+", metavar="PATH", help="files, folders or globs")
+    command.add_argument("--mapping", type=Path, metavar="FILE", help="mapping of this source")
+    command.add_argument("--check", action="store_true", help="do everything but publish")
+    command.add_argument("--strict", action="store_true", help="fail when a row was quarantined")
+    command.add_argument("--json", action="store_true", help="print the account as JSON")
+    command.set_defaults(run=_load)
+
+
+def _add_dashboard(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "dashboard",
+        parents=[common],
+        help="open the pages",
+        epilog="example: ohmhours dashboard --db ~/shop",
+    )
+    _add_serving(command)
+    command.set_defaults(run=_dashboard)
+
+
+def _add_measure(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "measure",
+        parents=[common],
+        help="print a measure, the same that its page shows",
+        epilog="example: ohmhours measure first_time_fix --by technician --from 2026-01-01",
+    )
+    command.add_argument("name", choices=MEASURES, metavar="NAME", help=", ".join(MEASURES))
+    command.add_argument("--by", choices=GROUPS, metavar="COLUMN", help=", ".join(GROUPS))
+    command.add_argument("--from", dest="start", type=_date, metavar="DATE", help="closed from")
+    command.add_argument("--to", dest="end", type=_date, metavar="DATE", help="closed to")
+    command.add_argument(
+        "--where",
+        action="append",
+        default=[],
+        type=_condition,
+        metavar="COLUMN=VALUE",
+        help="only these jobs; columns " + ", ".join(FILTER_NAMES) + "; may be repeated",
+    )
+    command.add_argument(
+        "--format", choices=("table", "csv", "json"), default="table", help="how to print it"
+    )
+    command.set_defaults(run=_measure)
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date like 2026-03-31") from None
+
+
+def _condition(text: str) -> tuple[str, str]:
+    name, found, value = text.partition("=")
+    if not found or name not in FILTER_NAMES:
+        raise argparse.ArgumentTypeError(
+            f"{text!r}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
+        )
+    return name, value
+
+
+def _demo(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database("demo")
+    with as_file(files("sample_data")) as sample:
+        account = load([sample], folder, progress=_progress())
+    read = sum(file.read for file in account.files)
+    print(f"The invented sample shop is loaded: {read:,} rows, in {folder}")
+    return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)
+
+
+def _load(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    account = load(
+        chosen.paths,
+        folder,
+        mapping=read_mapping(chosen.mapping) if chosen.mapping else None,
+        settings=for_load(read_settings(folder)),
+        is_check=chosen.check,
+        is_strict=chosen.strict,
+        progress=_progress(),
+    )
+    if chosen.json:
+        print(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
+    else:
+        print(account_text(account))
+        print("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
+    return 0
+
+
+def account_text(account: Account) -> str:
+    """Return the account as a table: each row of each file counted once."""
+    heads = ("file", "holds", "read", "loaded", "duplicate", "superseded", "quarantined")
+    lines = [
+        (
+            file.file + (f" [{file.sheet}]" if file.sheet else ""),
+            file.table,
+            *(f"{n:,}" for n in (file.read, file.loaded, file.duplicate, file.superseded)),
+            f"{file.quarantined:,}",
+        )
+        for file in account.files
+    ]
+    widths = [max(len(line[i]) for line in [heads, *lines]) for i in range(len(heads))]
+    text = [
+        "  ".join(
+            cell.ljust(width) if i < 2 else cell.rjust(width)
+            for i, (cell, width) in enumerate(zip(line, widths, strict=True))
+        ).rstrip()
+        for line in [heads, *lines]
+    ]
+    for file in account.files:
+        for code, rows in file.reasons.items():
+            text.append(f"  {file.file}: {rows:,} × {code}")
+        if file.unmapped:
+            text.append(f"  {file.file}: columns not used: {file.unmapped}")
+    if account.unclaimed:
+        text.append("Not claimed by any mapping: " + ", ".join(account.unclaimed))
+    for field, kind, word, rows in account.unknown_words[:10]:
+        text.append(
+            f"  {rows:,} rows say {word!r} ({field}{', ' + kind if kind else ''}): not known"
+        )
+    return "\n".join(text)
+
+
+def _progress():
+    """Return a function that shows the step in place when standard error is a terminal."""
+    if not sys.stderr.isatty():
+        return lambda step: None
+
+    def show(step: str) -> None:
+        sys.stderr.write(f"\r\x1b[K{step[:70]}")
+        sys.stderr.flush()
+
+    return show
+
+
+def _dashboard(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)
+
+
+def _measure(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    settings = read_settings(folder)
+    values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
+    table = data.measure(
+        folder,
+        chosen.name,
+        Filters(from_date=chosen.start, to_date=chosen.end, **values),
+        group_by=chosen.by,
+        window_days=settings["callback_window_days"],
+        use_recorded=False,
+    )
+    if chosen.format == "csv":
+        sys.stdout.write(csv_text(table))
+    elif chosen.format == "json":
+        print(table.to_json(orient="records", date_format="iso", indent=2, force_ascii=False))
+    elif table.empty:
+        print("no rows: no job is in this filter")
+    else:
+        print(table.to_string(index=False, na_rep="–", float_format="{:.4g}".format))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,32 @@
+"""How ids are written: labels of kinds, complaints, causes, repairs, parts and outcomes."""
+
+import pandas as pd
+
+
+class Labels:
+    """Labels by vocabulary field; the same id may read differently in different kinds."""
+
+    def __init__(self, table: pd.DataFrame) -> None:
+        self._by_kind = {
+            (row.field, row.kind, row.id): row.label for row in table.itertuples(index=False)
+        }
+        self._by_id = {(field, id_): label for (field, _, id_), label in self._by_kind.items()}
+
+    def of(self, field: str, id_: str, kind: str = "") -> str:
+        """Return the label of an id; an id without one is written with blanks."""
+        label = self._by_kind.get((field, kind, id_)) or self._by_id.get((field, id_))
+        if label:
+            return label
+        return str(id_).replace("_", " ") if field in FIELDS_OF_IDS else str(id_)
+
+
+FIELDS_OF_IDS = {
+    "appliance_kind",
+    "symptom",
+    "cause",
+    "repair_code",
+    "component",
+    "disposition",
+    "outcome",
+    "test_point",
+}

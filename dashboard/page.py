@@ -1,0 +1,163 @@
+"""The frame of every page: title, filters in words, empty states, how it is counted, download."""
+
+import os
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+import sql
+from dashboard import data, filters
+from dashboard.data import Filters, NoData
+from dashboard.labels import Labels
+from dashboard.settings import read_settings
+
+DATABASE = "OHMHOURS_DB"
+FIRST_STEP = """
+**Nothing was loaded yet.** Two ways to begin:
+
+- `ohmhours demo` shows every page on an invented shop.
+- `ohmhours load FOLDER` reads your own exports (CSV, Excel, JSON, Parquet);
+  `ohmhours load --check FOLDER` shows first what would become of each row and changes nothing.
+"""
+
+
+def folder() -> Path:
+    """Return the database folder that the command line chose."""
+    return Path(os.environ[DATABASE])
+
+
+@dataclass(frozen=True)
+class Page:
+    """What a page works with: the filters, the settings, the labels, the dataset's one row."""
+
+    filters: Filters
+    settings: dict[str, Any]
+    labels: Labels
+    dataset: pd.Series
+
+    def measure(self, name: str, **parameters: Any) -> pd.DataFrame:
+        """Return a measure under the page's filters and the shop's settings."""
+        return data.measure(folder(), name, self.filters, **self._with_window(parameters))
+
+    def rows(self, name: str, **parameters: Any) -> pd.DataFrame:
+        """Return the rows of one file of sql/pages under the page's filters."""
+        return data.run(folder(), f"pages/{name}", self.filters, **self._with_window(parameters))
+
+    def _with_window(self, parameters: dict[str, Any]) -> dict[str, Any]:
+        return {"window_days": self.settings["callback_window_days"]} | parameters
+
+
+def begin(title: str) -> Page:
+    """Write the title and the filter sentence; stop with the first step when there is no data."""
+    st.title(title)
+    if "page" not in st.session_state or data_problem():
+        st.info(FIRST_STEP if data_problem() is None else data_problem(), icon=":material/info:")
+        st.stop()
+    page: Page = st.session_state["page"]
+    if page.dataset.jobs == 0:
+        st.info(FIRST_STEP, icon=":material/info:")
+        st.stop()
+    dates = page.dataset
+    st.caption(
+        filters.sentence(page.filters, page.labels, dates.first_closed_on, dates.last_closed_on)
+        + f" Records speak up to {dates.as_of:%Y-%m-%d}."
+    )
+    return page
+
+
+def data_problem() -> str | None:
+    """Return what is wrong with the database, or None."""
+    return st.session_state.get("data_problem")
+
+
+def prepare() -> None:
+    """Read what every page needs and draw the filters; called once a run, before the page."""
+    st.session_state.pop("page", None)
+    st.session_state.pop("data_problem", None)
+    try:
+        if data.version(folder()) is None:
+            return
+        labels = Labels(data.run(folder(), "pages/labels"))
+        chosen = filters.sidebar(data.run(folder(), "pages/choices"), labels)
+        dataset = data.run(folder(), "pages/dataset").iloc[0]
+        st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)
+    except NoData as problem:
+        st.session_state["data_problem"] = str(problem)
+
+
+def chart(figure: Any, alt: str, key: str, **options: Any) -> Any:
+    """Draw a chart with a text alternative that holds its main numbers."""
+    return st.plotly_chart(
+        figure,
+        key=key,
+        alt=alt,
+        config={"displayModeBar": False},
+        **options,
+    )
+
+
+def how_counted(name: str) -> None:
+    """Show the header of the measure's SQL: what it is, who is in, who is out, the source."""
+    with st.expander("How this is counted"):
+        st.text(header_of(name))
+        st.caption(f"The exact definition is sql/measures/{name}.sql.")
+
+
+@cache
+def header_of(name: str) -> str:
+    """Return the comment at the top of a measure's SQL, without the comment signs."""
+    lines = []
+    for line in sql.text(f"measures/{name}").splitlines():
+        if not line.startswith("--"):
+            break
+        lines.append(line.removeprefix("--").removeprefix(" "))
+    return "\n".join(lines)
+
+
+def download(frame: pd.DataFrame, name: str) -> None:
+    """Offer a table as CSV; text that a spreadsheet would take for a formula is made plain."""
+    st.download_button(
+        "Download as CSV",
+        data=lambda: csv_text(frame),
+        file_name=f"{name}.csv",
+        mime="text/csv",
+        key=f"download_{name}",
+    )
+
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
+def csv_text(frame: pd.DataFrame) -> str:
+    """Return a table as CSV text; numbers stay numbers, text never starts a formula."""
+    plain = frame.copy()
+    for column in plain.columns:
+        if not pd.api.types.is_numeric_dtype(plain[column]):
+            plain[column] = plain[column].map(_plain, na_action="ignore")
+    return plain.to_csv(index=False)
+
+
+def _plain(value: object) -> object:
+    return f"'{value}" if isinstance(value, str) and value.startswith(FORMULA_STARTS) else value
+
+
+@cache
+def cautions() -> dict[str, tuple[str, str]]:
+    """Return each caution's level and text by its id."""
+    path = files("sql") / "lookups" / "cautions.csv"
+    with path.open(encoding="utf-8") as file:
+        table = pd.read_csv(file, dtype=str)
+    return {row.caution: (row.level, row.text) for row in table.itertuples(index=False)}
+
+
+def show_cautions(*names: str) -> None:
+    """Show the cautions of these ids, the most serious ones as such."""
+    boxes = {"danger": st.error, "warning": st.warning, "note": st.caption}
+    for name in names:
+        level, text = cautions()[name]
+        boxes[level](text)

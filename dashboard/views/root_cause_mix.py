@@ -1,0 +1,89 @@
+"""Root causes: what is behind a complaint."""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import charts, page, words
+
+TITLE = "What was behind the complaint?"
+SHOWN = {
+    "label": st.column_config.TextColumn("Root cause", width="large"),
+    "jobs": st.column_config.NumberColumn("Jobs"),
+    "share": st.column_config.NumberColumn("Share", format="percent"),
+    "low": st.column_config.NumberColumn("95 % from", format="percent"),
+    "high": st.column_config.NumberColumn("to", format="percent"),
+    "median_minutes": st.column_config.NumberColumn("Median minutes", format="%.0f"),
+    "median_parts_cost": st.column_config.NumberColumn("Median parts cost", format="%.2f"),
+    "first_time_fix": st.column_config.NumberColumn("First-time fix", format="percent"),
+    "mature": st.column_config.NumberColumn("of jobs old enough"),
+}
+NOT_ESTABLISHED = ("not recorded", "cause_unknown", "no_fault_found")
+
+this = page.begin(TITLE)
+is_recorded = st.toggle(
+    "As first recorded",
+    key="recorded",
+    bind="query-params",
+    help="Off: where a callback found another component, its cause counts (the final cause).",
+)
+mix = this.measure("root_cause_mix", use_recorded=is_recorded)
+mix = mix[mix["symptom"] != "no_complaint"]
+if mix.empty:
+    st.info("No repaired job with a complaint is in this filter. Clear a filter at the left.")
+    st.stop()
+
+complaints = (
+    mix.groupby(["appliance_kind", "symptom"], as_index=False)["jobs"]
+    .sum()
+    .sort_values(["jobs", "appliance_kind", "symptom"], ascending=[False, True, True])
+)
+keys = [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()]
+counts = dict(zip(keys, complaints["jobs"], strict=True))
+
+
+def complaint_label(key: str) -> str:
+    """Write "electric dryer: No heat (233 jobs)"."""
+    kind, symptom = key.split("/", 1)
+    name = this.labels.of("symptom", symptom, kind)
+    return f"{this.labels.of('appliance_kind', kind)}: {name} ({words.counted(counts[key], 'job')})"
+
+
+key = st.selectbox(
+    "Complaint", keys, format_func=complaint_label, key="complaint", bind="query-params"
+)
+kind, symptom = key.split("/", 1)
+rows = mix[(mix["appliance_kind"] == kind) & (mix["symptom"] == symptom)].copy()
+rows["label"] = [this.labels.of("cause", cause, kind) for cause in rows["cause"]]
+rows["words"] = [words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in rows.itertuples()]
+rows["colour"] = [
+    charts.QUIET if cause in NOT_ESTABLISHED else charts.SHOP for cause in rows["cause"]
+]
+
+
+def answer(rows: pd.DataFrame) -> str:
+    """Say the most frequent established cause and how many are not established."""
+    known = rows[~rows["cause"].isin(NOT_ESTABLISHED)]
+    silent = int(rows.loc[rows["cause"].isin(NOT_ESTABLISHED), "jobs"].sum())
+    if known.empty:
+        return f"**Cannot be said:** none of the {rows['jobs'].sum():,} jobs has a recorded cause."
+    first = known.iloc[0]
+    text = f"Most often: **{first['label']}**, {first['words']}."
+    return text + (f" No established cause in {words.counted(silent, 'job')}." if silent else "")
+
+
+st.markdown(answer(rows))
+if rows["jobs"].sum() < this.settings["min_jobs"]:
+    st.caption("Too few jobs to say more than the counts.")
+page.chart(
+    charts.share_bars(rows.head(15)),
+    alt=f"Root causes of {complaint_label(key)}: "
+    + "; ".join(f"{row.label} {row.words}" for row in rows.head(8).itertuples()),
+    key="mix",
+)
+st.caption(
+    "A recorded cause is often the part that was replaced: the mix is partly a mix of parts sold. "
+    "A one-shot part, such as a thermal fuse, is often the effect of something else."
+)
+st.dataframe(rows[list(SHOWN)], column_config=SHOWN, hide_index=True, width="stretch")
+page.download(rows.drop(columns=["words", "colour"]), "root_cause_mix")
+page.how_counted("root_cause_mix")

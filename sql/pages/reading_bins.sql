@@ -1,0 +1,111 @@
+-- The histogram of one test point, parts replaced and parts that stayed apart.
+-- grain: one row per bin, is_replaced and is_open; an open reading is in no bin.
+-- unit: the test point's unit; bins are equal in width, or in ratio when the values are positive and
+--       span three decades (is_log).
+-- source: bin width by Freedman and Diaconis (1981), 2 IQR / n^(1/3), between 5 and 60 bins.
+WITH readings AS (
+    SELECT
+        is_replaced,
+        is_open,
+        value,
+    FROM core.reading_facts
+    WHERE test_point = $test_point
+        AND (value IS NOT NULL OR is_open)
+        AND ($from_date::DATE IS NULL OR closed_on >= $from_date::DATE)
+        AND ($to_date::DATE IS NULL OR closed_on <= $to_date::DATE)
+        AND (coalesce(len($branch::VARCHAR[]), 0) = 0 OR list_contains($branch::VARCHAR[], branch))
+        AND (
+            coalesce(len($technician::VARCHAR[]), 0) = 0
+            OR list_contains($technician::VARCHAR[], technician)
+        )
+        AND (
+            coalesce(len($appliance_kind::VARCHAR[]), 0) = 0
+            OR list_contains($appliance_kind::VARCHAR[], appliance_kind)
+        )
+        AND (
+            coalesce(len($symptom::VARCHAR[]), 0) = 0
+            OR list_contains($symptom::VARCHAR[], symptom)
+        )
+),
+
+scale AS (
+    SELECT
+        coalesce(min(value) > 0 AND max(value) >= 1000 * min(value), FALSE) AS is_log,
+    FROM readings
+    WHERE NOT is_open
+),
+
+scaled AS (
+    SELECT
+        readings.is_replaced,
+        readings.is_open,
+        scale.is_log,
+        CASE WHEN scale.is_log THEN ln(readings.value) ELSE readings.value END AS position,
+    FROM readings
+    CROSS JOIN scale
+),
+
+spread AS (
+    SELECT
+        min(position) AS lowest,
+        max(position) AS highest,
+        count(position) AS n,
+        quantile_cont(position::DOUBLE, 0.75) - quantile_cont(position::DOUBLE, 0.25) AS quartiles,
+    FROM scaled
+    WHERE NOT is_open
+),
+
+widths AS (
+    SELECT
+        lowest,
+        greatest(
+            least(
+                coalesce(ceil(
+                    (highest - lowest) / nullif(2 * quartiles / nullif(pow(n, 1 / 3), 0), 0)
+                ), 10),
+                60
+            ),
+            5
+        ) AS bins,
+        highest - lowest AS span,
+    FROM spread
+),
+
+binned AS (
+    SELECT
+        scaled.is_replaced,
+        scaled.is_open,
+        scaled.is_log,
+        CASE
+            WHEN scaled.is_open THEN NULL
+            WHEN widths.span = 0 THEN 0
+            ELSE least(floor((scaled.position - widths.lowest) / widths.span * widths.bins), widths.bins - 1)
+        END AS bin,
+        widths.lowest,
+        widths.span,
+        widths.bins,
+    FROM scaled
+    CROSS JOIN widths
+),
+
+edges AS (
+    SELECT
+        is_replaced,
+        is_open,
+        is_log,
+        bin,
+        lowest + bin * span / bins AS start,
+        lowest + (bin + 1) * span / bins AS stop,
+    FROM binned
+)
+
+SELECT
+    is_replaced,
+    is_open,
+    is_log,
+    CASE WHEN is_log THEN exp(start) ELSE start END AS bin_low,
+    CASE WHEN is_log THEN exp(stop) ELSE stop END AS bin_high,
+    count(*) AS readings,
+FROM edges
+GROUP BY is_replaced, is_open, is_log, bin, start, stop
+ORDER BY is_replaced, is_open, bin_low;
