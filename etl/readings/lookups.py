@@ -1,10 +1,11 @@
 """Units, quantities and words of readings, from sql/lookups: data, not code."""
 
 import csv
-import unicodedata
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+
+from etl.readings.plain import plain
 
 
 @dataclass(frozen=True)
@@ -28,25 +29,17 @@ class Quantity:
     high: float | None
 
 
-def _rows(name: str) -> list[dict[str, str]]:
+def rows(name: str) -> list[dict[str, str]]:
+    """Return the rows of one file of sql/lookups, every cell as text."""
     text = (files("sql") / "lookups" / f"{name}.csv").read_text(encoding="utf-8")
     return list(csv.DictReader(text.splitlines()))
-
-
-def plain(text: str) -> str:
-    """Return a text with one form of each sign: Ω, μ, −, quotes, full-width digits, blanks."""
-    normal = unicodedata.normalize("NFKC", text)
-    for variants, sign in (("−–—", "-"), ("“”″", '"'), ("‘’′", "'"), ("º", "°")):
-        for variant in variants:
-            normal = normal.replace(variant, sign)
-    return " ".join(normal.split())
 
 
 @cache
 def units() -> dict[str, Unit]:
     """Return every unit by its spelling; spellings are case-sensitive (mΩ is not MΩ)."""
     found: dict[str, Unit] = {}
-    for row in _rows("units"):
+    for row in rows("units"):
         unit = Unit(
             row["ucum"],
             float(row["factor_to_base"]),
@@ -57,6 +50,15 @@ def units() -> dict[str, Unit]:
         for spelling in (row["ucum"], *row["spellings"].split("|")):
             found.setdefault(plain(spelling), unit)
     return found
+
+
+@cache
+def units_in_any_case() -> dict[str, Unit]:
+    """Return the units by lower-case spelling, where no two units share it."""
+    shared: dict[str, set[Unit]] = {}
+    for spelling, unit in units().items():
+        shared.setdefault(spelling.casefold(), set()).add(unit)
+    return {spelling: next(iter(found)) for spelling, found in shared.items() if len(found) == 1}
 
 
 @cache
@@ -75,7 +77,7 @@ def quantities() -> dict[str, Quantity]:
             float(row["low"]) if row["low"] else None,
             float(row["high"]) if row["high"] else None,
         )
-        for row in _rows("quantities")
+        for row in rows("quantities")
     }
 
 
@@ -94,7 +96,7 @@ def observation_words() -> dict[str, str]:
 def _meanings(is_observation: bool) -> dict[str, str]:
     return {
         plain(word).lower(): row["meaning"]
-        for row in _rows("reading_words")
+        for row in rows("reading_words")
         for word in row["words"].split("|")
         if row["meaning"].startswith("seen_") == is_observation
     }

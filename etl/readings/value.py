@@ -5,20 +5,15 @@ Nothing here knows a limit: a unit, a point or a sign is never chosen because th
 
 import re
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
-from etl.readings.lookups import (
-    Quantity,
-    Unit,
-    observation_words,
-    plain,
-    quantities,
-    units,
-    units_by_code,
-    words,
-)
+from etl.readings.lookups import Quantity, observation_words, quantities, units_by_code, words
+from etl.readings.numbers import Written, is_date, is_date_number, read_number
+from etl.readings.plain import plain
+from etl.readings.unit_words import NO_UNIT, find_unit, in_base, usual_unit
 
 LONGEST = 80
+LARGEST = 1e15  # of a quantity with no bounds in quantities.csv
 
 
 @dataclass(frozen=True)
@@ -26,7 +21,8 @@ class Value:
     """A parsed value: a number in the base unit, or a state, or an opinion, or a problem code.
 
     outcome: parsed, parsed_with_inference, qualitative (a state), verdict_only (an opinion) or
-    refused. flags name every inference: unit_inferred, approximate, decimal_comma, thousands.
+    refused. flags name every inference: unit_inferred, ac_inferred, dc_inferred, approximate,
+    thousands, other_decimal_mark, perhaps_a_date.
     """
 
     outcome: str
@@ -40,11 +36,9 @@ class Value:
     problem: str | None = None
 
 
-OPEN = Value("qualitative", is_open=True)
-CLOSED = Value("qualitative", is_closed=True)
 STATES = {
-    "open": OPEN,
-    "closed": CLOSED,
+    "open": Value("qualitative", is_open=True),
+    "closed": Value("qualitative", is_closed=True),
     "absent": Value("qualitative", flags=("absent",)),
     "unstable": Value("qualitative", flags=("unstable",)),
     "verdict_pass": Value("verdict_only", flags=("verdict_pass",)),
@@ -53,25 +47,14 @@ STATES = {
     "unclear": Value("refused", problem="reading_second_point_missing"),
     "missing": Value("refused", problem="reading_missing"),
 }
-RESISTANCES = (None, "resistance", "continuity", "insulation resistance")
-
-IS_DATE = re.compile(
-    r"^(\d{1,2}[- ][A-Za-z]{3,9}([- ]\d{2,4})?|[A-Za-z]{3}[- ]\d{1,2}|\d{4}-\d{2}-\d{2}( .*)?"
-    r"|\d{1,2}/\d{1,2}/\d{2,4})$"
-)
-NUMBER = re.compile(r"^(?P<sign>[-+]?)(?P<digits>[\d.,]*\d)(?P<rest>.*)$")
-CODED = re.compile(r"^(\d*)([RrkKM])(\d+)$")
-BEFORE = re.compile(
-    r"^(<|>|less than|under|below|more than|over|above|~|approx\.?|about|abt|around)\s*", re.I
-)
-COMPARATORS = {"<": "<", "less than": "<", "under": "<", "below": "<"} | dict.fromkeys(
-    (">", "more than", "over", "above"), ">"
-)
-LETTER_FOR_DIGIT = re.compile(r"\d[.,]?[OolI]\d|\d[.,][OolI]|^[lI]\d|^[Oo][.,]\d")
-SERIAL_DAYS = range(43831, 54789)  # 2020 to 2049 as spreadsheet day numbers
+RESISTANCES = frozenset(("resistance", "continuity", "insulation resistance"))
+HAS_STATES = RESISTANCES | {"capacitance"}  # a meter shows OL there; on volts it has no verdict
+CODED = re.compile(r"([0-9]*)([RrkKMuμ])([0-9]+)\s*(?:[oO][hH][mM][sS]?|Ω|F)?")
+CODED_UNITS = {"R": "Ohm", "r": "Ohm", "k": "kOhm", "K": "kOhm", "M": "MOhm", "u": "uF", "μ": "uF"}
+STATE_UNIT = re.compile(r"\s*(?:[kKM]?Ω|[kKM]?ohms?)$", re.IGNORECASE)
+ALTERNATING = {"AC voltage": "ac_inferred", "DC voltage": "dc_inferred"}
 
 
-@lru_cache(maxsize=65536)
 def parse_value(
     text: str,
     *,
@@ -85,162 +68,116 @@ def parse_value(
     `unit` is the unit column's text (a unit in the cell wins), `quantity` that of the test point:
     it names the usual unit of a bare number and refuses a unit of another quantity. `fold_case`
     says that the source writes all in one case, so that milli and mega cannot be told apart.
-    Never raises: what cannot be read is refused with a code of problem_codes_readings.csv.
+    Values are in the base unit of sql/lookups/units.csv. An empty cell is refused as missing.
+    Never raises on a text: what cannot be read is refused with a code of
+    problem_codes_readings.csv. Raises ValueError if `decimal` is neither `.` nor `,`.
     """
-    written = plain(text)
-    if not written or len(written) > LONGEST:
-        return _refused("reading_missing" if not written else "reading_not_understood")
-    if quantity == "observation":
-        return _observed(written)
-    state = STATES.get(words().get(written.lower(), ""))
-    if state:
-        return replace(state, quantity=quantity)
-    if IS_DATE.match(written):
-        return _refused("reading_is_a_date")
-    coded = CODED.match(written)
-    if coded and quantity in RESISTANCES:
-        return _coded(coded, quantity)
-    return _number(written, unit, quantity, decimal, fold_case)
+    if decimal not in (".", ","):
+        raise ValueError(f"decimal is {decimal!r}: declare '.' or ',' in the mapping")
+    if len(text) > LONGEST:
+        return refused("reading_not_understood" if text.strip() else "reading_missing")
+    return _parse(text, (unit or "")[:LONGEST], quantity, decimal, fold_case)
 
 
-def _refused(problem: str) -> Value:
+def refused(problem: str) -> Value:
+    """Return the value that has no reading, for one reason."""
     return Value("refused", problem=problem)
 
 
-def _observed(written: str) -> Value:
-    meaning = observation_words().get(written.lower(), "seen_text")
-    return Value("qualitative", quantity="observation", flags=(meaning,))
+@lru_cache(maxsize=65536)
+def _parse(text: str, unit_text: str, quantity: str | None, decimal: str, fold_case: bool) -> Value:
+    written = plain(text)
+    if not written:
+        return refused("reading_missing")
+    if quantity == "observation":
+        meaning = observation_words().get(written.lower(), "seen_text")
+        return Value("qualitative", quantity="observation", flags=(meaning,))
+    state = _state(written, quantity)
+    if state:
+        return state
+    if is_date(written):
+        return refused("reading_is_a_date")
+    known = quantities().get(quantity or "")
+    coded = CODED.fullmatch(written)
+    if coded:
+        return _coded(coded, quantity, known)
+    return _number(read_number(written, decimal), plain(unit_text), quantity, fold_case)
 
 
-def _coded(match: re.Match, quantity: str | None) -> Value:
-    """Read the letter-for-point notation of IEC 60062: 4R7, 1k2, 2M2."""
+def _state(written: str, quantity: str | None) -> Value | None:
+    """Read a word such as OL, also with the meter's unit after it: `OL MΩ`."""
+    lower = written.lower()
+    meaning = words().get(lower) or words().get(STATE_UNIT.sub("", lower))
+    if not meaning:
+        return None
+    if meaning in ("open", "closed") and quantity and quantity not in HAS_STATES:
+        return refused("reading_unit_of_other_quantity")
+    if meaning == "absent" and quantity in HAS_STATES:
+        return refused("reading_ambiguous")
+    value = STATES[meaning]
+    return value if value.problem else replace(value, quantity=quantity)
+
+
+def _coded(match: re.Match, quantity: str | None, known: Quantity | None) -> Value:
+    """Read the letter-for-point notation of IEC 60062: 4R7, 1k2, 2M2, 4u7."""
     whole, letter, fraction = match.groups()
-    factor = {"R": 1.0, "K": 1e3, "M": 1e6}[letter.upper()]
-    number = float(f"{whole or 0}.{fraction}") * factor
-    return _bounded(Value("parsed", number, "Ohm", quantity or "resistance"), quantity)
+    unit = units_by_code()[CODED_UNITS[letter]]
+    if known and unit.quantity not in known.unit_quantities:
+        return refused("reading_unit_of_other_quantity")
+    number = float(f"{whole or 0}.{fraction}") * unit.factor
+    return _bounded(Value("parsed", number, unit.base, quantity or unit.quantity))
 
 
-def _number(
-    written: str, unit_text: str | None, quantity: str | None, decimal: str, fold_case: bool
-) -> Value:
-    comparator, flags, rest = _prefix(written)
-    match = NUMBER.match(rest)
-    if LETTER_FOR_DIGIT.search(rest):
-        return _refused("reading_letter_for_digit")
-    if not match:
-        return _refused("reading_not_understood")
-    tail = match["rest"].strip()
-    if tail.endswith("+"):
-        comparator, tail = ">", tail[:-1].strip()
-    if tail.lower().startswith("ish"):
-        flags, tail = (*flags, "approximate"), tail[3:].strip()
-    if re.search(r"\d", tail.replace("cm2", "").replace("h2o", "").replace("H2O", "")):
-        return _refused("reading_several_numbers")
-    digits, number_flags = _digits(match["digits"], decimal)
-    if digits is None:
-        return _refused("reading_not_understood")
-    number = -float(digits) if match["sign"] == "-" else float(digits)
-    found = _unit(tail, unit_text, quantity, fold_case, number)
-    if isinstance(found, str):
-        return _refused(found)
-    unit, unit_flags = found
-    value = _in_base(number, unit, quantity)
-    all_flags = (*flags, *number_flags, *unit_flags)
-    outcome = "parsed_with_inference" if "unit_inferred" in all_flags else "parsed"
+def _number(written: Written, unit_text: str, quantity: str | None, fold_case: bool) -> Value:
+    if written.problem:
+        return refused(written.problem)
+    known = quantities().get(quantity or "")
+    in_cell = "" if written.tail.lower() in NO_UNIT else written.tail
+    flags = written.flags
+    if not in_cell and is_date_number(written.number):
+        if not unit_text:
+            return refused("reading_is_a_date")
+        flags += ("perhaps_a_date",)
+    spelled = in_cell or ("" if unit_text.lower() in NO_UNIT else unit_text)
+    unit = find_unit(spelled, known, fold_case) if spelled else usual_unit(known)
+    if isinstance(unit, str):
+        return refused(_why(unit, in_cell))
+    if not spelled:
+        flags += ("unit_inferred",)
+    if unit.quantity == "voltage" and quantity in ALTERNATING:
+        flags += (ALTERNATING[quantity],)
+    outcome = "parsed_with_inference" if "unit_inferred" in flags else "parsed"
     base = "K" if quantity == "temperature difference" else unit.base
+    number = in_base(written.number, unit, quantity)
+    measured = quantity or unit.quantity
     return _bounded(
-        Value(
-            outcome, value, base, quantity or unit.quantity, comparator=comparator, flags=all_flags
-        ),
-        quantity,
+        Value(outcome, number, base, measured, comparator=written.comparator, flags=flags)
     )
 
 
-def _prefix(written: str) -> tuple[str, tuple[str, ...], str]:
-    match = BEFORE.match(written)
-    if not match:
-        return "", (), written
-    comparator = COMPARATORS.get(match[1].lower(), "")
-    return comparator, () if comparator else ("approximate",), written[match.end() :]
+def _why(problem: str, tail: str) -> str:
+    """Say `several numbers` where the text after the first number holds another one."""
+    if problem == "reading_not_understood" and re.search(r"(?:^|[^a-zA-Z0-9])[0-9]", tail):
+        return "reading_several_numbers"
+    return problem
 
 
-def _digits(digits: str, decimal: str) -> tuple[str | None, tuple[str, ...]]:
-    """Return the number as Python writes it; a mark that can only be the other one is flagged."""
-    thousands = "," if decimal == "." else "."
-    if re.fullmatch(rf"\d*(\{decimal}\d+)?", digits):
-        return digits.replace(decimal, "."), ()
-    if re.fullmatch(rf"\d{{1,3}}(\{thousands}\d{{3}})+(\{decimal}\d+)?", digits):
-        return digits.replace(thousands, "").replace(decimal, "."), ("thousands",)
-    if re.fullmatch(rf"\d+\{thousands}(\d{{1,2}}|\d{{4,}})", digits):
-        return digits.replace(thousands, "."), ("decimal_comma",)
-    return None, ()
+def _bounded(value: Value) -> Value:
+    """Refuse what no part, sound or failed, can show; the bounds are no limits."""
+    low, high = _bounds(value.quantity)
+    if value.value < 0 <= low:
+        return refused("reading_negative")
+    return value if low <= value.value <= high else refused("reading_not_believable")
 
 
-def _unit(
-    tail: str, unit_text: str | None, quantity: str | None, fold_case: bool, number: float
-) -> tuple[Unit, tuple[str, ...]] | str:
-    """Return the unit with its flags, or a problem code."""
-    spelled = tail or plain(unit_text or "")
-    known = quantities().get(quantity or "")
-    if not spelled:
-        return _usual_unit(known, number)
-    if known and "temperature difference" in known.unit_quantities and spelled in ("K", "k"):
-        return units_by_code()["K"], ()
-    is_resistance = known is None or "resistance" in known.unit_quantities
-    if is_resistance and re.fullmatch(r"m(\s*(ohms?|Ω))?", spelled):
-        return "reading_milli_or_mega"
-    if is_resistance and fold_case and re.fullmatch(r"[mM](\s*(ohms?|OHMS?|Ω))?", spelled):
-        return "reading_milli_or_mega"
-    unit = units().get(spelled) or units().get(spelled.rstrip("."))
-    if unit is None:
-        return "reading_not_understood"
-    if known and known.unit_quantities and unit.quantity not in known.unit_quantities:
-        return "reading_unit_of_other_quantity"
-    return unit, ()
-
-
-def _usual_unit(known: Quantity | None, number: float) -> tuple[Unit, tuple[str, ...]] | str:
-    if number.is_integer() and int(number) in SERIAL_DAYS:
-        return "reading_is_a_date"
-    if known is None or not known.usual_ucum:
-        return "reading_unit_missing"
-    usual = units_by_code().get(known.usual_ucum) or Unit(known.usual_ucum, 1.0, 0.0, "1", "")
-    return usual, ("unit_inferred",)
-
-
-def _in_base(number: float, unit: Unit, quantity: str | None) -> float:
-    if quantity == "temperature difference":
-        return number / 1.8 if unit.ucum == "[degF]" else number
-    if unit.ucum == "[degF]":
-        return (number - 32) / 1.8
-    return number * unit.factor + unit.offset
-
-
-def _bounded(value: Value, quantity: str | None) -> Value:
-    bounds = quantities().get(quantity or value.quantity or "")
-    if bounds is None or bounds.low is None or value.value is None:
-        return value
-    if value.value < 0 <= bounds.low:
-        return _refused("reading_negative")
-    if not bounds.low <= value.value <= bounds.high:
-        return _refused("reading_not_believable")
-    return value
-
-
-def format_value(value: Value) -> str:
-    """Write a parsed value so that parse_value gives the same reading again.
-
-    Raises ValueError for a refused value, which has no reading.
-    """
-    if value.problem:
-        raise ValueError(f"a refused value has no reading: {value.problem}")
-    if value.is_open:
-        return "OL"
-    if value.is_closed:
-        return "closed"
-    if value.value is None:
-        return {"absent": "no voltage", "unstable": "erratic", "verdict_pass": "good"}.get(
-            value.flags[0], "bad"
-        )
-    sign = "~" if "approximate" in value.flags else value.comparator
-    return f"{sign}{value.value:.15f}".rstrip("0").rstrip(".") + f" {value.unit}"
+@cache
+def _bounds(quantity: str | None) -> tuple[float, float]:
+    """Return the believable bounds; of `voltage`, the widest of AC and DC voltage."""
+    exact = quantities().get(quantity or "")
+    known = (
+        [exact] if exact else [k for k in quantities().values() if quantity in k.unit_quantities]
+    )
+    bounded = [(k.low, k.high) for k in known if k.low is not None]
+    if not bounded:
+        return -LARGEST, LARGEST
+    return min(low for low, _ in bounded), max(high for _, high in bounded)
