@@ -27,7 +27,7 @@ def jobs(rng: Random, shop: Shop, is_old: bool) -> list[dict]:
 
 def _job(rng: Random, job: dict) -> dict:
     kind = job["appliance_kind"]
-    is_linked = rng.random() >= UNLINKED_SHARE
+    is_linked = Random(job["serial"]).random() >= UNLINKED_SHARE
     return {
         "job_id": job["job_id"],
         "opened_on": mess.day(rng, job["opened_on"], is_tidy=False),
@@ -36,7 +36,7 @@ def _job(rng: Random, job: dict) -> dict:
         "technician": job["technician"],
         "customer": job["customer"] if is_linked else None,
         "phone": job["phone"] if is_linked else None,
-        "serial": job["serial"] if is_linked and rng.random() < 0.9 else None,
+        "serial": job["serial"] if is_linked else None,
         "appliance_kind": mess.word(rng, "appliance_kind", kind, kind),
         "brand": job["brand"],
         "model": job["model"],
@@ -100,7 +100,7 @@ def readings(rng: Random, shop: Shop) -> list[dict]:
             "no": reading["seq"],
             "where": reading["test_point"],
             "shows": mess.meter_text(rng, reading["value"]),
-            "minutes": reading["minutes"],
+            "min": round(reading["minutes"]),
             "meter": reading["meter"],
         }
         for reading in shop.readings

@@ -128,7 +128,7 @@ def _write_csv(path: Path, rows: list[dict]) -> None:
 
 
 def _write_json_lines(path: Path, rows: list[dict]) -> None:
-    lines = (json.dumps(row, ensure_ascii=False) for row in rows)
+    lines = (json.dumps(row, ensure_ascii=False, separators=(",", ":")) for row in rows)
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
