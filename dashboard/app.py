@@ -9,7 +9,9 @@ import streamlit as st
 
 from dashboard import page
 
-st.set_page_config(page_title="Ohms & Hours", page_icon=":material/timer:", layout="wide")
+st.set_page_config(
+    page_title="Ohms & Hours", page_icon=str(Path(__file__).with_name("icon.png")), layout="wide"
+)
 
 SECTIONS = {
     "Do the fixes hold?": [

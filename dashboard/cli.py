@@ -13,7 +13,7 @@ from platformdirs import user_data_path
 
 from dashboard import data, serve
 from dashboard.data import GROUPS, MEASURES, Filters, NoData
-from dashboard.page import csv_text
+from dashboard.export import csv_text
 from dashboard.settings import SettingsError, for_load, read_settings
 from etl.account import Account, AccountError
 from etl.build import LoadError, load

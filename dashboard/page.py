@@ -13,10 +13,10 @@ import streamlit as st
 import sql
 from dashboard import data, filters
 from dashboard.data import Filters, NoData
+from dashboard.export import csv_text
 from dashboard.labels import Labels
-from dashboard.settings import read_settings
+from dashboard.settings import DATABASE, read_settings
 
-DATABASE = "OHMHOURS_DB"
 FIRST_STEP = """
 **Nothing was loaded yet.** Two ways to begin:
 
@@ -128,22 +128,6 @@ def download(frame: pd.DataFrame, name: str) -> None:
         mime="text/csv",
         key=f"download_{name}",
     )
-
-
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
-
-
-def csv_text(frame: pd.DataFrame) -> str:
-    """Return a table as CSV text; numbers stay numbers, text never starts a formula."""
-    plain = frame.copy()
-    for column in plain.columns:
-        if not pd.api.types.is_numeric_dtype(plain[column]):
-            plain[column] = plain[column].map(_plain, na_action="ignore")
-    return plain.to_csv(index=False)
-
-
-def _plain(value: object) -> object:
-    return f"'{value}" if isinstance(value, str) and value.startswith(FORMULA_STARTS) else value
 
 
 @cache

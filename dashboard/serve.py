@@ -12,7 +12,7 @@ import urllib.request
 import webbrowser
 from pathlib import Path
 
-from dashboard.page import DATABASE
+from dashboard.settings import DATABASE
 
 FIRST_PORT = 8517
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 FILE = "ohmhours.toml"
+DATABASE = "OHMHOURS_DB"  # environment variable: the folder that the pages read
 
 
 class SettingsError(Exception):

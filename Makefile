@@ -1,0 +1,28 @@
+# make demo · make test · make bench: each sets up what it needs.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
+
+.PHONY: demo test lint clean
+
+demo: $(VENV)/installed
+	$(BIN)/ohmhours demo
+
+test: $(VENV)/installed-test
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/python -m pytest
+
+$(VENV)/installed: pyproject.toml constraints.txt
+	$(PYTHON) -m venv $(VENV)
+	$(INSTALL) -e .
+	touch $@
+
+$(VENV)/installed-test: pyproject.toml constraints.txt
+	$(PYTHON) -m venv $(VENV)
+	$(INSTALL) -e '.[test]'
+	touch $@ $(VENV)/installed
+
+clean:
+	rm -rf $(VENV) .pytest_cache .ruff_cache .hypothesis
