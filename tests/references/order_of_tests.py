@@ -49,22 +49,6 @@ SMITH = {
     "order": (2, 3, 1, 0, 4),
 }
 
-# Blackwell's rule with overlooking (stated in Chew 1967, Ann Math Stat 38:494, abstract). The cost
-# equals the best over all 729 six-look beginnings (brute force).
-OVERLOOK = {
-    "probability": (0.5, 0.3, 0.2),
-    "overlook": (0.3, 0.1, 0.2),
-    "minutes": (4, 2, 1),
-    "first_looks": (2, 1, 0, 2, 0, 1, 0, 2, 0, 1, 2, 0),
-    "expected_min": 6.473545,
-}
-# Same rule, unit costs: greatest chance of having found within 1..6 looks. Brute force.
-OVERLOOK_UNIT_COST = {
-    "probability": (0.5, 0.3, 0.2),
-    "overlook": (0.6, 0.2, 0.1),
-    "found_within": (0.24, 0.44, 0.62, 0.74, 0.812, 0.86),
-}
-
 # Second counter-example to the ratio rule: a panel (6 minutes) before tests 0 and 1. Brute force.
 SHARED_OPENING = {
     "probability": (0.3, 0.2, 0.3, 0.2),
