@@ -101,6 +101,19 @@ def chart(figure: Any, alt: str, key: str, **options: Any) -> Any:
     )
 
 
+def table(frame: pd.DataFrame, columns: dict[str, Any] | None = None) -> None:
+    """Show a table: the columns named (all when none are), a dash where nothing can be said."""
+    shown = frame[list(columns)] if columns else frame
+    st.dataframe(
+        shown,
+        column_config=columns,
+        hide_index=True,
+        width="stretch",
+        placeholder="–",
+        lazy=len(shown) > 10_000,
+    )
+
+
 def how_counted(name: str) -> None:
     """Show the header of the measure's SQL: what it is, who is in, who is out, the source."""
     with st.expander("How this is counted"):

@@ -80,7 +80,7 @@ if not curve.empty:
             }
             for day in (0, 30, 60, 90, 180, 270, 365)
         ]
-        st.dataframe(pd.DataFrame(marks), hide_index=True)
+        page.table(pd.DataFrame(marks))
 
 st.subheader("Group by group")
 group_by = st.segmented_control(
@@ -109,6 +109,6 @@ if not known.empty:
         + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
         key="groups",
     )
-st.dataframe(groups[list(SHOWN)], column_config=SHOWN, hide_index=True, width="stretch")
+page.table(groups, SHOWN)
 page.download(groups.drop(columns=["is_few"]), "callbacks")
 page.how_counted("callbacks")

@@ -107,16 +107,15 @@ if not known.empty:
         "“Expected”, which gives each job the shop's rate for its kind and complaint. "
         f"Groups under {this.settings['min_jobs']} jobs are faded: too few jobs to say."
     )
-st.dataframe(groups[list(SHOWN)], column_config=SHOWN, hide_index=True, width="stretch")
+page.table(groups, SHOWN)
 page.download(groups.drop(columns=["is_few"]), "first_time_fix")
 
 st.subheader("Who is counted")
-st.dataframe(
+page.table(
     this.rows("exclusions"),
-    column_config={
+    {
         "reason": st.column_config.TextColumn("Closed jobs", width="large"),
         "jobs": st.column_config.NumberColumn("Jobs"),
     },
-    hide_index=True,
 )
 page.how_counted("first_time_fix")

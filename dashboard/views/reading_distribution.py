@@ -107,6 +107,6 @@ if limit["note"]:
 page.show_cautions("limits", "one_reading", "local_law")
 
 st.subheader("All test points")
-st.dataframe(table[list(SHOWN)], column_config=SHOWN, hide_index=True, width="stretch")
+page.table(table, SHOWN)
 page.download(table, "reading_distribution")
 page.how_counted("reading_distribution")

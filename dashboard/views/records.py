@@ -27,22 +27,20 @@ st.markdown(
     f"{quarantined:,} wait in quarantine.** Each row is counted once: "
     "read = loaded + duplicate + superseded + quarantined."
 )
-st.dataframe(accounts, column_config=ACCOUNT, hide_index=True, width="stretch")
+page.table(accounts, ACCOUNT)
 page.download(accounts, "account")
 
 st.subheader("What these records can support")
 needs = this.rows("support")
-st.dataframe(
+page.table(
     needs,
-    column_config={
+    {
         "question": st.column_config.TextColumn("Question", width="large"),
         "needs": st.column_config.TextColumn("Needs", width="medium"),
         "jobs_with": st.column_config.NumberColumn("Closed jobs that have it"),
         "jobs": st.column_config.NumberColumn("of"),
         "verdict": st.column_config.TextColumn("So"),
     },
-    hide_index=True,
-    width="stretch",
 )
 
 st.subheader("Why rows wait in quarantine")
@@ -50,17 +48,15 @@ reasons = this.rows("quarantine_reasons")
 if reasons.empty:
     st.caption("Nothing waits.")
 else:
-    st.dataframe(
+    page.table(
         reasons,
-        column_config={
+        {
             "table_name": st.column_config.TextColumn("Table"),
             "title": st.column_config.TextColumn("Reason", width="medium"),
             "field": st.column_config.TextColumn("Field"),
             "rows": st.column_config.NumberColumn("Rows"),
             "remedy": st.column_config.TextColumn("What to do", width="large"),
         },
-        hide_index=True,
-        width="stretch",
     )
 
 st.subheader("Words that are not understood")
@@ -72,14 +68,12 @@ else:
         "The rows are loaded; their field stays empty (a complaint becomes “unspecified”) until "
         "the word gets a meaning under [words] in the mapping."
     )
-    st.dataframe(
+    page.table(
         unknown,
-        column_config={
+        {
             "field": st.column_config.TextColumn("Field"),
             "appliance_kind": st.column_config.TextColumn("Appliance"),
             "text": st.column_config.TextColumn("They wrote", width="large"),
             "rows": st.column_config.NumberColumn("Rows"),
         },
-        hide_index=True,
-        width="stretch",
     )

@@ -84,6 +84,6 @@ st.caption(
     "A recorded cause is often the part that was replaced: the mix is partly a mix of parts sold. "
     "A one-shot part, such as a thermal fuse, is often the effect of something else."
 )
-st.dataframe(rows[list(SHOWN)], column_config=SHOWN, hide_index=True, width="stretch")
+page.table(rows, SHOWN)
 page.download(rows.drop(columns=["words", "colour"]), "root_cause_mix")
 page.how_counted("root_cause_mix")
