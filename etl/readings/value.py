@@ -52,6 +52,8 @@ HAS_STATES = RESISTANCES | {"capacitance"}  # a meter shows OL there; on volts i
 CODED = re.compile(r"([0-9]*)([RrkKMuμ])([0-9]+)\s*(?:[oO][hH][mM][sS]?|Ω|F)?")
 CODED_UNITS = {"R": "Ohm", "r": "Ohm", "k": "kOhm", "K": "kOhm", "M": "MOhm", "u": "uF", "μ": "uF"}
 STATE_UNIT = re.compile(r"\s*(?:[kKM]?Ω|[kKM]?ohms?)$", re.IGNORECASE)
+SECOND_SECTION = re.compile(r"\+\s?[0-9.,]+\s?(?:uf|μf|mfd|mf)", re.IGNORECASE)
+SECOND_NUMBER = re.compile(r"(?:^|[^a-zA-Z0-9])[0-9]")
 ALTERNATING = {"AC voltage": "ac_inferred", "DC voltage": "dc_inferred"}
 
 
@@ -141,7 +143,7 @@ def _number(written: Written, unit_text: str, quantity: str | None, fold_case: b
     spelled = in_cell or ("" if unit_text.lower() in NO_UNIT else unit_text)
     unit = find_unit(spelled, known, fold_case) if spelled else usual_unit(known)
     if isinstance(unit, str):
-        return refused(_why(unit, in_cell))
+        return refused(_why(unit, in_cell, quantity))
     if not spelled:
         flags += ("unit_inferred",)
     if unit.quantity == "voltage" and quantity in ALTERNATING:
@@ -155,11 +157,13 @@ def _number(written: Written, unit_text: str, quantity: str | None, fold_case: b
     )
 
 
-def _why(problem: str, tail: str) -> str:
-    """Say `several numbers` where the text after the first number holds another one."""
-    if problem == "reading_not_understood" and re.search(r"(?:^|[^a-zA-Z0-9])[0-9]", tail):
-        return "reading_several_numbers"
-    return problem
+def _why(problem: str, tail: str, quantity: str | None) -> str:
+    """Say more of a text that is no unit: `+5 mfd` is a nameplate, others are more numbers."""
+    if problem != "reading_not_understood":
+        return problem
+    if quantity in (None, "capacitance") and SECOND_SECTION.fullmatch(tail):
+        return "reading_nameplate_only"
+    return "reading_several_numbers" if SECOND_NUMBER.search(tail) else problem
 
 
 def _bounded(value: Value) -> Value:

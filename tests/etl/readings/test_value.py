@@ -175,6 +175,8 @@ def test_an_opinion_is_no_reading(text: str) -> None:
         ("8-10 ohm", "resistance", "reading_several_numbers"),
         ("240/120", "AC voltage", "reading_several_numbers"),
         ("9.2 9.3 9.2", "resistance", "reading_several_numbers"),
+        ("45+5 mfd", "capacitance", "reading_nameplate_only"),
+        ("9+5 ohm", "resistance", "reading_several_numbers"),
         ("1.1.4 ohm", "resistance", "reading_not_understood"),
         ("-5 ohm", "resistance", "reading_negative"),
         ("shorted", "resistance", "reading_second_point_missing"),
@@ -213,7 +215,7 @@ def test_what_cannot_be_told_is_refused_with_its_reason(
     ],
 )
 def test_the_outermost_bounds_themselves_are_believable(text: str, quantity: str) -> None:
-    """Bounds: /sql/lookups/quantities.csv, common practice, no source."""
+    """Bounds: sql/lookups/quantities.csv, common practice, no source."""
     assert parse_value(text, quantity=quantity).problem is None
 
 

@@ -1,0 +1,108 @@
+"""A technician's free-text note → its readings; what is not understood stays unread."""
+
+from dataclasses import dataclass
+
+from etl.readings.lexemes import Lexeme, fragments
+from etl.readings.note_forms import read_form
+from etl.readings.note_items import Item, Setting, items_of
+from etl.readings.note_pairs import Pair, pairs_of, runs_of
+from etl.readings.note_points import read_pair
+from etl.readings.note_reading import NoteReading
+from etl.readings.plain import plain
+from etl.readings.value import LONGEST, parse_value, refused
+from etl.readings.vocabulary import Vocabulary, vocabulary
+
+WHOLE = frozenset(("reading_ambiguous", "reading_is_a_date"))
+LONGEST_NOTE = 32_767  # characters that a spreadsheet cell can hold
+NO_READING = "reading_missing"
+
+
+@dataclass(frozen=True)
+class Note:
+    """The readings of a note in the order written, and the fragments that could hold more.
+
+    unread lists fragments with a number or a reading word that were not understood; they may hold
+    a telephone number or a name, so they are counted and never stored.
+    """
+
+    readings: tuple[NoteReading, ...] = ()
+    unread: tuple[str, ...] = ()
+
+
+def parse_note(
+    text: str,
+    *,
+    kind: str,
+    decimal: str = ".",
+    fold_case: bool = False,
+    temperature_unit: str | None = None,
+) -> Note:
+    """Read the readings of one note about an appliance of this kind.
+
+    A reading is a word for a test point or part beside a value, with its unit or in the point's
+    usual one; `temperature_unit` is what the file's bare temperatures are in, if it says so.
+    Values are in the base unit of sql/lookups/units.csv. An empty note has no readings, an unknown
+    kind no test points. Never raises on a text; raises ValueError on another decimal mark.
+    """
+    setting = Setting(decimal, fold_case, temperature_unit)
+    whole = parse_value(text, decimal=decimal, fold_case=fold_case)
+    if whole.problem in WHOLE or (whole.problem == NO_READING and plain(text)):
+        return Note((NoteReading(None, whole, plain(text)),))
+    readings: list[NoteReading] = []
+    unread = [text[LONGEST_NOTE:]] if len(text) > LONGEST_NOTE else []
+    for fragment in fragments(text[:LONGEST_NOTE]):
+        found, is_read = _fragment(fragment, vocabulary(kind), setting)
+        readings += found
+        if not is_read:
+            unread.append(_text_of(fragment))
+    return Note(tuple(readings), tuple(unread))
+
+
+def _fragment(
+    fragment: list[Lexeme], words: Vocabulary, setting: Setting
+) -> tuple[list[NoteReading], bool]:
+    """Return the readings of a fragment, and whether all that looked like one was read."""
+    text = _text_of(fragment)
+    if len(text) <= LONGEST:
+        formed = read_form(text, words, setting)
+        if formed:
+            return formed, True
+        whole = parse_value(text, decimal=setting.decimal)
+        if whole.problem in WHOLE:
+            return [NoteReading(None, whole, text)], True
+    items = items_of(fragment, words, setting)
+    if any(item.role == "not_measured" for item in items):
+        return [], not any(item.role == "reading" for item in items)
+    if any(item.role == "doubtful" for item in items):
+        return _doubtful(items)
+    has_junk = any(item.role == "junk" for item in items)
+    pairs = [pair for run in runs_of(items) for pair in pairs_of(run, words)]
+    counted = [pair for pair in pairs if _counts(pair, has_junk)]
+    readings = [read_pair(pair, words, setting) for pair in counted]
+    return readings, len(counted) == len(pairs) and not _has_lost_number(items)
+
+
+def _counts(pair: Pair, has_junk: bool) -> bool:
+    """Leave out a bare number, or a state of no part, among words that are not known."""
+    if not has_junk:
+        return True
+    if pair.problem:
+        return False
+    return bool(pair.point) if pair.reading.phrase else not pair.reading.is_bare
+
+
+def _doubtful(items: list[Item]) -> tuple[list[NoteReading], bool]:
+    """Refuse every reading that the writer marked as not real."""
+    readings = [item for item in items if item.role == "reading"]
+    return [NoteReading(None, refused("reading_doubtful"), item.text) for item in readings], True
+
+
+def _has_lost_number(items: list[Item]) -> bool:
+    return any(item.role == "junk" and any(c.isdigit() for c in item.text) for item in items)
+
+
+def _text_of(fragment: list[Lexeme]) -> str:
+    return " ".join(lexeme.text for lexeme in fragment)
+
+
+__all__ = ["Note", "NoteReading", "parse_note"]

@@ -1,0 +1,171 @@
+"""The words for test points and parts of one kind of appliance, as sql/lookups lists them."""
+
+import re
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+
+from etl.readings.lexemes import phrase_key
+from etl.readings.lookups import rows, words
+
+CASE_WORDS = ("ground", "gnd", "case", "chassis", "housing")
+EXAMPLE_BEFORE = re.compile(r"^\d+v? (?=(?:at|to) )")  # `240 at outlet`: the number is a reading
+EXAMPLE = re.compile(r"(?:^|\s)(?:\.\d|\d{2,}(?!\d*a fuse)|\dv)")
+READING_AFTER = re.compile(r" (?:cont|continuity|OL|OL both)$")
+HAS_NUMBER = re.compile(r"(?:^|\s)\.?\d+(?:\s|$)")  # `1 .` and `OL .4` are no words
+IN_BRACKETS = re.compile(r"\s*\(.*\)")
+
+
+@dataclass(frozen=True)
+class Point:
+    """A test point: what is measured there, on which part."""
+
+    test_point: str
+    component: str
+    quantity: str
+
+    @property
+    def is_to_case(self) -> bool:
+        return self.test_point.endswith(("_to_chassis", "_to_case"))
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """What a phrase stands for: a test point, a part, a word for a reading, or a role."""
+
+    role: str  # point, part, reading, or a role of note_words.csv
+    test_point: str | None = None
+    component: str | None = None
+    text: str = ""
+    flags: tuple[str, ...] = ()
+
+
+@dataclass
+class Vocabulary:
+    """The phrases and test points of one kind; a phrase is a tuple of lower-case lexemes."""
+
+    points: dict[str, Point] = field(default_factory=dict)
+    phrases: dict[tuple[str, ...], Phrase] = field(default_factory=dict)
+    state_words: dict[str, frozenset[tuple[str, ...]]] = field(default_factory=dict)
+    two_pairs: frozenset[str] = frozenset()
+    pair_named: frozenset[tuple[str, ...]] = frozenset()
+
+    @cached_property
+    def longest(self) -> int:
+        return max(map(len, self.phrases))
+
+    def points_of(self, component: str | None) -> list[Point]:
+        return [point for point in self.points.values() if point.component == component]
+
+
+@cache
+def vocabulary(kind: str) -> Vocabulary:
+    """Return the vocabulary of a kind; of an unknown kind, the words for readings alone.
+
+    Later entries win: words for readings and roles, parts, test points, words that fit several
+    parts (sql/lookups/ambiguous_words.csv).
+    """
+    found = Vocabulary()
+    _add_readings(found)
+    _add_roles(found)
+    for row in _of_kind("components", kind):
+        for word in row["synonyms"].split("|"):
+            found.phrases[phrase_key(word)] = Phrase("part", None, row["component"])
+    for row in _of_kind("test_points", kind):
+        _add_point(found, row)
+    _add_to_case(found)
+    for row in _of_kind("note_words", kind):
+        _add_note_words(found, row)
+    _add_ambiguous(found, kind)
+    found.phrases.pop((), None)
+    return found
+
+
+def _of_kind(name: str, kind: str) -> list[dict[str, str]]:
+    return [row for row in rows(name) if kind in row["kinds"].split("|") and kind]
+
+
+def _add_readings(found: Vocabulary) -> None:
+    for word, meaning in words().items():
+        key = phrase_key(word)
+        if meaning != "missing" and not HAS_NUMBER.search(" ".join(key)):
+            found.phrases[key] = Phrase("reading", text=word)
+
+
+def _add_roles(found: Vocabulary) -> None:
+    """Add the words that hold for every kind: fillers, temperatures, states, doubts."""
+    states: dict[str, set[tuple[str, ...]]] = {}
+    for row in rows("note_words"):
+        keys = [phrase_key(word) for word in row["words"].split("|") if word]
+        if row["role"] == "state":
+            states.setdefault(row["test_point"], set()).update(keys)
+        elif row["role"] == "two_pairs":
+            found.two_pairs |= {row["test_point"]}
+        elif row["role"] == "pair_named":
+            found.pair_named |= set(keys)
+        elif not row["kinds"]:
+            found.phrases |= {key: Phrase(row["role"]) for key in keys}
+    found.state_words = {point: frozenset(keys) for point, keys in states.items()}
+    for keys in states.values():
+        for key in keys:
+            found.phrases.setdefault(key, Phrase("state"))
+
+
+def _add_point(found: Vocabulary, row: dict[str, str]) -> None:
+    if row["quantity"] == "observation":
+        return
+    point = Point(row["test_point"], row["component"], row["quantity"])
+    found.points[point.test_point] = point
+    for synonym in row["synonyms"].split("|"):
+        words_only = READING_AFTER.sub("", EXAMPLE_BEFORE.sub("", synonym))
+        if not EXAMPLE.search(words_only):
+            key = phrase_key(words_only)
+            is_bare = key in found.phrases or words_only != synonym
+            flags = ("state_not_named",) if is_bare else ()
+            found.phrases[key] = Phrase("point", point.test_point, point.component, flags=flags)
+
+
+def _add_to_case(found: Vocabulary) -> None:
+    """Add `word to ground` in every spelling, for each part that has a point to its case."""
+    for point in [point for point in found.points.values() if point.is_to_case]:
+        stems = {
+            key
+            for key, phrase in found.phrases.items()
+            if phrase.component == point.component
+            and "to" not in key
+            and (phrase.role == "part" or _is_resistance(found, phrase))
+        }
+        for stem in stems:
+            for case in CASE_WORDS:
+                phrase = Phrase("point", point.test_point, point.component)
+                found.phrases.setdefault((*stem, "to", case), phrase)
+
+
+def _is_resistance(found: Vocabulary, phrase: Phrase) -> bool:
+    point = found.points.get(phrase.test_point or "")
+    return point is not None and point.quantity == "resistance"
+
+
+def _add_note_words(found: Vocabulary, row: dict[str, str]) -> None:
+    flags = {"inferred_point": ("point_inferred",), "kept_apart": ("starting_current",)}
+    for word in row["words"].split("|"):
+        found.phrases[phrase_key(word)] = Phrase(
+            "kept_apart" if row["role"] == "kept_apart" else "point",
+            row["test_point"] or None,
+            row["component"] or None,
+            flags=flags.get(row["role"], ()),
+        )
+
+
+def _add_ambiguous(found: Vocabulary, kind: str) -> None:
+    """Let a word that fits several parts name no part; where all are one part, that part."""
+    for row in rows("ambiguous_words"):
+        if row["kind"] != kind or "reading word" in row["candidates"]:
+            continue
+        key = phrase_key(row["word"])
+        parts = {IN_BRACKETS.sub("", part).strip() for part in row["candidates"].split("|")}
+        known = found.phrases.get(key, Phrase("part"))
+        if len(parts) > 1:
+            found.phrases[key] = Phrase("part")
+        else:
+            point = known.test_point if known.component in parts else None
+            found.phrases[key] = Phrase("part", point, *parts, flags=("part_inferred",))
