@@ -39,7 +39,7 @@ def _unit_pattern() -> str:
     exact = [re.escape(u) for u in spelled if len(u) == 1]
     loose = [f"(?i:{re.escape(u)})" for u in spelled if len(u) > 1]
     apart = [re.escape(u) for u in spelled if len(u) == 1 and u not in NEVER_AFTER_A_BLANK]
-    end = r"(?!-?\w)(?!/\w)"
+    end = r"(?!-?\w)"  # `7.2 C-S`: C is a terminal, not Celsius
     return rf"(?:\s?(?:{'|'.join(loose)})|(?:{'|'.join(exact)})|\s(?:{'|'.join(apart)})){end}"
 
 

@@ -1,11 +1,12 @@
 """A technician's free-text note → its readings; what is not understood stays unread."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from etl.readings.lexemes import Lexeme, fragments
 from etl.readings.note_forms import read_form
 from etl.readings.note_items import Item, Setting, items_of
-from etl.readings.note_pairs import Pair, pairs_of, runs_of
+from etl.readings.note_pairs import BREAKS, Pair, pairs_of, runs_of
 from etl.readings.note_points import read_pair
 from etl.readings.note_reading import NoteReading
 from etl.readings.plain import plain
@@ -71,15 +72,16 @@ def _fragment(
         if whole.problem in WHOLE:
             return [NoteReading(None, whole, text)], True
     items = items_of(fragment, words, setting)
-    if any(item.role == "not_measured" for item in items):
+    if _is_not_measured(items):
         return [], not any(item.role == "reading" for item in items)
     if any(item.role == "doubtful" for item in items):
         return _doubtful(items)
-    has_junk = any(item.role == "junk" for item in items)
+    has_junk = any(item.role in ("junk", *BREAKS) for item in items)
     pairs = [pair for run in runs_of(items) for pair in pairs_of(run, words)]
     counted = [pair for pair in pairs if _counts(pair, has_junk)]
     readings = [read_pair(pair, words, setting) for pair in counted]
-    return readings, len(counted) == len(pairs) and not _has_lost_number(items)
+    is_read = len(counted) == len(pairs) and not (_has_lost_number(items) or _is_shared(items))
+    return readings, is_read
 
 
 def _counts(pair: Pair, has_junk: bool) -> bool:
@@ -89,6 +91,23 @@ def _counts(pair: Pair, has_junk: bool) -> bool:
     if pair.problem:
         return False
     return bool(pair.point) if pair.reading.phrase else not pair.reading.is_bare
+
+
+def _is_not_measured(items: list[Item]) -> bool:
+    """Say whether the fragment tells of a guess or the opposite: `should be`, `not open`."""
+    return any(item.role == "not_measured" for item in items) or any(
+        first.role == "negation" and second.role == "reading" and second.phrase is not None
+        for first, second in pairwise(items)
+    )
+
+
+def _is_shared(items: list[Item]) -> bool:
+    """Say whether one reading may hold for two parts: `TF and hi-limit OL`."""
+    roles = [item.role for item in items]
+    return (
+        any(roles[i : i + 3] == ["point", "conjunction", "point"] for i in range(len(roles)))
+        and "reading" in roles
+    )
 
 
 def _doubtful(items: list[Item]) -> tuple[list[NoteReading], bool]:

@@ -11,6 +11,7 @@ from etl.readings.lookups import words as reading_words
 from etl.readings.note_items import REMARKS, Item
 from etl.readings.vocabulary import Phrase, Vocabulary
 
+BREAKS = ("negation", "conjunction")
 OPINIONS = ("verdict_pass", "verdict_fail")
 
 
@@ -27,10 +28,12 @@ def runs_of(items: list[Item]) -> list[list[Item]]:
     """Split at words that are not known; remarks move into the reading that they belong to."""
     runs: list[list[Item]] = [[]]
     waiting: list[Item] = []
+    items = [replace(item, role="junk") if item.role in BREAKS else item for item in items]
     kept = [item for item in items if item.role in ("point", "reading", "junk", *REMARKS)]
     for position, item in enumerate(kept):
         following = kept[position + 1] if position + 1 < len(kept) else None
         if item.role == "junk":
+            runs[-1] = _without_next_clause(runs[-1])
             runs.append([])
         elif item.role in REMARKS:
             _place(item, runs[-1], following, waiting)
@@ -39,6 +42,12 @@ def runs_of(items: list[Item]) -> list[list[Item]]:
                 item = item.with_remark(waiting.pop())
             runs[-1].append(item)
     return [run for run in runs if run]
+
+
+def _without_next_clause(run: list[Item]) -> list[Item]:
+    """Leave a last point to the unknown word after it: `elem 9.2 ohm vent clogged`."""
+    is_over = len(run) > 2 and len(run) % 2 and run[-1].role == "point"
+    return run[:-1] if is_over else run
 
 
 def _place(remark: Item, run: list[Item], following: Item | None, waiting: list[Item]) -> None:

@@ -122,6 +122,7 @@ def test_a_noted_temperature_names_the_state_of_the_defrost_thermostat(note, poi
         "paid $145",
         "unplugged 3 times",
         "element not open",
+        "no short to ground",
         "TF should be .2 ohm",
         "suspect TF open",
         "new elem 9.2 ohm",
@@ -130,6 +131,22 @@ def test_a_noted_temperature_names_the_state_of_the_defrost_thermostat(note, poi
 )
 def test_prose_and_numbers_of_other_things_are_no_readings(note: str) -> None:
     assert _read(note) == []
+
+
+def test_a_reading_after_two_parts_is_taken_for_the_nearer_and_counted_as_not_all_read() -> None:
+    note = parse_note("TF and hi-limit OL", kind="dryer_electric")
+    assert [reading.test_point for reading in note.readings] == ["dryer_hi_limit"]
+    assert note.unread == ("TF and hi limit OL",)
+
+
+def test_a_part_before_an_unknown_word_takes_no_reading() -> None:
+    assert _read("elem 9.2 ohms vent clogged up") == [("dryer_element_ohm", 9.2)]
+
+
+@pytest.mark.parametrize("note", ["ff 41F/fz 14F", "ff 41F fz 14F", "41F ff, 14F fz"])
+def test_two_temperatures_with_their_units_are_two_readings(note: str) -> None:
+    """41 F = 5 Cel, 14 F = -10 Cel: (41 - 32) / 1.8 and (14 - 32) / 1.8."""
+    assert _read(note, "refrigerator") == [("ff_temp", 5), ("fz_temp", -10)]
 
 
 def test_what_is_not_understood_stays_unread_and_is_returned() -> None:
