@@ -84,7 +84,8 @@ def load(
         with tempfile.TemporaryDirectory() as scratch:
             target = Path(scratch) / "check.duckdb"
             previous = publish.current(folder) if folder.exists() else None
-            account = _build(target, previous, paths, folder, mapping, settings, today, progress)
+            home = folder if folder.exists() else Path(scratch)
+            account = _build(target, previous, paths, home, mapping, settings, today, progress)
             _check_strict(account, is_strict)
             return replace(account, published=False)
     folder.mkdir(parents=True, exist_ok=True)

@@ -1,0 +1,65 @@
+"""Records that nobody here wrote: two files of the Open Repair Data Standard (see open_data/)."""
+
+import csv
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from dashboard.data import measure, run
+from etl.account import Account
+from etl.build import load
+
+
+@pytest.fixture(scope="module")
+def loaded(tmp_path_factory: pytest.TempPathFactory) -> tuple[Account, Path]:
+    """Both files in a database."""
+    folder = tmp_path_factory.mktemp("ords")
+    source = Path(__file__).parent.parent / "open_data"
+    return load(sorted(source.glob("*.csv")), folder / "db"), folder / "db"
+
+
+def rows_of(name: str) -> list[dict[str, str]]:
+    """Read a file with nothing but the standard library."""
+    path = Path(__file__).parent.parent / "open_data" / name
+    with path.open(newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def test_all_rows_are_accounted_for(loaded):
+    account, _ = loaded
+    for file in account.files:
+        assert file.read == len(rows_of(file.file)) == file.loaded
+        assert file.mapping == "ords"
+
+
+def test_status_becomes_disposition(loaded):
+    _, folder = loaded
+    rows = rows_of("ords_toronto_202507.csv") + rows_of("ords_connects_202507.csv")
+    statuses = Counter(row["repair_status"] for row in rows)
+    found = run(folder, "pages/dispositions").set_index("disposition")["jobs"]
+    assert found["repaired"] == statuses["Fixed"]
+    assert found["beyond_repair"] == statuses["End of life"]
+    assert found["referred"] == statuses["Repairable"]
+    assert found["open"] == statuses["Unknown"]
+
+
+def test_each_category_is_a_kind_of_its_own(loaded):
+    _, folder = loaded
+    rows = rows_of("ords_connects_202507.csv") + rows_of("ords_toronto_202507.csv")
+    closed = {r["product_category"] for r in rows if r["repair_status"] != "Unknown"}
+    kinds = run(folder, "pages/choices").query("filter == 'appliance_kind'")["value"]
+    assert len(kinds) == len(closed)
+    assert "coffee_maker" in set(kinds)
+
+
+def test_what_such_a_source_cannot_support_is_said_not_invented(loaded):
+    _, folder = loaded
+    support = run(folder, "pages/support").set_index("question")["verdict"]
+    assert (support == "cannot be said from these records").all()
+    row = measure(folder, "first_time_fix", window_days=30).iloc[0]
+    assert row.mature == 0
+    assert row.isna()["rate"]
+    assert row.left_out == row.repaired
+    assert measure(folder, "callback_curve").empty
+    assert measure(folder, "reading_distribution").empty
