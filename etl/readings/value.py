@@ -13,6 +13,7 @@ from etl.readings.plain import plain
 from etl.readings.unit_words import NO_UNIT, find_unit, in_base, usual_unit
 
 LONGEST = 80
+SMALLEST = 1e-15  # no meter of this trade resolves it
 LARGEST = 1e15  # of a quantity with no bounds in quantities.csv
 
 
@@ -169,6 +170,8 @@ def _why(problem: str, tail: str, quantity: str | None) -> str:
 def _bounded(value: Value) -> Value:
     """Refuse what no part, sound or failed, can show; the bounds are no limits."""
     low, high = _bounds(value.quantity)
+    if 0 < abs(value.value) < SMALLEST:
+        return refused("reading_not_believable")
     if value.value < 0 <= low:
         return refused("reading_negative")
     return value if low <= value.value <= high else refused("reading_not_believable")

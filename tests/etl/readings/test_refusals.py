@@ -56,6 +56,7 @@ from etl.readings.lookups import quantities, rows, units
         ("38", "temperature", "reading_unit_missing"),
         ("41°", "temperature", "reading_unit_missing"),
         ("9.2", None, "reading_unit_missing"),
+        ("1e-99 ohm", "resistance", "reading_not_believable"),
         ("601 V", "AC voltage", "reading_not_believable"),
         ("1.1G ohm", "resistance", "reading_not_understood"),
         ("1001 M", "resistance", "reading_not_believable"),

@@ -1,15 +1,8 @@
 """A written value becomes one reading, or a reason; expected values are arithmetic."""
 
-import ast
-from pathlib import Path
-
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-import etl.readings
 from etl.readings import parse_value
-from etl.readings.lookups import quantities
 
 SLACK = 1e-12  # relative: one or two roundings of a float
 
@@ -184,29 +177,3 @@ def test_where_the_source_folds_case_milli_and_mega_cannot_be_told_apart() -> No
     assert parse_value("550 MOHM", fold_case=True).problem == "reading_milli_or_mega"
     assert parse_value("550 MEGOHM", fold_case=True).value == 550e6
     assert parse_value("12 MV", fold_case=True).value == pytest.approx(0.012, rel=SLACK)
-
-
-@given(
-    st.decimals("0.1", "500", places=1),
-    st.sampled_from(["resistance", "continuity", "AC voltage", "AC current", "capacitance"]),
-)
-def test_a_unit_is_never_inferred_because_the_value_then_fits(number, quantity: str) -> None:
-    """A bare number has the quantity's one usual unit, whatever its size: 9.2 and 0.0092 alike."""
-    bare = parse_value(str(number), quantity=quantity)
-    usual = quantities()[quantity].usual_ucum
-    written = parse_value(f"{number} {usual}", quantity=quantity)
-    if bare.problem:
-        assert bare.problem == written.problem == "reading_not_believable"
-    else:
-        assert (bare.value, bare.unit) == (written.value, written.unit)
-
-
-def test_the_parser_has_no_way_to_the_limits() -> None:
-    """No file of the package names the table of limits, so none can be looked at."""
-    for path in Path(etl.readings.__file__).parent.glob("*.py"):
-        texts = [
-            node.value
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-            if isinstance(node, ast.Constant) and isinstance(node.value, str)
-        ]
-        assert not any(text.startswith("tolerances") for text in texts), path.name

@@ -19,7 +19,7 @@ def _reading(value: Value) -> Value:
 
 
 @given(
-    st.floats(-700, 1e9) | st.floats(0, 10) | st.integers(0, 700),
+    st.floats(-700, 1e9) | st.floats(0, 10) | st.floats(0, 1e-12) | st.integers(0, 700),
     st.sampled_from(SPELLINGS),
     st.sampled_from([q for q in quantities() if q != "observation"]),
     st.sampled_from(["", "<", ">", "~"]),
