@@ -2,87 +2,121 @@
 
 import csv
 import io
+from collections.abc import Iterator
+from itertools import chain, islice
 from pathlib import Path
 
-import pyarrow as pa
+from etl.read.delimiter import DELIMITERS, sniff_delimiter
+from etl.read.encoding import encoding_of, mended
+from etl.read.records import Record, records
+from etl.read.rows import TextRows
+from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile, unique
 
-from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile, text_table, unique
-
-DELIMITERS = ",;\t|"
-UNDECODABLE = "\ufffd"
+SAMPLE_CHARACTERS = 1 << 16
+TITLE_ROWS = 30
+RAGGED_FILE = 3  # with this many rows, none of which fits the header, the file is no table
 
 
 def read_delimited(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
-    """Read one delimited text file; ragged and undecodable rows come back as bad rows."""
-    text = decoded(path.name, content)
-    if "\0" in text:
-        raise UnreadableFile(path.name, "nul_bytes")
-    delimiter = sniff_delimiter(text)
-    csv.field_size_limit(limits.max_line_characters)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    header, rows, numbers, bad_rows = None, [], [], []
-    first_line = 1
-    try:
-        for row in reader:
-            line, first_line = first_line, reader.line_num + 1
-            if not any(cell.strip() for cell in row):
-                continue
-            if header is None:
-                header = unique(row)
-                if len(header) > limits.max_columns:
-                    raise UnreadableFile(path.name, "too_many_columns", f"{len(header)} columns")
-            elif len(row) != len(header):
-                bad_rows.append(BadRow(line, "ragged_row"))
-            elif any(UNDECODABLE in cell for cell in row):
-                bad_rows.append(BadRow(line, "undecodable_bytes"))
-            else:
-                rows.append(row)
-                numbers.append(line)
-    except csv.Error as error:
-        problem = "line_too_long" if "field larger" in str(error) else "unclosed_quote"
-        raise UnreadableFile(path.name, problem, f"from line {first_line}") from None
-    if header is None:
-        raise UnreadableFile(path.name, "empty_file")
-    table = text_table(header, rows)
-    return [SourceTable(path.name, None, header, table, pa.array(numbers, pa.int64()), bad_rows)]
+    """Read one delimited text file; ragged and undecodable rows come back as bad rows.
 
-
-def decoded(file: str, content: bytes) -> str:
-    """Return the text of a file: by its byte order mark, else UTF-8, else Windows-1252.
-
-    In a file that is mostly UTF-8, bytes that are not become U+FFFD; only their rows suffer.
+    Raises UnreadableFile for text that is no table, a quote never closed, a line too long.
     """
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return content.decode("utf-16", errors="replace")
+    usual_limit = csv.field_size_limit(limits.max_cell_chars)
     try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        as_utf8 = content.decode("utf-8-sig", errors="replace")
-    bad = as_utf8.count(UNDECODABLE)
-    good = sum(1 for character in as_utf8 if character > "\x7f") - bad
-    if good > bad:
-        return as_utf8
-    try:
-        return content.decode("cp1252")
-    except UnicodeDecodeError:
-        return as_utf8
+        return [_read(path.name, content, limits)]
+    finally:
+        csv.field_size_limit(usual_limit)
 
 
-def sniff_delimiter(text: str) -> str:
-    """Return the delimiter that splits the first lines most evenly; a comma when none does."""
-    sample = io.StringIO(text[:65536], newline="").read()
-    scores = {}
-    for delimiter in DELIMITERS:
-        try:
-            widths = [len(row) for row in _first_rows(sample, delimiter) if row]
-        except csv.Error:
-            continue
-        if widths and widths[0] > 1:
-            same = sum(width == widths[0] for width in widths) / len(widths)
-            scores[delimiter] = (same, widths[0])
-    return max(scores, key=scores.get, default=",")
+def _read(file: str, content: bytes, limits: Limits) -> SourceTable:
+    encoding = encoding_of(content)
+    if encoding != "utf-16" and b"\0" in content:
+        line = content.count(b"\n", 0, content.index(b"\0")) + 1
+        raise UnreadableFile(file, "nul_bytes", f"line {line:,}")
+    lines = _text(content, encoding)
+    delimiter, first_line = _delimiter(lines.read(SAMPLE_CHARACTERS))
+    lines = _text(content, encoding)
+    if first_line == 2:
+        lines.readline()
+    found = records(file, lines, delimiter, limits, first_line)
+    header, found, notes = _header(file, found)
+    if len(header.cells) > limits.max_columns:
+        raise UnreadableFile(file, "too_many_columns", f"{len(header.cells):,} columns")
+    names, name_notes = unique([mended(name) for name in header.cells])
+    rows = TextRows(file, len(names), limits)
+    bad_rows, row_notes = _fill(file, rows, found, header, delimiter)
+    table, numbers = rows.finish()
+    notes += name_notes + row_notes
+    return SourceTable(file, None, names, table, numbers, bad_rows, None, notes)
 
 
-def _first_rows(sample: str, delimiter: str) -> list[list[str]]:
-    reader = csv.reader(io.StringIO(sample, newline=""), delimiter=delimiter)
-    return [row for row, _ in zip(reader, range(50), strict=False)]
+def _text(content: bytes, encoding: str) -> io.TextIOWrapper:
+    return io.TextIOWrapper(io.BytesIO(content), encoding, "mark_broken", newline="")
+
+
+def _delimiter(sample: str) -> tuple[str, int]:
+    """Return the delimiter and the line where the table starts: spreadsheets may write "sep=;"."""
+    first = sample.partition("\n")[0]
+    if first.startswith("sep=") and first[4:].rstrip("\r") in tuple(DELIMITERS):
+        return first[4], 2
+    return sniff_delimiter(sample), 1
+
+
+def _header(file: str, found: Iterator[Record]) -> tuple[Record, Iterator[Record], list[str]]:
+    """Return the header, the records after it, and notes on the title lines before it.
+
+    The header is the first of the first records with two names; without one, the first with any.
+    """
+    first = list(islice(found, TITLE_ROWS))
+    named = [(sum(map(bool, map(str.strip, r.cells))), r) for r in first]
+    header = next((r for names, r in named if names > 1), None)
+    header = header or next((r for names, r in named if names), None)
+    if header is None:
+        raise UnreadableFile(file, "empty_file")
+    if any(r.problem == "broken_quotes" for r in first if r.line < header.line):
+        raise UnreadableFile(file, "unclosed_quote", f"above line {header.line:,}")
+    titles = [r.line for names, r in named if names and r.line < header.line]
+    notes = [f"line {line}, before the header, was left out" for line in titles]
+    after = [r for r in first if r.line > header.line]
+    return header, chain(after, found), notes
+
+
+def _fill(
+    file: str, rows: TextRows, found: Iterator[Record], header: Record, delimiter: str
+) -> tuple[list[BadRow], list[str]]:
+    """Sort records into rows and bad rows; raises UnreadableFile when none fits the header."""
+    width = len(header.cells)
+    bad_rows = []
+    ragged = 0
+    for record in found:
+        cells, problem = _fitted(record.cells, width), record.problem
+        if cells is None and not problem:
+            if _swallows_rows(record, width, delimiter):
+                where = f"from line {record.line:,}"
+                raise UnreadableFile(file, "unclosed_quote", where)
+            problem = "ragged_row"
+            ragged += 1
+        if problem:
+            bad_rows.append(BadRow(record.line, problem, record.text))
+        elif record.cells and not (width > 1 and record.cells == [""]):
+            rows.add(record.line, cells)
+    if ragged >= RAGGED_FILE and rows.is_empty:
+        where = f"no row has the {width:,} fields of line {header.line:,}"
+        raise UnreadableFile(file, "not_a_table", where)
+    return bad_rows, rows.notes()
+
+
+def _fitted(cells: list[str], width: int) -> list[str] | None:
+    """Return the cells at the header's width; None when that would lose or invent one."""
+    if len(cells) == width:
+        return cells
+    if len(cells) > width and not any(map(str.strip, cells[width:])):
+        return cells[:width]
+    return cells if not any(map(str.strip, cells)) else None
+
+
+def _swallows_rows(record: Record, width: int, delimiter: str) -> bool:
+    """Say whether a ragged record over several lines holds what looks like whole rows."""
+    inner = record.text.splitlines()[1:] if record.line_count > 1 else []
+    return width > 1 and any(line.count(delimiter) == width - 1 for line in inner)

@@ -1,65 +1,120 @@
-"""JSON (an array of objects, or an object that holds one) and JSON Lines."""
+"""JSON (an array of objects, or an object that holds such arrays) and JSON Lines."""
 
 import json
+from collections.abc import Iterable
 from pathlib import Path
 
-import pyarrow as pa
+from etl.read.encoding import BROKEN, decoded, mended
+from etl.read.rows import TextRows
+from etl.read.source import TEXT_SHOWN, BadRow, Limits, SourceTable, UnreadableFile, unique
 
-from etl.read.delimited import decoded
-from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile, text_table, unique
+DEEPEST = 5
+LINE_SUFFIXES = (".jsonl", ".ndjson")
+Numbered = tuple[int, object, str]  # row number, record, the start of its text
 
 
 def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
-    """Read JSON or JSON Lines; nested objects are flattened, a line that is none is a bad row."""
-    text = decoded(path.name, content)
-    whole = _parsed(text)
-    if isinstance(whole, dict):
-        lists = [value for value in whole.values() if isinstance(value, list)]
-        records = lists[0] if len(lists) == 1 else [whole]
-        numbered = list(enumerate(records, start=1))
-    elif isinstance(whole, list):
-        numbered = list(enumerate(whole, start=1))
+    """Read JSON or JSON Lines: nested objects flattened with dots, lists joined by "; ".
+
+    A line or item that is no object is a bad row. Several lists in one object are one table each,
+    the sheet named by the key. Raises UnreadableFile with the line of the first fault.
+    """
+    text = decoded(content).lstrip("\ufeff")
+    try:
+        whole = None if path.suffix.lower() in LINE_SUFFIXES else _parsed(text)
+    except ValueError as error:
+        whole, fault = None, error
     else:
-        numbered = [
-            (number, _parsed(line))
-            for number, line in enumerate(text.splitlines(), start=1)
-            if line.strip()
-        ]
-    return [_table(path.name, numbered, limits)]
+        fault = None
+    if whole is None:
+        return [_lines_table(path.name, text, fault, limits)]
+    return [
+        _table(path.name, sheet, [(i, item, "") for i, item in enumerate(items, start=1)], limits)
+        for sheet, items in _lists(whole)
+    ]
 
 
 def _parsed(text: str) -> object:
     try:
-        return json.loads(text, parse_float=str, parse_int=str)
-    except (ValueError, RecursionError):
-        return None
+        return json.loads(text, parse_float=str, parse_int=str, parse_constant=str)
+    except RecursionError:
+        raise ValueError("nested too deep") from None
 
 
-def _table(file: str, numbered: list[tuple[int, object]], limits: Limits) -> SourceTable:
-    rows, numbers, bad_rows = [], [], []
-    header: dict[str, None] = {}
-    for number, record in numbered:
-        if not isinstance(record, dict):
-            bad_rows.append(BadRow(number, "broken_json_line"))
+def _lists(whole: object) -> list[tuple[str | None, list]]:
+    if isinstance(whole, list):
+        return [(None, whole)]
+    lists = [
+        (key, value)
+        for key, value in whole.items()
+        if isinstance(value, list) and value and all(isinstance(item, dict) for item in value)
+    ]
+    if len(lists) > 1:
+        return lists
+    return [(None, lists[0][1] if lists else [whole])]
+
+
+def _lines_table(file: str, text: str, fault: ValueError | None, limits: Limits) -> SourceTable:
+    numbered: list[Numbered] = []
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > limits.max_line_chars:
+            raise UnreadableFile(file, "line_too_long", f"line {number:,}")
+        if not line.strip():
             continue
-        row = dict(_flat(record))
+        try:
+            record = _parsed(line)
+        except ValueError:
+            record = None
+        numbered.append((number, record, line[:TEXT_SHOWN]))
+    if not any(isinstance(record, dict) for _, record, _ in numbered):
+        where = f"line {fault.lineno:,}" if isinstance(fault, json.JSONDecodeError) else ""
+        raise UnreadableFile(file, "broken_json", where)
+    return _table(file, None, numbered, limits)
+
+
+def _table(
+    file: str, sheet: str | None, numbered: Iterable[Numbered], limits: Limits
+) -> SourceTable:
+    kept, bad_rows = [], []
+    header: dict[str, None] = {}
+    for number, record, text in numbered:
+        if not isinstance(record, dict):
+            bad_rows.append(BadRow(number, "broken_json_line", mended(text)))
+            continue
+        row = _row(record)
+        if any(BROKEN.search(cell) for cell in row.values() if cell):
+            bad_rows.append(BadRow(number, "undecodable_bytes", mended(text)))
+            continue
         header |= dict.fromkeys(row)
-        rows.append(row)
-        numbers.append(number)
-    if not rows:
-        raise UnreadableFile(file, "broken_json" if bad_rows else "empty_file")
-    if len(header) > limits.max_columns:
-        raise UnreadableFile(file, "too_many_columns", f"{len(header)} columns")
-    names = list(header)
-    table = text_table(names, ([row.get(name) for name in names] for row in rows))
-    return SourceTable(file, None, unique(names), table, pa.array(numbers, pa.int64()), bad_rows)
+        kept.append((number, row))
+        if len(header) > limits.max_columns:
+            raise UnreadableFile(
+                file, "too_many_columns", f"{len(header):,} keys by row {number:,}"
+            )
+    if not kept:
+        raise UnreadableFile(file, "not_a_table" if bad_rows else "empty_file")
+    rows = TextRows(file, len(header), limits)
+    for number, row in kept:
+        rows.add(number, [row.get(name) for name in header])
+    names, notes = unique([mended(name) for name in header])
+    table, numbers = rows.finish()
+    return SourceTable(file, sheet, names, table, numbers, bad_rows, None, notes + rows.notes())
 
 
-def _flat(record: dict, prefix: str = "") -> list[tuple[str, str | None]]:
+def _row(record: dict) -> dict[str, str | None]:
+    row: dict[str, str | None] = {}
+    for name, cell in _flat(record, ""):
+        while name in row:  # {"a.b": 1, "a": {"b": 2}}: both are kept
+            name += " (2)"
+        row[name] = cell
+    return row
+
+
+def _flat(record: dict, prefix: str) -> list[tuple[str, str | None]]:
     cells: list[tuple[str, str | None]] = []
     for key, value in record.items():
-        name = prefix + str(key)
-        if isinstance(value, dict) and prefix.count(".") < 5:
+        name = prefix + key
+        if isinstance(value, dict) and prefix.count(".") < DEEPEST:
             cells += _flat(value, f"{name}.")
         elif isinstance(value, list):
             cells.append((name, "; ".join(_text(item) or "" for item in value) or None))

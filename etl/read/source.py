@@ -1,31 +1,40 @@
 """What a reader gives back: one table of one file, every cell text; or why the file was refused."""
 
 import csv
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 
 import pyarrow as pa
 
+TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find it
+
 
 @dataclass(frozen=True)
 class Limits:
-    """How large a file may be: ten years of exports fit, a bomb does not."""
+    """How large a file may be: ten years of exports fit many times over, a bomb does not."""
 
-    max_file_bytes: int = 4_000_000_000
+    max_file_bytes: int = 1_000_000_000
+    max_rows: int = 5_000_000
     max_columns: int = 2_000
-    max_line_characters: int = 5_000_000
-    max_unzipped_bytes: int = 4_000_000_000
+    max_cell_chars: int = 1_000_000
+    max_line_chars: int = 4_000_000
+    max_unzipped_bytes: int = 2_000_000_000
     max_zip_ratio: int = 200
+    max_sheet_cells: int = 30_000_000
 
 
 @dataclass(frozen=True)
 class BadRow:
-    """A row that could not be read as a row; it goes to quarantine with this code."""
+    """A row that could not be read as a row: it goes to quarantine with this code.
+
+    `text` is the start of the row; it may name a customer, hence it is left out of the repr.
+    """
 
     row_number: int
     code: str
+    text: str = field(default="", repr=False)
 
 
 @dataclass(frozen=True)
@@ -42,6 +51,12 @@ class SourceTable:
     row_numbers: pa.Array
     bad_rows: list[BadRow] = field(default_factory=list)
     date_system: str | None = None
+    notes: list[str] = field(default_factory=list)
+
+    @property
+    def is_empty(self) -> bool:
+        """Say whether the table holds no row at all, not even a bad one."""
+        return self.table.num_rows == 0 and not self.bad_rows
 
 
 class UnreadableFile(Exception):
@@ -50,36 +65,40 @@ class UnreadableFile(Exception):
     def __init__(self, file: str, problem: str, detail: str = "") -> None:
         self.file = file
         self.problem = problem
-        title, remedy = _catalogue()[problem]
+        title, remedy = catalogue()[problem]
         place = f" ({detail})" if detail else ""
+        name = file.encode("utf-8", "replace").decode("utf-8")
+        shown = name if name.isprintable() else ascii(name)
         super().__init__(
-            f"{file}: {title[0].lower()}{title[1:]}{place}. {remedy}; nothing was changed"
+            f"{shown}: {title[0].lower()}{title[1:]}{place}. {remedy}; nothing was changed"
         )
 
 
 @cache
-def _catalogue() -> dict[str, tuple[str, str]]:
+def catalogue() -> dict[str, tuple[str, str]]:
+    """Return title and remedy of every problem of files, by code."""
     text = (files("sql") / "lookups" / "problem_codes_files.csv").read_text(encoding="utf-8")
     return {row["code"]: (row["title"], row["remedy"]) for row in csv.DictReader(text.splitlines())}
 
 
-def text_table(header: Sequence[str], rows: Iterable[Sequence[str | None]]) -> pa.Table:
-    """Return the rows as an Arrow table with text columns c0, c1, …; empty text becomes null."""
-    columns = list(zip(*rows, strict=True)) or [[] for _ in header]
-    return pa.table(
-        {
-            f"c{i}": pa.array([cell or None for cell in column], pa.string())
-            for i, column in enumerate(columns)
-        }
-    )
+def unique(header: Sequence[str]) -> tuple[list[str], list[str]]:
+    """Return the header with blank names numbered and repeated names told apart, and the notes.
 
-
-def unique(header: Sequence[str]) -> list[str]:
-    """Return the header with blank names numbered and repeated names told apart."""
-    seen: dict[str, int] = {}
-    names = []
-    for i, name in enumerate(header, start=1):
-        plain = str(name or "").strip() or f"column {i}"
-        seen[plain] = seen.get(plain, 0) + 1
-        names.append(plain if seen[plain] == 1 else f"{plain} ({seen[plain]})")
-    return names
+    A name that is neither comes back as it was written.
+    """
+    taken = {name for name in header if name.strip()}
+    names: list[str] = []
+    notes = []
+    seen: set[str] = set()
+    for i, written in enumerate(header, start=1):
+        name = written if written.strip() else f"column {i}"
+        repeat = 1
+        while name in seen or (not written.strip() and name in taken):
+            repeat += 1
+            name = f"{written.strip() or f'column {i}'} ({repeat})"
+        if name != written:
+            what = "repeats a name" if written.strip() else "has no name"
+            notes.append(f'column {i} {what} and is called "{name}"')
+        seen.add(name)
+        names.append(name)
+    return names, notes
