@@ -70,6 +70,8 @@ def test_what_is_not_understood_stays_unread_and_is_returned() -> None:
         ("elem 9.2 9.3", "reading_several_numbers"),
         ("elem 9.2 / 9.3", "reading_several_numbers"),
         ("elem 9.2?", "reading_doubtful"),
+        ("OL 0.4", "reading_ambiguous"),
+        ("OL was bad", "reading_ambiguous"),
         ("elem 550m", "reading_milli_or_mega"),
         ("elem -5 ohm", "reading_negative"),
         ("exhaust temp 150", "reading_unit_missing"),
