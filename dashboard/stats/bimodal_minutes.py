@@ -40,7 +40,7 @@ def two_times(minutes: Sequence[float]) -> TwoTimes | None:
     Bird & Zepf 1994, Astron J 108:2348, from memory), all on log minutes. Measured: one lognormal
     (sd 0.5) passes for two in 1 of 100 codes; 30 against 80 minutes (sd 0.25) is seen in 7 of 10
     codes of 30 jobs, in 9 of 10 of 60. None therefore means "not seen", never "one kind of job".
-    Fitted by expectation maximisation from three starts. Raises ValueError for minutes of 0 or less.
+    Fitted by expectation maximisation from three starts. Raises ValueError for minutes <= 0.
     """
     values = np.asarray(minutes, float)
     if not (np.isfinite(values) & (values > 0)).all():
