@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass, field
-from functools import cache, cached_property
+from functools import cached_property, lru_cache
 
 from etl.readings.lexemes import phrase_key
 from etl.readings.lookups import rows, words
@@ -57,7 +57,7 @@ class Vocabulary:
         return [point for point in self.points.values() if point.component == component]
 
 
-@cache
+@lru_cache(maxsize=64)  # a kind may be any text
 def vocabulary(kind: str) -> Vocabulary:
     """Return the vocabulary of a kind; of an unknown kind, the words for readings alone.
 
