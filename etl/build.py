@@ -55,6 +55,10 @@ TO_FACTS = (
     "core/jobs_in",
     "core/limits",
     "core/reading_facts",
+    "core/pointing_tests",
+    "core/part_evidence",
+    "core/job_patterns",
+    "core/patterns_in",
 )
 
 
