@@ -16,10 +16,15 @@ from dashboard.data import GROUPS, MEASURES, Filters, NoData
 from dashboard.export import csv_text
 from dashboard.settings import SettingsError, for_load, read_settings
 from etl.account import Account, AccountError
-from etl.build import LoadError, load
+from etl.build import accept_words, load
 from etl.mapping import MappingError, read_mapping
+from etl.mapping_text import mapping_text
+from etl.propose import propose
 from etl.publish import PublishError
-from etl.read import UnreadableFile
+from etl.quarantine import waiting, write_waiting
+from etl.read import UnreadableFile, expand, read_tables
+from etl.store import LoadError
+from etl.words import AcceptedWord
 
 TOLD = (
     AccountError,
@@ -69,7 +74,7 @@ def _parser() -> argparse.ArgumentParser:
         description="What a small appliance-service shop can learn from its own finished repairs.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for add in (_add_demo, _add_load, _add_dashboard, _add_measure):
+    for add in (_add_demo, _add_load, _add_quarantine, _add_accept, _add_dashboard, _add_measure):
         add(commands, common)
     return parser
 
@@ -102,8 +107,39 @@ def _add_load(commands: argparse._SubParsersAction, common: argparse.ArgumentPar
     command.add_argument("--mapping", type=Path, metavar="FILE", help="mapping of this source")
     command.add_argument("--check", action="store_true", help="do everything but publish")
     command.add_argument("--strict", action="store_true", help="fail when a row was quarantined")
+    command.add_argument(
+        "--accept-spelling",
+        action="store_true",
+        help="give unknown words the meaning of the closest known spelling",
+    )
     command.add_argument("--json", action="store_true", help="print the account as JSON")
     command.set_defaults(run=_load)
+
+
+def _add_quarantine(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "quarantine",
+        parents=[common],
+        help="what waits to be mended, in the source's own columns with the reasons",
+        epilog="example: ohmhours quarantine --out to_mend; mend the files, then: "
+        "ohmhours load to_mend",
+    )
+    command.add_argument("--out", type=Path, metavar="FOLDER", help="write one CSV file a source")
+    command.set_defaults(run=_quarantine)
+
+
+def _add_accept(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "accept",
+        parents=[common],
+        help="give an unknown word a meaning, for all that was ever loaded",
+        epilog='example: ohmhours accept sample_shop_2026 symptom "htr wont go" no_heat',
+    )
+    command.add_argument("mapping", metavar="MAPPING", help="the mapping whose word it is")
+    command.add_argument("field", metavar="FIELD", help="symptom, root_cause, disposition, …")
+    command.add_argument("word", metavar="WORD", help="the word as written")
+    command.add_argument("id", metavar="ID", help="the id that it means")
+    command.set_defaults(run=_accept)
 
 
 def _add_dashboard(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
@@ -169,20 +205,66 @@ def _demo(chosen: argparse.Namespace) -> int:
 
 def _load(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database()
-    account = load(
-        chosen.paths,
-        folder,
-        mapping=read_mapping(chosen.mapping) if chosen.mapping else None,
-        settings=for_load(read_settings(folder)),
-        is_check=chosen.check,
-        is_strict=chosen.strict,
-        progress=_progress(),
-    )
+    mapping = read_mapping(chosen.mapping) if chosen.mapping else None
+    try:
+        account = load(
+            chosen.paths,
+            folder,
+            mapping=mapping,
+            settings=for_load(read_settings(folder)),
+            is_check=chosen.check,
+            is_strict=chosen.strict,
+            accepts_spelling=chosen.accept_spelling,
+            progress=_progress(),
+        )
+    except LoadError:
+        if chosen.check and mapping is None:
+            print(proposals_text(chosen.paths))
+        raise
     if chosen.json:
         print(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
     else:
         print(account_text(account))
         print("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
+    return 0
+
+
+def proposals_text(paths: Sequence[str]) -> str:
+    """Return a proposed mapping for each table of the files, ready to save and edit."""
+    parts = []
+    for path in expand(paths):
+        for source in read_tables(path):
+            proposal = propose(source)
+            remarks = {
+                (proposal.table, match.field): f"{match.confidence:.2f} sure"
+                for match in proposal.matches
+            }
+            parts.append(mapping_text(proposal.mapping(path.stem), remarks))
+            if proposal.missing:
+                parts.append(f"# required and not found: {', '.join(proposal.missing)}\n")
+            if proposal.unmatched:
+                parts.append(f"# not used: {', '.join(proposal.unmatched)}\n")
+    return "\n".join(parts)
+
+
+def _quarantine(chosen: argparse.Namespace) -> int:
+    tables = waiting(chosen.db or default_database())
+    if not tables:
+        print("nothing waits in quarantine")
+    for table in tables:
+        sheet = f" [{table.sheet}]" if table.sheet else ""
+        print(f"{table.file}{sheet}: {len(table.rows):,} rows of {table.table} wait")
+    if chosen.out:
+        for path in write_waiting(tables, chosen.out):
+            print(f"written: {path}")
+    return 0
+
+
+def _accept(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    word = AcceptedWord(chosen.mapping, chosen.field, chosen.word, chosen.id)
+    accept_words(folder, [word], for_load(read_settings(folder)))
+    print(f'From now on "{chosen.word}" means {chosen.id} in all that {chosen.mapping} ever named.')
     return 0
 
 

@@ -16,7 +16,7 @@ import pandas as pd
 
 import sql
 
-SCHEMA_VERSION = "1"
+SCHEMA_VERSION = "2"
 POINTER = "CURRENT"
 GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
 MEASURES = (

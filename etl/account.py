@@ -105,7 +105,7 @@ def account_of(
         )
         for claim in repeated
     ]
-    words = connection.execute(sql.text("pages/unknown_words")).fetchall()
+    words = [row[:4] for row in connection.execute(sql.text("pages/unknown_words")).fetchall()]
     accounts.sort(key=lambda account: (account.file, account.sheet or ""))
     return Account(tuple(accounts), tuple(unclaimed), tuple(words))
 

@@ -2,7 +2,8 @@
 
 import tempfile
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from contextlib import closing
+from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -19,9 +20,9 @@ from etl.identity import unit_key
 from etl.mapping import Mapping
 from etl.read import expand
 from etl.readings import parse_value
-from etl.store import copy_raw, land_all
-
-SCHEMA_VERSION = "1"
+from etl.shop_tables import land_shop_tables
+from etl.store import SCHEMA_VERSION, LoadError, copy_raw, land_all, store_accepted
+from etl.words import AcceptedWord, check_words
 
 TO_READING_TEXTS = (
     "core/text_macros",
@@ -53,7 +54,11 @@ TO_FACTS = (
     "core/callback_links",
     "core/job_facts",
     "core/jobs_in",
+    "core/reading_macros",
     "core/limits",
+    "core/meters",
+    "core/reading_values",
+    "core/reading_limits",
     "core/reading_facts",
     "core/pointing_tests",
     "core/part_evidence",
@@ -62,80 +67,97 @@ TO_FACTS = (
 )
 
 
-class LoadError(Exception):
-    """A load that cannot be done; nothing was changed."""
+@dataclass(frozen=True)
+class LoadOptions:
+    """How to load: under which mapping and settings, and what to refuse or accept."""
+
+    mapping: Mapping | None = None
+    settings: dict[str, str] | None = None
+    is_check: bool = False
+    is_strict: bool = False
+    accepts_spelling: bool = False
+    today: date | None = None
+    progress: Callable[[str], None] = lambda step: None
 
 
-def load(
-    paths: Sequence[str | Path],
-    folder: Path,
-    *,
-    mapping: Mapping | None = None,
-    settings: dict[str, str] | None = None,
-    is_check: bool = False,
-    is_strict: bool = False,
-    today: date | None = None,
-    progress: Callable[[str], None] = lambda step: None,
-) -> Account:
+def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Account:
     """Load the files into the database folder and publish the new version.
 
-    With `is_check` everything is done but publishing; with `is_strict` a row in quarantine is an
-    error. Returns the account of this load's files.
+    `options` are the fields of LoadOptions. With `is_check` everything is done but publishing;
+    with `is_strict` a row in quarantine is an error; with `accepts_spelling` unknown words take the
+    meaning of the closest known spelling. Returns the account of this load's files.
     Raises LoadError, MappingError, etl.read.UnreadableFile or publish.PublishError; then the last
     version stands as it was.
     """
-    if is_check:
+    chosen = LoadOptions(**options)
+    if chosen.is_check:
         with tempfile.TemporaryDirectory() as scratch:
-            target = Path(scratch) / "check.duckdb"
-            previous = publish.current(folder) if folder.exists() else None
             home = folder if folder.exists() else Path(scratch)
-            account = _build(target, previous, paths, home, mapping, settings, today, progress)
-            _check_strict(account, is_strict)
+            account = _build(Path(scratch) / "check.duckdb", paths, home, chosen)
             return replace(account, published=False)
-    folder.mkdir(parents=True, exist_ok=True)
     with publish.only_writer(folder), publish.building(folder) as target:
-        previous = publish.current(folder)
-        account = _build(target, previous, paths, folder, mapping, settings, today, progress)
-        _check_strict(account, is_strict)
-        return account
+        return _build(target, paths, folder, chosen)
 
 
-def _check_strict(account: Account, is_strict: bool) -> None:
-    if is_strict and account.quarantined:
-        raise LoadError(
-            f"{account.quarantined:,} rows would go to quarantine and --strict was asked for; "
-            "see ohmhours load --check for the reasons; nothing was published"
-        )
+def accept_words(
+    folder: Path, words: Sequence[AcceptedWord], settings: dict[str, str] | None = None
+) -> None:
+    """Give words a meaning and publish: it counts for every row that was ever loaded.
+
+    Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
+    """
+    check_words(words)
+    with publish.only_writer(folder), publish.building(folder) as target:
+        if publish.current(folder) is None:
+            raise LoadError(f"{folder}: nothing was loaded yet; run ohmhours load PATH first")
+        with closing(duckdb.connect(str(target))) as connection:
+            copy_raw(connection, publish.current(folder))
+            store_accepted(connection, words)
+            land_shop_tables(connection, folder)
+            build_core(connection, settings or {})
+            connection.execute("CHECKPOINT")
 
 
-def _build(
-    target: Path,
-    previous: Path | None,
-    paths: Sequence[str | Path],
-    folder: Path,
-    mapping: Mapping | None,
-    settings: dict[str, str] | None,
-    today: date | None,
-    progress: Callable[[str], None],
-) -> Account:
-    claims, unclaimed = claims_of(expand(paths), mapping, folder / "mappings", progress)
+def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: LoadOptions) -> Account:
+    claims, unclaimed = claims_of(
+        expand(paths), chosen.mapping, folder / "mappings", chosen.progress
+    )
     if not claims:
         names = ", ".join(unclaimed) or "nothing was found"
         raise LoadError(
-            f"no file that a mapping or the canonical names claim: {names}; "
-            "try ohmhours load --check FILE for a proposed mapping"
+            f"no file that a mapping or our own names claim: {names}; "
+            "ohmhours load --check FILE proposes a mapping"
         )
-    connection = duckdb.connect(str(target))
-    try:
-        copy_raw(connection, previous)
-        load_no, repeated = land_all(connection, claims, unit_key(folder), today)
-        build_core(connection, settings or {}, progress)
+    with closing(duckdb.connect(str(target))) as connection:
+        copy_raw(connection, publish.current(folder))
+        load_no, repeated = land_all(connection, claims, unit_key(folder), chosen.today)
+        land_shop_tables(connection, folder)
+        build_core(connection, chosen.settings or {}, chosen.progress)
+        if chosen.accepts_spelling:
+            _accept_spelling(connection, chosen)
         account = account_of(connection, load_no, repeated, unclaimed)
         account.check_balance()
+        if chosen.is_strict and account.quarantined:
+            raise LoadError(
+                f"{account.quarantined:,} rows would go to quarantine and --strict was asked for; "
+                "ohmhours load --check tells the reasons; nothing was published"
+            )
         connection.execute("CHECKPOINT")
         return account
-    finally:
-        connection.close()
+
+
+def _accept_spelling(connection: duckdb.DuckDBPyConnection, chosen: LoadOptions) -> None:
+    rows = connection.execute(sql.text("pages/unknown_words")).fetchall()
+    words = [
+        AcceptedWord(mapping, field, text, suggestion)
+        for field, _, text, _, mapping, suggestion, _ in rows
+        if suggestion
+    ]
+    if words:
+        store_accepted(connection, words)
+        connection.execute("DROP SCHEMA staged CASCADE; DROP SCHEMA core CASCADE")
+        connection.execute("DROP SCHEMA lookups CASCADE")
+        build_core(connection, chosen.settings or {}, chosen.progress)
 
 
 def build_core(

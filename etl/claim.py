@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from etl.fields import folded
 from etl.mapping import Mapping, MappingError, TableMapping, bundled_mappings, canonical_table
 from etl.read import SourceTable, read_tables
 
@@ -23,6 +24,12 @@ class Claim:
     def row_count(self) -> int:
         """Count the rows read, those that could not be understood included."""
         return self.source.table.num_rows + len(self.source.bad_rows)
+
+
+def _has_all(table: TableMapping, header: list[str]) -> bool:
+    """Say whether a file under another name has every column that the mapping names."""
+    present = {folded(name) for name in header}
+    return all(folded(name) in present for names in table.columns.values() for name in names)
 
 
 def content_hash(path: Path) -> str:
@@ -70,5 +77,9 @@ def _mapping_of(
                 f"{file}: mapping {named.name} wants the column {lacking}, which the file lacks; "
                 f"its columns are {', '.join(header[:12])}"
             )
+    for candidate in mappings:
+        for table in candidate.tables:
+            if _has_all(table, header):
+                return candidate, table
     table = canonical_table(file, sheet, header)
     return (Mapping(name="canonical", title="canonical names"), table) if table else None

@@ -10,10 +10,12 @@ import pyarrow.compute as pc
 from etl.claim import Claim
 from etl.fields import fields_of, folded
 from etl.identity import keyed_column
+from etl.notes import NoteCounts, note_readings
 
 ROW_SPAN = 4294967296  # row_id = source_id * ROW_SPAN + row_no, so order of rows = order of ids
 HASHED = ("customer", "serial")
 DROPPED = ("notes", "parts")  # read at the door, never stored
+EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
 VOCABULARY_FIELDS = ("symptom", "root_cause", "repair_code")
 CONTACT = r"[\w.+-]+@[\w-]+\.[\w.]+|\+?\d[\d ()./-]{6,}\d"
 
@@ -27,8 +29,11 @@ INSERTS = {
 
 def land(
     connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int, secret: bytes
-) -> None:
-    """Insert the rows of one claimed table into the raw tables, as source `source_id`."""
+) -> NoteCounts:
+    """Insert the rows of one claimed table into the raw tables, as source `source_id`.
+
+    Returns what was read and not understood in its notes, which are not stored.
+    """
     columns = _mapped_columns(claim)
     row_numbers = claim.source.row_numbers
     ids = {
@@ -47,6 +52,12 @@ def land(
     _insert(connection, claim.table.table, ids | extra | stored)
     _land_columns(connection, claim, ids, columns)
     _land_bad_rows(connection, claim, source_id)
+    if "notes" not in columns:
+        return NoteCounts()
+    readings, counts = note_readings(claim, ids, columns)
+    if counts.readings:
+        _insert(connection, "readings", readings)
+    return counts
 
 
 def header_of(claim: Claim) -> str:
@@ -59,7 +70,7 @@ def unmapped(claim: Claim) -> list[str]:
     """List the columns of the source that no field uses."""
     used = {folded(h) for hs in claim.table.columns.values() for h in hs}
     used |= {folded(h) for h in claim.table.readings}
-    return [h for h in claim.source.header if folded(h) not in used]
+    return [h for h in claim.source.header if folded(h) not in used | EXPORT_COLUMNS]
 
 
 def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
@@ -72,6 +83,8 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
         ]
         if found:
             columns[field] = found[0] if len(found) == 1 else _joined(found)
+    if "mends" in positions and "mends" not in columns:
+        columns["mends"] = _trimmed(table.column(positions["mends"]))
     for field, value in claim.table.constants.items():
         if field in fields_of(claim.table.table):
             columns[field] = pa.array([value] * table.num_rows, pa.string())
@@ -79,7 +92,9 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
 
 
 def _trimmed(column: pa.ChunkedArray) -> pa.ChunkedArray:
-    trimmed = pc.utf8_trim_whitespace(column)
+    """Return the texts without blanks around them; empty ones, and the apostrophe that our own
+    exports put before a formula sign, are taken out."""
+    trimmed = pc.replace_substring_regex(pc.utf8_trim_whitespace(column), r"^'([=+\-@])", r"\1")
     return pc.if_else(pc.equal(trimmed, ""), pa.scalar(None, pa.string()), trimmed)
 
 

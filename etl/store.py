@@ -1,5 +1,7 @@
 """The raw tables of a new version: copied from the last one, then what is new is added."""
 
+from collections.abc import Iterable
+from dataclasses import astuple
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -9,6 +11,14 @@ import sql
 from etl.claim import Claim
 from etl.land import header_of, land, unmapped
 from etl.mapping import Mapping
+from etl.notes import NoteCounts
+from etl.words import AcceptedWord, check_words
+
+SCHEMA_VERSION = "2"
+
+
+class LoadError(Exception):
+    """A load that cannot be done; nothing was changed."""
 
 
 def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> None:
@@ -16,6 +26,12 @@ def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> No
     if previous is None:
         return
     connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
+    found = connection.execute("SELECT value FROM old.core.settings WHERE key = 'schema_version'")
+    if found.fetchall() != [(SCHEMA_VERSION,)]:
+        raise LoadError(
+            f"{previous.parent}: made by another version of the program; "
+            "load all files again into a new --db, nothing was changed"
+        )
     connection.execute(sql.text("raw/copy"))
     connection.execute("DETACH old")
 
@@ -38,8 +54,8 @@ def land_all(
             continue
         _forget_earlier_reading(connection, claim)
         source_id = _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
-        _store_source(connection, claim, source_id, load_no, today or now.date())
-        land(connection, claim, source_id, secret)
+        notes = land(connection, claim, source_id, secret)
+        _store_source(connection, claim, source_id, load_no, notes, today or now.date())
     return load_no, repeated
 
 
@@ -84,21 +100,37 @@ def _store_mapping(connection: duckdb.DuckDBPyConnection, mapping: Mapping) -> N
         },
     )
     words = [
-        (mapping.name, field, word, meaning)
+        AcceptedWord(mapping.name, field, word, meaning)
         for field, table in mapping.words.items()
         for word, meaning in table.items()
     ]
-    if words:
-        connection.executemany("INSERT INTO raw.words VALUES (?, ?, ?, ?)", words)
+    check_words(
+        word for word in words if not (mapping.own_kinds and word.field == "appliance_kind")
+    )
+    for word in words:
+        connection.execute("INSERT INTO raw.words VALUES (?, ?, ?, ?)", astuple(word))
+
+
+def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[AcceptedWord]) -> None:
+    """Keep accepted words; they win over those of the mapping's file."""
+    for word in words:
+        connection.execute(
+            "INSERT OR REPLACE INTO raw.accepted_words VALUES (?, ?, ?, ?)", astuple(word)
+        )
 
 
 def _store_source(
-    connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int, load_no: int, day: date
+    connection: duckdb.DuckDBPyConnection,
+    claim: Claim,
+    source_id: int,
+    load_no: int,
+    notes: NoteCounts,
+    day: date,
 ) -> None:
     connection.execute(
         "INSERT INTO raw.sources VALUES ($source_id, $load_no, $file, $sheet, $table_name, "
-        "$mapping, $content_hash, $columns_hash, $header, $unmapped, $rows_read, $date_system, "
-        "$landed_on)",
+        "$mapping, $content_hash, $columns_hash, $header, $unmapped, $rows_read, $note_readings, "
+        "$notes_unread, $date_system, $landed_on)",
         {
             "source_id": source_id,
             "load_no": load_no,
@@ -111,6 +143,8 @@ def _store_source(
             "header": header_of(claim),
             "unmapped": ", ".join(unmapped(claim)),
             "rows_read": claim.row_count,
+            "note_readings": notes.readings,
+            "notes_unread": notes.unread,
             "date_system": claim.source.date_system,
             "landed_on": day,
         },

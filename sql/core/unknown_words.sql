@@ -1,6 +1,7 @@
--- Words that no vocabulary knows, with how many loaded rows say them.
+-- Words that no vocabulary knows, with how many rows say them.
 -- grain: one row per field, appliance kind, mapping and written text.
--- counts: rows stay loaded; their field is unspecified or empty until the word gets a meaning.
+-- counts: rows stay loaded, their field unspecified or empty, until the word gets a meaning; an
+--         unknown appliance kind or disposition keeps its row in quarantine.
 INSERT INTO core.unknown_words BY NAME
 WITH loaded_jobs AS (
     SELECT jobs.*, core_jobs.symptom AS symptom_id, core_jobs.root_cause AS cause_id,
@@ -17,6 +18,11 @@ words AS (
     WHERE symptom IS NOT NULL
         AND symptom_id = 'unspecified'
         AND core.folded(symptom) <> 'unspecified'
+    UNION ALL
+    SELECT problems.field, '', sources.mapping, problems.text
+    FROM core.problems AS problems
+    INNER JOIN raw.sources AS sources ON problems.source_id = sources.source_id
+    WHERE problems.code = 'unknown_word' AND problems.table_name = 'jobs'
     UNION ALL
     SELECT 'root_cause', appliance_kind, mapping, root_cause
     FROM loaded_jobs

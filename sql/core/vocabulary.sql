@@ -1,4 +1,4 @@
--- Every word that means one id: ids, labels, synonyms, and the shop's own words of each mapping.
+-- Every word that means one id: ids, labels, synonyms, and each mapping's own and accepted words.
 -- grain: one row per mapping ('' = everybody's), field, kind ('' = any) and folded word.
 -- counts: an id means itself, then come labels, then synonyms; a word that could mean several ids
 --         of one kind is left out: it refuses, it does not guess.
@@ -47,10 +47,22 @@ unambiguous AS (
     HAVING count(DISTINCT id) = 1
 ),
 
+declared AS (
+    SELECT mapping, field, core.folded(word) AS word, id, 1 AS rank FROM raw.accepted_words
+    UNION ALL
+    SELECT mapping, field, core.folded(word), id, 2 FROM raw.words
+),
+
+newest AS (
+    SELECT mapping, field, word, id,
+    FROM declared
+    QUALIFY rank() OVER (PARTITION BY mapping, field, word ORDER BY rank) = 1
+),
+
 own_words AS (
-    SELECT mapping, field, core.folded(word) AS word, min(id) AS id
-    FROM raw.words
-    GROUP BY mapping, field, core.folded(word)
+    SELECT mapping, field, word, min(id) AS id
+    FROM newest
+    GROUP BY mapping, field, word
     HAVING count(DISTINCT id) = 1
 )
 

@@ -28,6 +28,14 @@ CREATE TABLE raw.words (
     PRIMARY KEY (mapping, field, word),
 );
 
+CREATE TABLE raw.accepted_words (
+    mapping VARCHAR NOT NULL,
+    field VARCHAR NOT NULL,
+    word VARCHAR NOT NULL,
+    id VARCHAR NOT NULL,
+    PRIMARY KEY (mapping, field, word),
+);
+
 CREATE TABLE raw.sources (
     source_id INTEGER PRIMARY KEY,
     load_no INTEGER NOT NULL,
@@ -40,6 +48,8 @@ CREATE TABLE raw.sources (
     header VARCHAR NOT NULL,
     unmapped VARCHAR NOT NULL,
     rows_read BIGINT NOT NULL,
+    note_readings BIGINT NOT NULL,
+    notes_unread BIGINT NOT NULL,
     date_system VARCHAR,
     landed_on DATE NOT NULL,
 );

@@ -1,0 +1,101 @@
+"""A mapping for an unknown export: headers matched to fields, with how sure each match is."""
+
+from dataclasses import dataclass, field
+from difflib import SequenceMatcher
+
+from etl.fields import TABLES, Field, fields_of, folded
+from etl.mapping import Mapping, TableMapping
+from etl.read import SourceTable
+
+SURE, LIKELY, LEAST = 1.0, 0.95, 0.8
+
+
+@dataclass(frozen=True)
+class Match:
+    """A header with the field it is thought to be; confidence from 0.8 (alike) to 1 (our name)."""
+
+    header: str
+    field: str
+    confidence: float
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """The table that a source is thought to hold, the matches, and what is still missing."""
+
+    file: str
+    sheet: str | None
+    table: str
+    matches: tuple[Match, ...]
+    missing: tuple[str, ...] = ()
+    unmatched: tuple[str, ...] = field(default=())
+
+    def table_mapping(self) -> TableMapping:
+        """Return the proposal as the table of a mapping."""
+        return TableMapping(
+            table=self.table,
+            files=(self.file,),
+            sheet=self.sheet,
+            columns={match.field: (match.header,) for match in self.matches},
+        )
+
+    def mapping(self, name: str) -> Mapping:
+        """Return the proposal as a mapping of its own."""
+        return Mapping(name=name, title=f"Proposed for {self.file}", tables=(self.table_mapping(),))
+
+
+def propose(source: SourceTable, table: str | None = None) -> Proposal:
+    """Return the best proposal for one source table; `table` names what it is known to hold.
+
+    The table is the one whose fields the headers cover best, required ones first.
+    """
+    candidates = [_proposal(source, name) for name in ([table] if table else TABLES)]
+    return max(candidates, key=_quality)
+
+
+def _quality(proposal: Proposal) -> tuple[float, float]:
+    required = [f for f in fields_of(proposal.table).values() if f.is_required]
+    covered = 1 - len(proposal.missing) / len(required)
+    return covered, sum(match.confidence for match in proposal.matches)
+
+
+def _proposal(source: SourceTable, table: str) -> Proposal:
+    known = fields_of(table)
+    scored = sorted(
+        (
+            Match(header, name, confidence)
+            for header in source.header
+            for name, wanted in known.items()
+            if (confidence := likeness(header, wanted)) >= LEAST
+        ),
+        key=lambda match: (-match.confidence, source.header.index(match.header), match.field),
+    )
+    chosen: list[Match] = []
+    for match in scored:
+        if all(match.header != c.header and match.field != c.field for c in chosen):
+            chosen.append(match)
+    chosen.sort(key=lambda match: source.header.index(match.header))
+    found = {match.field for match in chosen}
+    used = {match.header for match in chosen}
+    return Proposal(
+        source.file,
+        source.sheet,
+        table,
+        tuple(chosen),
+        tuple(name for name, wanted in known.items() if wanted.is_required and name not in found),
+        tuple(header for header in source.header if header not in used),
+    )
+
+
+def likeness(header: str, wanted: Field) -> float:
+    """Return how sure it is that a header names a field: 1 our own name, 0.95 a known word for it,
+    else the likeness of its spelling to the closest of them, below 0.95.
+    """
+    plain = folded(header)
+    if plain == folded(wanted.name):
+        return SURE
+    words = [folded(word) for word in wanted.header_words]
+    if plain in words:
+        return LIKELY
+    closest = max(SequenceMatcher(None, plain, word).ratio() for word in (*words, wanted.name))
+    return min(closest, LIKELY - 0.01)
