@@ -1,28 +1,90 @@
--- The register of limits, each row with an id that a reading can point to.
--- grain: one row per test point and variant.
--- unit: the unit of the test point.
--- source: sql/lookups/tolerances.csv, column source.
+-- The limits: the register's rows and the shop's own, each with an id that a reading points to.
+-- grain: one row per test point and variant of the register, one per row of the shop's limits.csv.
+-- unit: the unit of the test point; temperatures in degrees Celsius.
+-- counts: specificity 3 = one model, 2 = one brand and kind, 1 = one kind, 0 = any appliance;
+--         valid_from and valid_to belong to the period, NULL = always. A row holds by itself when
+--         is_default; others only by what they ask for: the service voltage, a noted temperature.
+-- source: sql/lookups/tolerances.csv, column source; limits.csv of the shop.
 CREATE TABLE core.limits AS
+WITH register AS (
+    SELECT
+        test_point || coalesce(': ' || variant, '') AS limits_id,
+        FALSE AS is_own,
+        *,
+        NULL::VARCHAR AS kind,
+        NULL::VARCHAR AS brand,
+        NULL::VARCHAR AS model,
+        NULL::VARCHAR AS nameplate,
+        NULL::VARCHAR AS valid_from,
+        NULL::VARCHAR AS valid_to,
+    FROM lookups.tolerances
+),
+
+own AS (
+    SELECT
+        'own limits, line ' || line_no || ': ' || test_point AS limits_id,
+        TRUE AS is_own,
+        * EXCLUDE (line_no),
+    FROM shop.limits
+),
+
+rows AS (
+    SELECT * FROM register
+    UNION ALL BY NAME
+    SELECT * REPLACE (
+        is_default::BIGINT AS is_default,
+        low::DOUBLE AS low,
+        high::DOUBLE AS high,
+        fail_below::DOUBLE AS fail_below,
+        fail_above::DOUBLE AS fail_above,
+        ref_temp_cel::DOUBLE AS ref_temp_cel
+    ) FROM own
+)
+
 SELECT
-    tolerances.test_point || coalesce(': ' || tolerances.variant, '') AS limits_id,
-    tolerances.test_point,
-    tolerances.variant,
-    tolerances.is_default = 1 AS is_default,
-    tolerances.limit_basis,
-    tolerances.low::DOUBLE AS low,
-    tolerances.high::DOUBLE AS high,
-    tolerances.unit_ucum AS unit,
-    tolerances.fail_below::DOUBLE AS fail_below,
-    tolerances.fail_above::DOUBLE AS fail_above,
-    tolerances.open_verdict,
-    tolerances.zero_verdict,
-    tolerances.ref_temp_cel::DOUBLE AS ref_temp_cel,
-    tolerances.temp_model,
-    tolerances.temp_params,
-    tolerances.source_class,
-    tolerances.source,
-    tolerances.formula,
-    tolerances.confidence,
-    tolerances.note,
-FROM lookups.tolerances AS tolerances
-ORDER BY limits_id;
+    rows.limits_id,
+    rows.is_own,
+    rows.test_point,
+    rows.variant,
+    rows.kind,
+    core.folded(rows.brand) AS brand,
+    core.folded(rows.model) AS model,
+    CASE
+        WHEN rows.model IS NOT NULL THEN 3
+        WHEN rows.brand IS NOT NULL THEN 2
+        WHEN rows.kind IS NOT NULL THEN 1
+        ELSE 0
+    END AS specificity,
+    rows.valid_from::DATE AS valid_from,
+    rows.valid_to::DATE AS valid_to,
+    rows.is_default = 1 AS is_default,
+    rows.service_volts,
+    rows.needs_ambient,
+    rows.limit_basis,
+    rows.low,
+    rows.high,
+    test_points.unit_ucum AS unit,
+    rows.fail_below,
+    rows.fail_above,
+    rows.nameplate::DOUBLE AS nameplate,
+    coalesce(rows.open_verdict, 'na') AS open_verdict,
+    coalesce(rows.zero_verdict, 'na') AS zero_verdict,
+    rows.ref_temp_cel,
+    coalesce(rows.temp_model, 'none') AS temp_model,
+    rows.temp_params,
+    coalesce(
+        try_cast(regexp_extract(rows.temp_params, 'alpha=([0-9.]+)', 1) AS DOUBLE), 0.00393
+    ) AS alpha,
+    try_cast(regexp_extract(rows.temp_params, 'beta ([0-9]+)', 1) AS DOUBLE) AS beta_low,
+    coalesce(
+        try_cast(regexp_extract(rows.temp_params, 'beta [0-9]+-([0-9]+)', 1) AS DOUBLE),
+        try_cast(regexp_extract(rows.temp_params, 'beta ([0-9]+)', 1) AS DOUBLE)
+    ) AS beta_high,
+    rows.source_class,
+    rows.source,
+    rows.formula,
+    rows.confidence,
+    rows.note,
+FROM rows
+INNER JOIN lookups.test_points AS test_points ON rows.test_point = test_points.test_point
+ORDER BY rows.limits_id;

@@ -1,113 +1,85 @@
 -- Every reading at a known test point, judged by the limits that apply.
 -- grain: one row per loaded reading with a test point.
 -- unit: value and limits in the unit of the test point (test_points.unit_ucum).
--- counts: zone is inside, doubtful, outside, or NULL where nothing gives a verdict (ratio rows, no
---         number). An open and a near-zero reading have the test point's own verdict. What was seen
---         or felt has the writer's word as its zone. Only is_sharable readings enter a share: limits
---         in numbers that are not weak.
--- source: limits and zones from sql/lookups/tolerances.csv, each row with its own source.
+-- counts: zone is what the number says against the limits: inside, doubtful, outside, or NULL where
+--         nothing gives a verdict (no limits, a ratio without its nameplate, a sum without all
+--         three windings, "more than" on the uncertain side). decision says the same with the
+--         meter's error: inside or outside only with a probability of 0.95, else doubtful; without
+--         a number it is the zone. Only decision = outside condemns a part. An open and a near-zero
+--         reading have the test point's own verdict. What was seen or felt has the writer's word.
+--         A broken sum rule and tens of volts on a dead wire are doubtful, never outside. Only
+--         is_sharable readings enter a share: absolute limits that are not weak. is_new_part: read
+--         on a later visit than the one that fitted the part.
+-- source: JCGM 106:2012; limits from core.limits, each with its own source.
 CREATE TABLE core.reading_facts AS
 WITH replaced AS (
-    SELECT DISTINCT job_id, component
+    SELECT job_id, component, min(coalesce(visit_no, 1)) AS visit_no,
     FROM core.part_lines
     WHERE component IS NOT NULL
+    GROUP BY job_id, component
 ),
 
-valued AS (
+judged AS (
     SELECT
-        readings.row_id,
-        readings.item_no,
-        readings.job_id,
-        readings.visit_no,
-        readings.seq,
-        readings.test_point,
-        test_points.component,
-        test_points.quantity,
-        test_points.unit_ucum AS unit,
-        readings.written_value,
-        CASE WHEN readings.base_unit = coalesce(units.base_ucum, test_points.unit_ucum)
-            THEN readings.base_value / coalesce(try_cast(units.factor_to_base AS DOUBLE), 1)
-        END AS value,
-        readings.is_open,
-        readings.is_closed,
-        readings.outcome,
-        readings.comparator,
-        readings.flags,
-        readings.ambient_cel,
-        readings.test_min,
-        limits.limits_id,
-        limits.limit_basis,
-        limits.low,
-        limits.high,
-        limits.fail_below,
-        limits.fail_above,
-        limits.open_verdict,
-        limits.zero_verdict,
-        limits.confidence,
-        visits.technician AS visit_technician,
+        readings.*,
+        limits.* EXCLUDE (row_id, item_no),
         replaced.component IS NOT NULL AS is_replaced,
-    FROM core.readings AS readings
-    INNER JOIN lookups.test_points AS test_points ON readings.test_point = test_points.test_point
-    LEFT JOIN (
-        SELECT ucum, base_ucum, factor_to_base
-        FROM lookups.units
-        WHERE ucum IS NOT NULL
-        QUALIFY row_number() OVER (PARTITION BY ucum ORDER BY spellings) = 1
-    ) AS units ON test_points.unit_ucum = units.ucum
-    LEFT JOIN core.limits AS limits
-        ON readings.test_point = limits.test_point AND limits.is_default
-    LEFT JOIN core.visits AS visits
-        ON readings.job_id = visits.job_id AND readings.visit_no = visits.visit_no
+        coalesce(readings.visit_no > replaced.visit_no, FALSE) AS is_new_part,
+        readings.value IS NOT NULL
+            AND readings.comparator = ''
+            AND NOT readings.is_open
+            AND NOT readings.is_closed
+            AND limits.limit_basis <> 'sum_rule'
+            AND coalesce(limits.low, limits.high) IS NOT NULL
+            AS is_weighed,
+        coalesce(core.is_near_zero(
+            readings.value, readings.quantity, limits.zero_verdict, limits.low, limits.fail_below
+        ), FALSE) AS is_near_zero,
+        coalesce(core.is_ghost(readings.value, readings.quantity, limits.low), FALSE) AS is_ghost,
+    FROM core.reading_values AS readings
+    LEFT JOIN core.reading_limits AS limits
+        ON readings.row_id = limits.row_id AND readings.item_no = limits.item_no
     LEFT JOIN replaced
-        ON readings.job_id = replaced.job_id AND test_points.component = replaced.component
+        ON readings.job_id = replaced.job_id AND readings.component = replaced.component
+),
+
+zoned AS (
+    SELECT
+        judged.*,
+        CASE
+            WHEN quantity = 'observation' THEN CASE
+                WHEN strpos(flags, 'seen_inside') > 0 THEN 'inside'
+                WHEN strpos(flags, 'seen_outside') > 0 THEN 'outside'
+            END
+            WHEN limits_id IS NULL THEN NULL
+            WHEN is_open AND limit_basis IN ('absolute', 'sum_rule')
+            THEN core.verdict_zone(open_verdict)
+            WHEN is_closed AND limit_basis = 'absolute' THEN core.verdict_zone(zero_verdict)
+            WHEN coalesce(low, high) IS NULL OR is_open OR is_closed THEN NULL
+            WHEN limit_basis = 'sum_rule' AND comparator <> '' THEN NULL
+            WHEN is_near_zero AND comparator = '' AND limit_basis = 'absolute'
+            THEN core.verdict_zone(zero_verdict)
+            WHEN is_ghost AND comparator = '' THEN 'doubtful'
+            WHEN limit_basis = 'sum_rule'
+            THEN CASE WHEN value BETWEEN low AND high THEN 'inside' ELSE 'doubtful' END
+            ELSE core.number_zone(value, comparator, low, high, fail_below, fail_above)
+        END AS zone,
+        CASE WHEN is_weighed
+            THEN core.chance_inside(value, meter_u, low, high)
+        END AS p_in,
+        CASE WHEN is_weighed
+            THEN core.chance_outside(value, meter_u, low, high, fail_below, fail_above)
+        END AS p_out,
+    FROM judged
 )
 
 SELECT
-    valued.* EXCLUDE (visit_technician, is_near_zero),
-    coalesce(valued.visit_technician, job_facts.technician) AS technician,
-    job_facts.closed_on,
-    job_facts.closed_month,
-    job_facts.branch,
-    job_facts.appliance_kind,
-    job_facts.symptom,
-    coalesce(valued.confidence = 'weak', FALSE) AS is_weak,
-    coalesce(valued.limit_basis = 'absolute' AND valued.confidence <> 'weak', FALSE) AS is_sharable,
+    zoned.* EXCLUDE (is_weighed, is_ghost),
     CASE
-        WHEN valued.quantity = 'observation' THEN CASE
-            WHEN strpos(valued.flags, 'seen_inside') > 0 THEN 'inside'
-            WHEN strpos(valued.flags, 'seen_outside') > 0 THEN 'outside'
-        END
-        WHEN valued.limits_id IS NULL OR valued.limit_basis <> 'absolute' THEN NULL
-        WHEN valued.is_open THEN CASE valued.open_verdict
-            WHEN 'pass' THEN 'inside'
-            WHEN 'doubtful' THEN 'doubtful'
-            WHEN 'fail' THEN 'outside'
-        END
-        WHEN valued.is_closed OR valued.is_near_zero THEN CASE valued.zero_verdict
-            WHEN 'pass' THEN 'inside'
-            WHEN 'doubtful' THEN 'doubtful'
-            WHEN 'fail' THEN 'outside'
-        END
-        WHEN valued.value IS NULL OR valued.comparator <> '' THEN NULL
-        WHEN valued.value >= coalesce(valued.low, -1e300)
-            AND valued.value <= coalesce(valued.high, 1e300) THEN 'inside'
-        WHEN valued.value < valued.low
-            AND valued.value >= coalesce(valued.fail_below, valued.low) THEN 'doubtful'
-        WHEN valued.value > valued.high
-            AND valued.value <= coalesce(valued.fail_above, valued.high) THEN 'doubtful'
-        ELSE 'outside'
-    END AS zone,
-FROM (
-    SELECT
-        valued.*,
-        zero_verdict <> 'na' AND abs(value) <= CASE quantity
-            WHEN 'resistance' THEN 0.5
-            WHEN 'continuity' THEN 0.5
-            WHEN 'AC voltage' THEN 1
-            WHEN 'DC voltage' THEN 1
-            ELSE 0
-        END AS is_near_zero,
-    FROM valued
-) AS valued
-INNER JOIN core.job_facts AS job_facts ON valued.job_id = job_facts.job_id
-ORDER BY job_facts.closed_on, valued.job_id, valued.seq;
+        WHEN is_near_zero OR is_ghost THEN zone
+        ELSE core.decided(p_in, p_out, zone)
+    END AS decision,
+    coalesce(confidence = 'weak', FALSE) AS is_weak,
+    coalesce(limit_basis = 'absolute' AND confidence <> 'weak', FALSE) AS is_sharable,
+FROM zoned
+ORDER BY closed_on, job_id, seq, row_id, item_no;

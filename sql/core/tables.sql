@@ -116,6 +116,7 @@ CREATE TABLE core.readings (
     ambient_cel DOUBLE,
     test_min DOUBLE,
     meter VARCHAR,
+    nameplate DOUBLE,
     PRIMARY KEY (row_id, item_no),
 );
 

@@ -1,0 +1,143 @@
+-- The rules by which one reading is judged: one place for the load and for the page's calculator.
+-- unit: value, limits and u in the unit of the test point; temperatures in degrees Celsius.
+-- counts: a limit that is NULL is absent; so is a low limit of 0 where nothing can be negative.
+-- source: JCGM 106:2012, conformity probability; Abramowitz and Stegun (1964) 26.2.17 for the
+--         normal distribution, |error| < 7.5e-8; IEC 60751 for platinum.
+CREATE MACRO core.upper_tail(z_arg, t_arg) AS
+    0.3989422804014327 * exp(-0.5 * z_arg * z_arg) * t_arg * (
+        0.31938153 + t_arg * (
+            -0.356563782 + t_arg * (1.781477937 + t_arg * (-1.821255978 + t_arg * 1.330274429))
+        )
+    );
+
+CREATE MACRO core.normal_cdf(z_arg) AS CASE
+    WHEN z_arg < 0
+    THEN core.upper_tail(
+        least(-z_arg, 40.0), 1 / nullif(1 + 0.2316419 * least(-z_arg, 40.0), 0)
+    )
+    ELSE 1 - core.upper_tail(
+        least(z_arg, 40.0), 1 / nullif(1 + 0.2316419 * least(z_arg, 40.0), 0)
+    )
+END;
+
+-- Half-width of the meter's error: accuracy, digits of the range in use, leads below 200 ohm.
+CREATE MACRO core.meter_half_width(
+    value_arg, accuracy_arg, digits_arg, resolution_arg, counts_arg, lead_arg
+) AS
+    accuracy_arg / 100 * abs(value_arg)
+    + digits_arg * greatest(
+        resolution_arg,
+        pow(10, ceil(log10(greatest(abs(value_arg), 1e-12) / nullif(counts_arg, 0))))
+    )
+    + CASE WHEN abs(value_arg) < 200 THEN lead_arg ELSE 0 END;
+
+CREATE MACRO core.share_below(limit_arg, value_arg, u_arg) AS
+    core.normal_cdf((limit_arg - value_arg) / nullif(u_arg, 0));
+
+CREATE MACRO core.chance_inside(value_arg, u_arg, low_arg, high_arg) AS
+    CASE WHEN high_arg IS NULL THEN 1 ELSE core.share_below(high_arg, value_arg, u_arg) END
+    - CASE WHEN low_arg IS NULL THEN 0 ELSE core.share_below(low_arg, value_arg, u_arg) END;
+
+CREATE MACRO core.chance_outside(value_arg, u_arg, low_arg, high_arg, below_arg, above_arg) AS
+    CASE WHEN coalesce(above_arg, high_arg) IS NULL THEN 0
+        ELSE 1 - core.share_below(coalesce(above_arg, high_arg), value_arg, u_arg)
+    END
+    + CASE WHEN coalesce(below_arg, low_arg) IS NULL THEN 0
+        ELSE core.share_below(coalesce(below_arg, low_arg), value_arg, u_arg)
+    END;
+
+CREATE MACRO core.decided(inside_arg, outside_arg, zone_arg) AS CASE
+    WHEN inside_arg IS NULL OR outside_arg IS NULL THEN zone_arg
+    WHEN inside_arg >= 0.95 THEN 'inside'
+    WHEN outside_arg >= 0.95 THEN 'outside'
+    ELSE 'doubtful'
+END;
+
+CREATE MACRO core.verdict_zone(verdict_arg) AS CASE verdict_arg
+    WHEN 'pass' THEN 'inside'
+    WHEN 'doubtful' THEN 'doubtful'
+    WHEN 'fail' THEN 'outside'
+END;
+
+-- A low limit of 0 is none where the quantity cannot be negative.
+CREATE MACRO core.real_low(low_arg, quantity_arg) AS CASE
+    WHEN low_arg = 0 AND quantity_arg NOT IN ('temperature', 'temperature difference') THEN NULL
+    ELSE low_arg
+END;
+
+-- About nought, and not sound by the numbers: then the test point's own verdict on nought holds.
+CREATE MACRO core.is_near_zero(value_arg, quantity_arg, zero_arg, low_arg, below_arg) AS
+    zero_arg <> 'na'
+    AND abs(value_arg) <= CASE quantity_arg
+        WHEN 'resistance' THEN 0.5
+        WHEN 'continuity' THEN 0.5
+        WHEN 'AC voltage' THEN 1
+        WHEN 'DC voltage' THEN 1
+        ELSE 0
+    END
+    AND NOT coalesce(value_arg >= coalesce(below_arg, low_arg), FALSE);
+
+-- A high-impedance meter shows tens of volts on a dead wire: neither live nor dead.
+CREATE MACRO core.is_ghost(value_arg, quantity_arg, low_arg) AS
+    quantity_arg = 'AC voltage' AND low_arg >= 95 AND value_arg BETWEEN 20 AND 90;
+
+-- A value known only as "more than" or "less than" is judged on the side where it is certain.
+CREATE MACRO core.number_zone(
+    value_arg, comparator_arg, low_arg, high_arg, below_arg, above_arg
+) AS CASE
+    WHEN value_arg IS NULL THEN NULL
+    WHEN comparator_arg IN ('>', '>=') THEN CASE
+        WHEN value_arg > coalesce(above_arg, high_arg)
+            OR (value_arg = coalesce(above_arg, high_arg) AND comparator_arg = '>')
+        THEN 'outside'
+        WHEN high_arg IS NULL AND (low_arg IS NULL OR value_arg >= low_arg) THEN 'inside'
+    END
+    WHEN comparator_arg IN ('<', '<=') THEN CASE
+        WHEN value_arg < coalesce(below_arg, low_arg)
+            OR (value_arg = coalesce(below_arg, low_arg) AND comparator_arg = '<')
+        THEN 'outside'
+        WHEN low_arg IS NULL AND (high_arg IS NULL OR value_arg <= high_arg) THEN 'inside'
+    END
+    WHEN comparator_arg <> '' THEN NULL
+    WHEN (low_arg IS NULL OR value_arg >= low_arg) AND (high_arg IS NULL OR value_arg <= high_arg)
+    THEN 'inside'
+    WHEN value_arg < low_arg AND value_arg >= coalesce(below_arg, low_arg) THEN 'doubtful'
+    WHEN value_arg > high_arg AND value_arg <= coalesce(above_arg, high_arg) THEN 'doubtful'
+    ELSE 'outside'
+END;
+
+-- May this row of limits be used, with what is known of the supply and of the temperature?
+CREATE MACRO core.limits_fit(
+    default_arg, service_arg, ambient_need_arg, service_volts_arg, ambient_cel_arg
+) AS
+    (default_arg OR service_arg IS NOT NULL OR ambient_need_arg IS NOT NULL)
+    AND (
+        service_arg IS NULL
+        OR list_contains(string_split(service_arg, '|'), service_volts_arg::VARCHAR)
+    )
+    AND CASE ambient_need_arg
+        WHEN 'noted' THEN ambient_cel_arg IS NOT NULL
+        WHEN 'room' THEN coalesce(ambient_cel_arg BETWEEN 15 AND 30, FALSE)
+        WHEN 'not_noted' THEN ambient_cel_arg IS NULL
+        ELSE TRUE
+    END;
+
+CREATE MACRO core.platinum_ratio(cel_arg) AS
+    1 + 3.9083e-3 * cel_arg - 5.775e-7 * cel_arg * cel_arg;
+
+CREATE MACRO core.thermistor_ratio(cel_arg, ref_arg, beta_arg) AS
+    exp(beta_arg * (
+        1 / nullif(cel_arg + 273.15, 0) - 1 / nullif(ref_arg + 273.15, 0)
+    ));
+
+-- By how much the limits move from their reference temperature; 1 where no law is declared.
+CREATE MACRO core.moved_ratio(model_arg, alpha_arg, beta_arg, ref_arg, cel_arg) AS CASE
+    WHEN cel_arg IS NULL OR ref_arg IS NULL THEN 1.0
+    WHEN model_arg = 'copper'
+    THEN (1 + alpha_arg * (cel_arg - 20)) / nullif(1 + alpha_arg * (ref_arg - 20), 0)
+    WHEN model_arg = 'ntc_beta' AND beta_arg IS NOT NULL
+    THEN core.thermistor_ratio(cel_arg, ref_arg, beta_arg)
+    WHEN model_arg = 'pt_iec60751'
+    THEN core.platinum_ratio(cel_arg) / nullif(core.platinum_ratio(ref_arg), 0)
+    ELSE 1.0
+END;
