@@ -1,0 +1,104 @@
+"""Demand for one part per van and restock period, and what a stock of it covers."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.stats import nbinom, poisson
+
+DISPERSED_FROM = 1.2  # variance over mean above which demand comes in clumps
+
+
+@dataclass(frozen=True)
+class PartDemand:
+    """Units wanted per period: Poisson, or negative binomial where `variance` says clumps."""
+
+    mean: float
+    variance: float
+    periods: int
+
+    @property
+    def is_clumped(self) -> bool:
+        return self.variance > DISPERSED_FROM * self.mean
+
+    def chance_at_most(self, units: int) -> float:
+        """Return the chance that a period wants no more than `units`."""
+        return float(self._law().cdf(units))
+
+    def share_covered(self, most: int) -> np.ndarray:
+        """Return the expected share of wanted units covered by a stock of 0, 1, ... `most`.
+
+        E min(demand, stock) / mean: each further unit covers less than the one before. No demand:
+        a stock of 1 or more covers all.
+        """
+        if self.mean == 0:
+            return np.minimum(np.arange(most + 1.0), 1)
+        used = np.cumsum(self._law().sf(np.arange(most)))
+        return np.minimum(np.concatenate([[0.0], used / self.mean]), 1)
+
+    def _law(self):
+        if not self.is_clumped:
+            return poisson(self.mean)
+        size = self.mean**2 / (self.variance - self.mean)
+        return nbinom(size, size / (size + self.mean))
+
+
+def part_demand(units_by_period: Sequence[int]) -> PartDemand:
+    """Return the demand from units used in each van-period, periods without any included.
+
+    Moments: mean, and variance with n - 1; negative binomial where variance > 1.2 * mean (moment
+    fit), Poisson elsewhere. One period: variance = mean (Poisson). Raises ValueError for no period
+    or negative units.
+    """
+    units = np.asarray(units_by_period, float)
+    if not len(units) or (units < 0).any():
+        raise ValueError("part demand: wanted the units of at least one period, 0 or more each")
+    mean = float(units.mean())
+    return PartDemand(mean, float(units.var(ddof=1)) if len(units) > 1 else mean, len(units))
+
+
+def base_stock(demand: PartDemand, service: float) -> int:
+    """Return the smallest stock with chance (demand <= stock) >= service, 0 <= service < 1.
+
+    Raises ValueError for another service.
+    """
+    if not 0 <= service < 1:
+        raise ValueError(f"service is {service}: wanted a number from 0 to below 1")
+    stock = 0
+    while demand.chance_at_most(stock) < service:
+        stock += 1
+    return stock
+
+
+def newsvendor_stock(demand: PartDemand, cost_short: float, cost_over: float) -> int:
+    """Return the stock with the least expected cost of units missing and units left over.
+
+    The smallest stock with chance >= cost_short / (cost_short + cost_over): short is a second trip,
+    over is what carrying an unused unit costs in the period. Raises ValueError for costs of 0 or
+    less. Source: Cachon & Terwiesch, Matching Supply with Demand (from memory).
+    """
+    if cost_short <= 0 or cost_over <= 0:
+        raise ValueError(f"costs are {cost_short} and {cost_over}: wanted both above 0")
+    return base_stock(demand, cost_short / (cost_short + cost_over))
+
+
+def slow_movers(
+    on_board: Mapping[str, int],
+    demands: Mapping[str, PartDemand],
+    periods: int,
+    unused_chance: float = 0.5,
+) -> dict[str, float]:
+    """Return the parts on board more likely than not unused in so many periods, with that chance.
+
+    Slowest first. A part that no record shows used has chance 1. Periods count as independent.
+    Raises ValueError for fewer than one period.
+    """
+    if periods < 1:
+        raise ValueError(f"slow movers: {periods} periods, wanted 1 or more")
+    chance = {
+        part: demands[part].chance_at_most(0) ** periods if part in demands else 1.0
+        for part, units in on_board.items()
+        if units > 0
+    }
+    slow = {part: idle for part, idle in chance.items() if idle >= unused_chance}
+    return dict(sorted(slow.items(), key=lambda pair: (-pair[1], pair[0])))

@@ -1,0 +1,92 @@
+"""The integer programme behind a large van stock: jobs counted by their scarcest part.
+
+For every unit k of part i a 0/1 variable, in order (the second only after the first); for every kit
+a number, at most the chance of each of its parts at that stock. Maximising jobs * number gives a
+stock, and as a product of chances never exceeds the smallest, a bound for every stock. Solved by
+scipy.optimize.milp (HiGHS).
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import coo_array
+
+
+def smallest_chance_stock(
+    kits: Sequence,
+    parts: list[str],
+    tables: list[np.ndarray],
+    size: np.ndarray,
+    capacity: float,
+    seconds: float,
+) -> tuple[np.ndarray, float]:
+    """Return units per part and the bound on jobs covered by any stock.
+
+    `tables[i][j, s]`: chance that part i is there for kit j with s units on board, rising in s and
+    0 at s = 0 where the kit needs the part. When time runs out before any stock is found: an empty
+    one, and all jobs as bound.
+    """
+    most = [table.shape[1] - 1 for table in tables]
+    first = np.concatenate([[0], np.cumsum(most)])
+    rates = np.array([kit.jobs for kit in kits], float)
+    rows = [
+        *_capacity_row(size, most, capacity, first),
+        *_unit_order(most, first),
+        *_kit_rows(kits, parts, tables, first),
+    ]
+    units, all_jobs = int(first[-1]), float(rates.sum())
+    share = rates / (
+        all_jobs or 1
+    )  # the solver's tolerances are absolute: few jobs must not vanish
+    solved = milp(
+        np.concatenate([np.zeros(units), -share]),
+        integrality=np.repeat([1, 0], [units, len(kits)]),
+        bounds=Bounds(0, 1),
+        constraints=_constraint(rows, units + len(kits)),
+        options={"time_limit": seconds, "mip_rel_gap": 0},
+    )
+    # without a single unit to choose there is no tree, hence no bound of one: the value is exact
+    least = solved.fun if solved.mip_dual_bound is None else solved.mip_dual_bound
+    bound = all_jobs * (1.0 if least is None else min(-least, 1.0))
+    if solved.x is None:
+        return np.zeros(len(parts), int), bound
+    taken = np.round(solved.x[:units])
+    return np.array([int(taken[a : a + m].sum()) for a, m in zip(first, most, strict=False)]), bound
+
+
+Row = tuple[list[int], list[float], float]  # columns, factors, upper limit
+
+
+def _capacity_row(
+    size: np.ndarray, most: list[int], capacity: float, first: np.ndarray
+) -> list[Row]:
+    return [(list(range(first[-1])), np.repeat(size, most).tolist(), capacity + 1e-9)]
+
+
+def _unit_order(most: list[int], first: np.ndarray) -> list[Row]:
+    return [
+        ([start + k, start + k - 1], [1.0, -1.0], 0.0)
+        for start, units in zip(first.tolist(), most, strict=False)
+        for k in range(1, units)
+    ]
+
+
+def _kit_rows(
+    kits: Sequence, parts: list[str], tables: list[np.ndarray], first: np.ndarray
+) -> list[Row]:
+    rows = []
+    for number, kit in enumerate(kits):
+        for place, part in enumerate(parts):
+            if part in kit.parts:
+                gains = np.diff(tables[place][number])
+                columns = [int(first[-1]) + number, *range(first[place], first[place + 1])]
+                rows.append((columns, [1.0, *(-gains).tolist()], 0.0))
+    return rows
+
+
+def _constraint(rows: list[Row], columns: int) -> LinearConstraint:
+    place = [(i, column) for i, (cols, _, _) in enumerate(rows) for column in cols]
+    factors = [factor for _, row_factors, _ in rows for factor in row_factors]
+    matrix = coo_array((factors, tuple(zip(*place, strict=True))), shape=(len(rows), columns))
+    return LinearConstraint(matrix.tocsr(), ub=np.array([limit for _, _, limit in rows]))
