@@ -4,8 +4,8 @@ The folder of a database holds CURRENT (the name of the published file), the las
 writer.lock, unit.key and ohmhours.toml.
 """
 
-import errno
 import os
+import re
 import secrets
 import time
 from collections.abc import Iterator
@@ -15,17 +15,14 @@ from pathlib import Path
 
 import duckdb
 
-POINTER = "CURRENT"
-LOCK = "writer.lock"
+from etl.publish_errors import PublishError, cannot_write, told
+from etl.writer_lock import POINTER, Busy, only_writer, remove_unfinished
+
+__all__ = ["Busy", "PublishError", "building", "current", "only_writer"]
+
+VERSION = re.compile(r"warehouse-[\w-]{1,80}\.duckdb")
 KEPT_VERSIONS = 3
-
-
-class PublishError(Exception):
-    """The folder cannot take a new version; the last one stands as it was."""
-
-
-class Busy(PublishError):
-    """Another load is writing."""
+ATTEMPTS = 20  # a tenth of a second apart: some systems refuse to replace a file being read
 
 
 def current(folder: Path) -> Path | None:
@@ -33,61 +30,32 @@ def current(folder: Path) -> Path | None:
 
     Raises PublishError when the pointer names a file that is gone.
     """
+    name = _pointed(folder)
+    if name and not _is_there(folder, name):
+        name = _pointed(folder)  # a slow reader: versions were published and pruned meanwhile
+    if name is None:
+        return None
+    if not _is_there(folder, name):
+        raise PublishError(
+            f"{folder / POINTER} names {name[:80]!a}, which is not there; restore it from a "
+            f"backup, or delete {POINTER} and load the files again"
+        )
+    return folder / name
+
+
+def _is_there(folder: Path, name: str) -> bool:
+    return VERSION.fullmatch(name) is not None and (folder / name).is_file()
+
+
+def _pointed(folder: Path) -> str | None:
     try:
-        name = (folder / POINTER).read_text(encoding="utf-8").strip()
+        return (folder / POINTER).read_text(encoding="utf-8", errors="replace").strip()
     except (FileNotFoundError, NotADirectoryError):
         return None
-    path = folder / name
-    if not path.is_file():
-        raise PublishError(
-            f"{folder / POINTER} names {name}, which is gone; restore it from a backup, "
-            f"or delete {POINTER} and load the files again"
-        )
-    return path
-
-
-@contextmanager
-def only_writer(folder: Path) -> Iterator[None]:
-    """Hold the folder's writer lock; it is freed by the system even when the process is killed.
-
-    Raises Busy, with who holds it, when another load is running.
-    """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        file = (folder / LOCK).open("a+b")
     except OSError as error:
-        raise PublishError(_cannot_write(folder, error)) from None
-    try:
-        try:
-            _lock(file)
-        except OSError:
-            file.seek(0)
-            holder = file.read(200).decode("utf-8", "replace").strip() or "unknown"
-            raise Busy(
-                f"another load is writing to {folder} ({holder}); wait until it has finished"
-            ) from None
-        file.seek(0)
-        file.truncate()
-        file.write(f"process {os.getpid()}, since {datetime.now(UTC):%Y-%m-%d %H:%M} UTC".encode())
-        file.flush()
-        for left_over in folder.glob("building-*"):
-            with suppress(OSError):
-                left_over.unlink()
-        yield
-    finally:
-        file.close()
-
-
-def _lock(file: object) -> None:
-    if os.name == "nt":
-        import msvcrt
-
-        file.seek(0)
-        msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
-    else:
-        import fcntl
-
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        raise PublishError(
+            f"{folder / POINTER}: cannot be read ({error.strerror}); check its permissions"
+        ) from None
 
 
 @contextmanager
@@ -95,35 +63,60 @@ def building(folder: Path) -> Iterator[Path]:
     """Give the path for a new version; publish it when the block ends well, else remove it.
 
     The block must have closed the database. Raises PublishError on a full disk or a read-only
-    folder; then the last version stands as it was.
+    folder; then the last version stands as it was. Errors of the block itself pass through.
     """
     target = folder / f"building-{secrets.token_hex(4)}.duckdb"
+    is_built = False
     try:
         yield target
+        is_built = True
         _publish(folder, target)
-    except (OSError, duckdb.IOException, duckdb.FatalException) as error:
-        raise PublishError(_cannot_write(folder, error)) from error
+    except (OSError, duckdb.Error) as error:
+        message = told(folder, target, error)
+        if message is None and not is_built:
+            raise
+        raise PublishError(message or cannot_write(folder, error)) from error
     finally:
-        for left_over in folder.glob(f"{target.name}*"):
-            with suppress(OSError):
-                left_over.unlink()
+        remove_unfinished(folder, target.name)
 
 
 def _publish(folder: Path, target: Path) -> None:
+    if target.with_name(f"{target.name}.wal").exists():
+        raise PublishError(
+            f"{target}: still open or not checkpointed, so it was not published; "
+            "close the database before the block ends"
+        )
     _sync(target)
-    name = f"warehouse-{datetime.now(UTC):%Y%m%dT%H%M%S}-{secrets.token_hex(4)}.duckdb"
-    os.replace(target, folder / name)
-    _sync(folder)
-    pointer = folder / f"{POINTER}.{secrets.token_hex(4)}"
-    pointer.write_text(name + "\n", encoding="utf-8")
-    _sync(pointer)
-    _replace_patiently(pointer, folder / POINTER)
-    _sync(folder)
-    _prune(folder, keep=folder / name)
+    version = folder / f"warehouse-{datetime.now(UTC):%Y%m%dT%H%M%SZ}-{secrets.token_hex(4)}.duckdb"
+    os.replace(target, version)
+    try:
+        _sync(folder)
+        _point_to(folder, version.name)
+    except OSError:
+        with suppress(OSError):
+            version.unlink()
+        raise
+    with suppress(OSError):
+        _sync(folder)
+    _prune(folder, keep=version)
+
+
+def _point_to(folder: Path, name: str) -> None:
+    draft = folder / f"{POINTER}.{secrets.token_hex(4)}"
+    draft.write_text(name + "\n", encoding="utf-8")
+    _sync(draft)
+    for attempt in range(1, ATTEMPTS + 1):
+        try:
+            os.replace(draft, folder / POINTER)
+            return
+        except PermissionError:
+            if attempt == ATTEMPTS:
+                raise
+            time.sleep(0.1)
 
 
 def _sync(path: Path) -> None:
-    if path.is_dir() and os.name == "nt":
+    if os.name == "nt":  # there a folder cannot be opened, and a file only for writing
         return
     descriptor = os.open(path, os.O_RDONLY)
     try:
@@ -132,34 +125,13 @@ def _sync(path: Path) -> None:
         os.close(descriptor)
 
 
-def _replace_patiently(source: Path, target: Path) -> None:
-    """Replace a file that readers open for an instant: some systems refuse while it is open."""
-    for attempt in range(20):
-        try:
-            os.replace(source, target)
-            return
-        except PermissionError:
-            if attempt == 19:
-                raise
-            time.sleep(0.1)
-
-
 def _prune(folder: Path, keep: Path) -> None:
-    versions = sorted(
-        (path for path in folder.glob("warehouse-*.duckdb") if path != keep),
-        key=lambda path: path.stat().st_mtime,
-        reverse=True,
-    )
-    for path in versions[KEPT_VERSIONS - 1 :]:
+    """Remove all but the newest versions; one in use on a system that forbids it waits."""
+    aged = []
+    for path in folder.glob("warehouse-*.duckdb"):
+        with suppress(OSError):
+            if path != keep:
+                aged.append((path.stat().st_mtime_ns, path))
+    for _, path in sorted(aged, reverse=True)[KEPT_VERSIONS - 1 :]:
         with suppress(OSError):
             path.unlink()
-
-
-def _cannot_write(folder: Path, error: Exception) -> str:
-    is_full = getattr(error, "errno", None) in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT) or (
-        "No space left" in str(error) or "Could not write" in str(error)
-    )
-    if is_full:
-        return f"{folder}: the disk is full; free some space and load again, nothing was changed"
-    reason = getattr(error, "strerror", None) or type(error).__name__
-    return f"{folder}: cannot write there ({reason}); choose another --db, nothing was changed"

@@ -1,0 +1,43 @@
+"""Why a new version could not be written, in one line with the remedy."""
+
+import errno
+from pathlib import Path
+
+FULL = (errno.ENOSPC, errno.EFBIG, errno.EDQUOT)
+FULL_WORDS = ("No space left", "File too large", "Disk quota exceeded", "Could not write all bytes")
+
+
+class PublishError(Exception):
+    """The folder cannot take a new version; the last one stands as it was."""
+
+
+def told(folder: Path, target: Path, error: Exception) -> str | None:
+    """Return what to tell of an error while `target` was written; None when it is another's."""
+    text = str(error)
+    if getattr(error, "errno", None) in FULL or any(words in text for words in FULL_WORDS):
+        return f"{folder}: the disk is full; free some space and load again, nothing was changed"
+    if isinstance(error, OSError):
+        places = [str(p) for p in (error.filename, error.filename2) if p is not None]
+        is_ours = any(Path(place).is_relative_to(folder) for place in places)
+        return cannot_write(folder, error) if is_ours else None
+    if target.name in text:
+        return cannot_write(folder, error)
+    if "warehouse-" in text and ("Corrupt" in text or "not a valid DuckDB" in text):
+        return (
+            f"{folder}: the published version is damaged; restore it from a backup, or delete "
+            "CURRENT and load all files again"
+        )
+    return None
+
+
+def cannot_write(folder: Path, error: Exception) -> str:
+    """Return the line for a folder that cannot be written to."""
+    reason = getattr(error, "strerror", None) or _reason(str(error))
+    return f"{folder}: cannot write there ({reason}); choose another --db, nothing was changed"
+
+
+def _reason(text: str) -> str:
+    for words in ("Read-only file system", "Permission denied", "No such file or directory"):
+        if words in text:
+            return words
+    return text.splitlines()[0][:200]
