@@ -14,6 +14,7 @@ from scipy.stats import norm
 
 FULL_JOBS = 30  # from here on a repair stands on its own jobs
 RESAMPLES = 2000
+BATCH = 2_000_000  # numbers drawn at once: some 30 MB, whatever the number of jobs
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,8 @@ def fit_minutes(minutes: Sequence[float], class_minutes: Sequence[float]) -> Min
     `class_minutes` may hold the repair's own jobs. No own jobs: the class's fit. One own job: its
     mean counts 1/30, its spread nothing. None when fewer than two jobs are left to tell a spread
     (none of its own and fewer than two of the class). Raises ValueError for minutes of 0 or less.
-    Maximum likelihood for the mean, n - 1 for the variance (NIST/SEMATECH e-Handbook 8.1.6.4).
+    The variance has n - 1; mean = median * exp(log_sd^2 / 2) (NIST/SEMATECH e-Handbook 8.1.6.4,
+    from memory).
     """
     own, wide = _logs(minutes), _logs(class_minutes)
     if len(own) < 2 and len(wide) < 2:
@@ -135,13 +137,27 @@ def _intervals(
     own: np.ndarray, wide: np.ndarray, quantile: float, resamples: int, rng: np.random.Generator
 ) -> list[float | None]:
     """Return low and high of the fitted quantile, then of the empirical one."""
-    drawn = own[rng.integers(0, len(own), (resamples, len(own)))]
+    rows = max(BATCH // (len(own) + len(wide)), 1)
+    batches = [min(rows, resamples - start) for start in range(0, resamples, rows)]
+    fitted, plain = zip(
+        *(_redrawn(own, wide, quantile, size, rng) for size in batches), strict=True
+    )
+    return [
+        float(edge)
+        for each in (fitted, plain)
+        for edge in np.quantile(np.concatenate(each), [0.025, 0.975])
+    ]
+
+
+def _redrawn(
+    own: np.ndarray, wide: np.ndarray, quantile: float, size: int, rng: np.random.Generator
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the fitted and the empirical quantile of `size` resamples."""
+    drawn = own[rng.integers(0, len(own), (size, len(own)))]
     # from 30 own jobs on the class counts nothing, so it need not be drawn
-    needs_class = _own_share(len(own), len(wide)) < 1
-    others = np.empty((resamples, 0))
-    if needs_class:
-        others = wide[rng.integers(0, len(wide), (resamples, len(wide)))]
+    others = np.empty((size, 0))
+    if _own_share(len(own), len(wide)) < 1:
+        others = wide[rng.integers(0, len(wide), (size, len(wide)))]
     mean, variance = _blended(np.log(drawn), np.log(others))
     fitted = np.exp(mean + norm.ppf(quantile) * np.sqrt(variance))
-    plain = np.quantile(drawn, quantile, axis=1)
-    return [float(edge) for each in (fitted, plain) for edge in np.quantile(each, [0.025, 0.975])]
+    return fitted, np.quantile(drawn, quantile, axis=1)

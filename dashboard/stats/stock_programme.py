@@ -30,11 +30,6 @@ def smallest_chance_stock(
     most = [table.shape[1] - 1 for table in tables]
     first = np.concatenate([[0], np.cumsum(most)])
     rates = np.array([kit.jobs for kit in kits], float)
-    rows = [
-        *_capacity_row(size, most, capacity, first),
-        *_unit_order(most, first),
-        *_kit_rows(kits, parts, tables, first),
-    ]
     units, all_jobs = int(first[-1]), float(rates.sum())
     share = rates / (
         all_jobs or 1
@@ -43,7 +38,7 @@ def smallest_chance_stock(
         np.concatenate([np.zeros(units), -share]),
         integrality=np.repeat([1, 0], [units, len(kits)]),
         bounds=Bounds(0, 1),
-        constraints=_constraint(rows, units + len(kits)),
+        constraints=_constraints(kits, parts, tables, size, capacity),
         options={"time_limit": seconds, "mip_rel_gap": 0},
     )
     # without a single unit to choose there is no tree, hence no bound of one: the value is exact
@@ -85,8 +80,22 @@ def _kit_rows(
     return rows
 
 
-def _constraint(rows: list[Row], columns: int) -> LinearConstraint:
-    place = [(i, column) for i, (cols, _, _) in enumerate(rows) for column in cols]
+def _constraints(
+    kits: Sequence,
+    parts: list[str],
+    tables: list[np.ndarray],
+    size: np.ndarray,
+    capacity: float,
+) -> LinearConstraint:
+    most = [table.shape[1] - 1 for table in tables]
+    first = np.concatenate([[0], np.cumsum(most)])
+    rows = [
+        *_capacity_row(size, most, capacity, first),
+        *_unit_order(most, first),
+        *_kit_rows(kits, parts, tables, first),
+    ]
+    place = [(i, column) for i, (columns, _, _) in enumerate(rows) for column in columns]
     factors = [factor for _, row_factors, _ in rows for factor in row_factors]
-    matrix = coo_array((factors, tuple(zip(*place, strict=True))), shape=(len(rows), columns))
+    shape = (len(rows), int(first[-1]) + len(kits))
+    matrix = coo_array((factors, tuple(zip(*place, strict=True))), shape=shape)
     return LinearConstraint(matrix.tocsr(), ub=np.array([limit for _, _, limit in rows]))

@@ -11,3 +11,14 @@ P90_SAMPLE = [
     *(95.1591, 95.1195, 95.1065, 95.0925, 95.1990, 95.1682),
 ]
 NIST_P90 = 95.1957
+
+# Olsson 2005, J Stat Educ 13(1), mean of a lognormal exp(mean + variance / 2): n = 40, log mean,
+# log variance (inputs from memory), point estimate.
+OLSSON_MEAN = (5.127, 1.010, 279.22)
+
+# Efron & Tibshirani 1993, chapter 2, survival of nine control mice (from memory, reproduced: mean
+# 56.22). The bootstrap distribution of their median is exact, P(median* <= k-th) =
+# P(Binomial(9, k / 9) >= 5): .0014 .0304 at k = 1, 2 and .9696 .9986 at k = 7, 8 (computed); hence
+# the second and the eighth value are its 2.5 % and 97.5 % points.
+CONTROL_MICE = [52, 104, 146, 10, 50, 31, 40, 27, 46]
+CONTROL_MEDIAN_INTERVAL = (27, 104)
