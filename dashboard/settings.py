@@ -51,6 +51,20 @@ class Setting:
         return f"{kind} from {self.low:g} to {self.high:g} ({self.unit})"
 
 
+@dataclass(frozen=True)
+class SupplySetting(Setting):
+    """The service voltage: one for the shop, or a table of branches (others keep the default)."""
+
+    def check(self, value: Any, where: str) -> Any:
+        """Return the volts, or the volts by branch; raise SettingsError that names the key."""
+        if isinstance(value, dict):
+            return {name: self.check(v, f"{where}, branch {name}") for name, v in value.items()}
+        if value not in SERVICE_VOLTS or isinstance(value, bool):
+            raise SettingsError(f"{where}: key {self.key} is {value!r}; wanted 208, 230 or 240")
+        return int(value)
+
+
+SERVICE_VOLTS = (208, 230, 240)
 SETTINGS = (
     Setting(
         "as_of",
@@ -65,6 +79,12 @@ SETTINGS = (
         "a return within this many days counts against the earlier job",
         1,
         365,
+    ),
+    SupplySetting(
+        "service_volts",
+        240,
+        "V",
+        "service voltage leg to leg (230: line to neutral); a table of branches where they differ",
     ),
     Setting("min_jobs", 20, "jobs", "a rate over fewer jobs is marked “too few jobs”", 1, 1000),
 )
@@ -93,4 +113,8 @@ def read_settings(folder: Path) -> dict[str, Any]:
 
 def for_load(settings: dict[str, Any]) -> dict[str, str]:
     """Return the settings that the load itself uses, as text."""
-    return {"as_of": str(settings["as_of"])} if settings["as_of"] else {}
+    chosen = {"as_of": str(settings["as_of"])} if settings["as_of"] else {}
+    supply = settings.get("service_volts", 240)
+    if isinstance(supply, dict):
+        return chosen | {f"service_volts: {name}": str(volts) for name, volts in supply.items()}
+    return chosen | {"service_volts": str(supply)}
