@@ -23,7 +23,8 @@ SECTIONS = {
         st.Page("views/reading_distribution.py", title="Readings"),
     ],
     "Records": [
-        st.Page("views/records.py", title="Records"),
+        st.Page("views/records.py", title="What was loaded"),
+        st.Page("views/add_records.py", title="Add records"),
     ],
 }
 

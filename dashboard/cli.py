@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Sequence
 from datetime import date
+from functools import partial
 from importlib.resources import as_file, files
 from pathlib import Path
 
@@ -248,7 +249,7 @@ def proposals_text(paths: Sequence[str]) -> str:
 
 
 def _quarantine(chosen: argparse.Namespace) -> int:
-    tables = waiting(chosen.db or default_database())
+    tables = waiting(partial(data.records, chosen.db or default_database()))
     if not tables:
         print("nothing waits in quarantine")
     for table in tables:

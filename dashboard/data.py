@@ -84,6 +84,12 @@ def run(folder: Path, name: str, filters: Filters | None = None, **parameters: A
     return _rows(str(path), name, _frozen(wanted)).copy()
 
 
+def records(folder: Path, name: str, **parameters: Any) -> list[dict[str, Any]]:
+    """Return the rows of one SQL file as dictionaries, NULL as None."""
+    table = run(folder, name, **parameters).astype(object)
+    return table.where(table.notna(), None).to_dict("records")
+
+
 @cache
 def _parameters_of(name: str) -> frozenset[str]:
     (statement,) = duckdb.extract_statements(sql.text(name))

@@ -1,18 +1,25 @@
 """A mapping for an unknown export: headers matched to fields, with how sure each match is."""
 
+import csv
+import re
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
+from functools import cache
+from importlib.resources import files
 
 from etl.fields import TABLES, Field, fields_of, folded
 from etl.mapping import Mapping, TableMapping
 from etl.read import SourceTable
 
-SURE, LIKELY, LEAST = 1.0, 0.95, 0.8
+SURE, LIKELY, LEAST = 1.0, 0.95, 0.85
+UNIT_WORDS = {"ohm", "ohms", "volt", "volts", "v", "amp", "amps", "a", "uf", "reading"}
+DATE_FIELDS = {"opened_on", "closed_on", "arrived_at", "left_at"}
+NUMBERS_DATE = re.compile(r"^(\d{1,2})[-/.](\d{1,2})[-/.]\d{2,4}\b")
 
 
 @dataclass(frozen=True)
 class Match:
-    """A header with the field it is thought to be; confidence from 0.8 (alike) to 1 (our name)."""
+    """A header with the field it is thought to be; confidence from 0.85 (alike) to 1 (our name)."""
 
     header: str
     field: str
@@ -29,6 +36,8 @@ class Proposal:
     matches: tuple[Match, ...]
     missing: tuple[str, ...] = ()
     unmatched: tuple[str, ...] = field(default=())
+    readings: tuple[tuple[str, str], ...] = ()
+    date_order: str = ""
 
     def table_mapping(self) -> TableMapping:
         """Return the proposal as the table of a mapping."""
@@ -37,11 +46,17 @@ class Proposal:
             files=(self.file,),
             sheet=self.sheet,
             columns={match.field: (match.header,) for match in self.matches},
+            readings=dict(self.readings),
         )
 
     def mapping(self, name: str) -> Mapping:
         """Return the proposal as a mapping of its own."""
-        return Mapping(name=name, title=f"Proposed for {self.file}", tables=(self.table_mapping(),))
+        return Mapping(
+            name=name,
+            title=f"Proposed for {self.file}",
+            date_order=self.date_order,
+            tables=(self.table_mapping(),),
+        )
 
 
 def propose(source: SourceTable, table: str | None = None) -> Proposal:
@@ -77,6 +92,12 @@ def _proposal(source: SourceTable, table: str) -> Proposal:
     chosen.sort(key=lambda match: source.header.index(match.header))
     found = {match.field for match in chosen}
     used = {match.header for match in chosen}
+    readings = [
+        (header, point)
+        for header in source.header
+        if table == "jobs" and header not in used and (point := test_point_word(header))
+    ]
+    used |= {header for header, _ in readings}
     return Proposal(
         source.file,
         source.sheet,
@@ -84,6 +105,42 @@ def _proposal(source: SourceTable, table: str) -> Proposal:
         tuple(chosen),
         tuple(name for name, wanted in known.items() if wanted.is_required and name not in found),
         tuple(header for header in source.header if header not in used),
+        tuple(readings),
+        date_order(source, [m.header for m in chosen if m.field in DATE_FIELDS]),
+    )
+
+
+def date_order(source: SourceTable, headers: list[str]) -> str:
+    """Return MDY or DMY where the dates themselves leave no choice, "" where they do."""
+    firsts, seconds = set(), set()
+    for header in headers:
+        column = source.table.column(source.header.index(header))
+        for text in column.to_pylist():
+            match = NUMBERS_DATE.match(text or "")
+            if match:
+                firsts.add(int(match[1]))
+                seconds.add(int(match[2]))
+    is_day_first, is_month_first = max(firsts, default=0) > 12, max(seconds, default=0) > 12
+    if is_day_first == is_month_first:
+        return ""
+    return "DMY" if is_day_first else "MDY"
+
+
+def test_point_word(header: str) -> str | None:
+    """Return the word of a test point that a header names, its unit left out; None when none."""
+    plain = folded(header)
+    bare = " ".join(word for word in plain.split() if word not in UNIT_WORDS)
+    return next((word for word in (plain, bare) if word in _test_point_words()), None)
+
+
+@cache
+def _test_point_words() -> frozenset[str]:
+    text = (files("sql") / "lookups" / "test_points.csv").read_text(encoding="utf-8")
+    return frozenset(
+        folded(word)
+        for row in csv.DictReader(text.splitlines())
+        for word in (row["test_point"], *row["synonyms"].split("|"))
+        if len(word) > 1
     )
 
 

@@ -4,13 +4,9 @@ import csv
 import io
 import json
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-
-import duckdb
-
-import sql
-from etl import publish
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 NUMBER = re.compile(r"^[-+]?[\d.,]+$")
@@ -34,20 +30,16 @@ class WaitingTable:
         return re.sub(r"[^\w.-]+", "_", stem) + "_to_mend.csv"
 
 
-def waiting(folder: Path) -> list[WaitingTable]:
+Query = Callable[..., list[dict[str, str | None]]]
+
+
+def waiting(query: Query) -> list[WaitingTable]:
     """Return the waiting rows of every source that has some.
 
-    Customers and serials are shown as their keys. Raises PublishError without a database.
+    `query` runs a named SQL file and returns its rows: query("account/waiting_jobs", source_id=3).
+    Customers and serials are shown as their keys.
     """
-    path = publish.current(folder)
-    if path is None:
-        raise publish.PublishError(f"{folder}: nothing was loaded yet; run ohmhours load PATH")
-    connection = duckdb.connect(str(path), read_only=True)
-    try:
-        sources = connection.execute(sql.text("account/waiting_sources")).fetchall()
-        return [_table(connection, *source) for source in sources]
-    finally:
-        connection.close()
+    return [_table(query, source) for source in query("account/waiting_sources")]
 
 
 ROWS = {
@@ -58,23 +50,16 @@ ROWS = {
 }
 
 
-def _table(
-    connection: duckdb.DuckDBPyConnection,
-    source_id: int,
-    file: str,
-    sheet: str | None,
-    table: str,
-    header_text: str,
-) -> WaitingTable:
-    header: list[list[str]] = json.loads(header_text)
-    result = connection.execute(sql.text(ROWS[table]), {"source_id": source_id})
-    names = [column[0] for column in result.description]
-    rows = []
-    for values in result.fetchall():
-        row = dict(zip(names, values, strict=True))
-        rows.append([*_own_columns(header, row), row["reference"], row["reasons"]])
+def _table(query: Query, source: dict) -> WaitingTable:
+    header: list[list[str]] = json.loads(source["header"])
+    rows = [
+        [*_own_columns(header, row), row["reference"], row["reasons"]]
+        for row in query(ROWS[source["table_name"]], source_id=source["source_id"])
+    ]
     own = [name for name, _ in header if name not in (MENDS, REASONS)]
-    return WaitingTable(file, sheet, table, [*own, MENDS, REASONS], rows)
+    return WaitingTable(
+        source["file"], source["sheet"], source["table_name"], [*own, MENDS, REASONS], rows
+    )
 
 
 def _own_columns(header: list[list[str]], row: dict[str, str | None]) -> list[str]:

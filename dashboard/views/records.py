@@ -1,8 +1,17 @@
 """Records: what was loaded, what became of every row, and what the records can support."""
 
+from functools import partial
+
 import streamlit as st
 
-from dashboard import page, words
+from dashboard import data, page, words
+from dashboard.settings import for_load
+from etl.build import accept_words
+from etl.mapping import MappingError
+from etl.publish import PublishError
+from etl.quarantine import csv_of, waiting
+from etl.store import LoadError
+from etl.words import AcceptedWord, known_ids
 
 TITLE = "What was loaded?"
 ACCOUNT = {
@@ -65,8 +74,9 @@ if unknown.empty:
     st.caption("Every word was understood.")
 else:
     st.caption(
-        "The rows are loaded; their field stays empty (a complaint becomes “unspecified”) until "
-        "the word gets a meaning under [words] in the mapping."
+        "The rows are loaded with the field empty (a complaint becomes “unspecified”); an unknown "
+        "appliance or ending keeps its row in quarantine. A meaning given here counts for all that "
+        "was ever loaded."
     )
     page.table(
         unknown,
@@ -75,5 +85,49 @@ else:
             "appliance_kind": st.column_config.TextColumn("Appliance"),
             "text": st.column_config.TextColumn("They wrote", width="large"),
             "rows": st.column_config.NumberColumn("Rows"),
+            "suggestion": st.column_config.TextColumn("Closest known word"),
         },
+    )
+    place = st.selectbox(
+        "Word",
+        range(len(unknown)),
+        format_func=lambda i: (
+            f"{unknown['text'].iloc[i]} ({unknown['field'].iloc[i]}, "
+            f"{words.counted(int(unknown['rows'].iloc[i]), 'row')})"
+        ),
+        key="unknown_word",
+    )
+    row = unknown.iloc[place]
+    ids = sorted(known_ids(row["field"]))
+    suggestion = row["suggestion"]
+    meaning = st.selectbox(
+        "means",
+        ids,
+        index=ids.index(suggestion) if suggestion in ids else None,
+        format_func=lambda id_: this.labels.of(row["field"], id_, row["appliance_kind"]),
+        key=f"meaning_{place}",
+    )
+    if st.button("Accept", disabled=meaning is None):
+        accepted = AcceptedWord(row["mapping"], row["field"], row["text"], meaning)
+        try:
+            accept_words(page.folder(), [accepted], for_load(this.settings))
+        except (LoadError, MappingError, PublishError) as problem:
+            st.error(str(problem))
+        else:
+            st.rerun()
+
+st.subheader("Rows to mend")
+waiting_tables = waiting(partial(data.records, page.folder())) if quarantined else []
+if waiting_tables:
+    st.caption(
+        "Mend them in a spreadsheet and add the file again: a mended row takes the place of the "
+        "one that waits. Customers and serials stand in them as keys."
+    )
+for waiting_table in waiting_tables:
+    st.download_button(
+        f"{waiting_table.file_name} ({words.counted(len(waiting_table.rows), 'row')})",
+        data=csv_of(waiting_table),
+        file_name=waiting_table.file_name,
+        mime="text/csv",
+        key=f"mend_{waiting_table.file_name}",
     )

@@ -25,7 +25,7 @@ newest AS (
 mended AS (
     SELECT DISTINCT mends AS reference
     FROM staged.jobs
-    WHERE problems = '' AND mends IS NOT NULL
+    WHERE mends IS NOT NULL
 )
 
 SELECT

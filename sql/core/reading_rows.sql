@@ -80,7 +80,7 @@ newest AS (
 mended AS (
     SELECT DISTINCT mends AS reference
     FROM keyed
-    WHERE problems = '' AND mends IS NOT NULL
+    WHERE mends IS NOT NULL
 )
 
 SELECT

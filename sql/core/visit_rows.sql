@@ -43,7 +43,7 @@ newest AS (
 mended AS (
     SELECT DISTINCT mends AS reference
     FROM checked
-    WHERE problems = '' AND mends IS NOT NULL
+    WHERE mends IS NOT NULL
 )
 
 SELECT
