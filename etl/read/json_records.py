@@ -117,7 +117,7 @@ def _flat(record: dict, prefix: str) -> list[tuple[str, str | None]]:
         if isinstance(value, dict) and prefix.count(".") < DEEPEST:
             cells += _flat(value, f"{name}.")
         elif isinstance(value, list):
-            cells.append((name, "; ".join(_text(item) or "" for item in value) or None))
+            cells.append((name, "; ".join(filter(None, map(_text, value))) or None))
         else:
             cells.append((name, _text(value)))
     return cells
