@@ -60,6 +60,7 @@ TO_FACTS = (
     "core/reading_values",
     "core/reading_limits",
     "core/reading_facts",
+    "core/readings_in",
     "core/pointing_tests",
     "core/part_evidence",
     "core/job_patterns",

@@ -1,111 +1,179 @@
 """Readings: what the meter said at a test point, against its limits."""
 
+from dataclasses import replace
+
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, page, words
+from dashboard import charts_readings, page, reading_words, words
 
 TITLE = "What did the meter say?"
+ANY = ""
+NUMBER = st.column_config.NumberColumn
+TEXT = st.column_config.TextColumn
 SHOWN = {
-    "label": st.column_config.TextColumn("Test point", width="medium"),
-    "unit": st.column_config.TextColumn("Unit"),
-    "n": st.column_config.NumberColumn("Readings"),
-    "over_limit": st.column_config.NumberColumn("Open"),
-    "p05": st.column_config.NumberColumn("5 %", format="%.4g"),
-    "p50": st.column_config.NumberColumn("Median", format="%.4g"),
-    "p95": st.column_config.NumberColumn("95 %", format="%.4g"),
-    "tol_low": st.column_config.NumberColumn("Limit from", format="%.4g"),
-    "tol_high": st.column_config.NumberColumn("to", format="%.4g"),
-    "share_inside": st.column_config.NumberColumn("Inside", format="percent"),
-    "share_doubtful": st.column_config.NumberColumn("Doubtful", format="percent"),
-    "share_outside": st.column_config.NumberColumn("Outside", format="percent"),
-    "confidence": st.column_config.TextColumn("Trust in the limit"),
+    "label": TEXT("Test point", width="medium"),
+    "unit": TEXT("Unit"),
+    "n": NUMBER("Numbers", help="Readings with a number; open ones are counted apart."),
+    "over_limit": NUMBER("Open"),
+    "p05": NUMBER("5 %", format="%.4g"),
+    "p50": NUMBER("Median", format="%.4g"),
+    "p95": NUMBER("95 %", format="%.4g"),
+    "tol_low": NUMBER("Limit from", format="%.4g"),
+    "tol_high": NUMBER("to", format="%.4g"),
+    "share_inside": NUMBER("Inside", format="percent"),
+    "share_doubtful": NUMBER("Doubtful", format="percent"),
+    "share_outside": NUMBER("Outside", format="percent"),
+    "sure_outside": NUMBER(
+        "Surely outside", format="percent", help="Outside with 95 % allowing for the meter's error."
+    ),
+    "confidence": TEXT("Trust in the limit"),
 }
-HAZARD_CAUTIONS = (
-    "stored_energy",
-    "gas",
-    "refrigerant",
-    "sharp",
-    "hot",
-    "moving",
-    "water",
-    "heavy",
-    "radiation",
-)
+STATE_SHOWN = {"label": TEXT("Parts")} | {
+    key: SHOWN[key] for key in SHOWN if key not in ("label", "unit", "tol_low", "tol_high")
+}
+DRILL_SHOWN = {
+    "job_id": TEXT("Job"),
+    "closed_on": st.column_config.DateColumn("Closed"),
+    "technician": TEXT("Technician"),
+    "complaint": TEXT("Complaint", width="medium"),
+    "written_value": TEXT("As written"),
+    "value": NUMBER("Value", format="%.4g"),
+    "zone": TEXT("By the number"),
+    "decision": TEXT("With the meter's error"),
+    "p_out": NUMBER("Probability outside", format="percent"),
+    "low": NUMBER("Limit from", format="%.4g"),
+    "high": NUMBER("to", format="%.4g"),
+    "limits_id": TEXT("Limits used", width="medium"),
+}
 
 this = page.begin(TITLE)
-table = this.measure("reading_distribution")
+
+
+def complaint_of(choices: pd.DataFrame) -> tuple[str, str] | None:
+    """Let the person pick one complaint or none."""
+    keys = [f"{row.appliance_kind}/{row.symptom}" for row in choices.itertuples()]
+
+    def label(key: str) -> str:
+        if key == ANY:
+            return "any"
+        kind, symptom = key.split("/", 1)
+        return (
+            f"{this.labels.of('appliance_kind', kind)}: {this.labels.of('symptom', symptom, kind)}"
+        )
+
+    chosen = st.selectbox(
+        "Complaint", [ANY, *keys], format_func=label, key="complaint", bind="query-params"
+    )
+    return tuple(chosen.split("/", 1)) if chosen else None
+
+
+def component_of(table: pd.DataFrame) -> str:
+    """Let the person pick one component or none."""
+    return st.selectbox(
+        "Component",
+        [ANY, *sorted(table["component"].dropna().unique())],
+        format_func=lambda id_: this.labels.of("component", id_) if id_ else "any",
+        key="component",
+        bind="query-params",
+    )
+
+
+def point_of(table: pd.DataFrame) -> str:
+    """Let the person pick the test point, the most used ones first."""
+    counts = table.set_index("test_point")["readings"].sort_values(ascending=False, kind="stable")
+    return st.selectbox(
+        "Test point",
+        counts.index.tolist(),
+        format_func=lambda id_: (
+            f"{this.labels.of('test_point', id_)} ({words.counted(int(counts[id_]), 'reading')})"
+        ),
+        key="point",
+        bind="query-params",
+    )
+
+
+def by_state(narrowed: page.Page, point: str) -> pd.DataFrame:
+    """Return the point's row over all readings, parts replaced, and parts that stayed."""
+    rows = []
+    for label, is_replaced in (("all", None), ("replaced", True), ("stayed", False)):
+        found = narrowed.measure("reading_distribution", is_replaced=is_replaced)
+        rows.append(found[found["test_point"] == point].assign(label=label))
+    return pd.concat(rows, ignore_index=True)
+
+
+def show_drill(narrowed: page.Page, point: str, picked: dict | None) -> None:
+    """List the readings behind the bar that was clicked, or all of them."""
+    rows = narrowed.rows("reading_jobs", test_point=point, **(picked or {}))
+    rows["complaint"] = [
+        this.labels.of("symptom", row.symptom, row.appliance_kind) for row in rows.itertuples()
+    ]
+    page.table(rows, DRILL_SHOWN)
+    page.download(rows, f"readings_{point}")
+
+
+left, middle, right = st.columns(3)
+with left:
+    complaint = complaint_of(this.rows("reading_choices"))
+narrowed = this
+if complaint:
+    kind, symptom = complaint
+    narrowed = replace(
+        this, filters=replace(this.filters, appliance_kind=(kind,), symptom=(symptom,))
+    )
+table = narrowed.measure("reading_distribution")
+with middle:
+    component = component_of(table)
+table = table[table["component"] == component] if component else table
 if table.empty:
     st.info(
-        "No reading is in this filter. A source without readings cannot support this page; "
-        "otherwise clear a filter at the left."
+        "No reading is in this choice. A source without readings cannot support this page; "
+        "otherwise clear a filter at the left or choose any complaint and any component."
     )
     st.stop()
-table["label"] = [this.labels.of("test_point", point) for point in table["test_point"]]
+with right:
+    point = point_of(table)
+table["label"] = [this.labels.of("test_point", id_) for id_ in table["test_point"]]
+table["ucum"] = table["unit"]
 table["unit"] = [words.unit_sign(unit) for unit in table["unit"]]
-by_count = table.sort_values(["readings", "test_point"], ascending=[False, True])
-point = st.selectbox(
-    "Test point",
-    by_count["test_point"].tolist(),
-    format_func=lambda id_: (
-        f"{this.labels.of('test_point', id_)} "
-        f"({words.counted(int(by_count.set_index('test_point').loc[id_, 'readings']), 'reading')})"
-    ),
-    key="point",
-    bind="query-params",
-)
 row = table.set_index("test_point").loc[point]
-bins = this.rows("reading_bins", test_point=point)
-limit = this.rows("limits", test_point=point).iloc[0]
+limits = this.rows("limits", test_point=point)
 
-
-def limit_words(low: float, high: float, unit: str) -> str:
-    """Write limits as "8 to 10 Ω", "at least 1 MΩ", "at most 2 Ω" or "none in numbers"."""
-    if words.is_missing(low) and words.is_missing(high):
-        return "none in numbers"
-    if words.is_missing(high):
-        return f"at least {words.significant(low)} {unit}"
-    if words.is_missing(low):
-        return f"at most {words.significant(high)} {unit}"
-    return f"{words.significant(low)} to {words.significant(high)} {unit}"
-
-
-def answer(row: pd.Series) -> str:
-    """Say how the readings lie against the limits."""
-    band = limit_words(row.tol_low, row.tol_high, row["unit"])
-    if words.is_missing(row.share_outside):
-        return (
-            f"**{row.readings:,} readings, {row.over_limit:,} of them open.** The limits ({band}) "
-            "are weak or depend on the nameplate: no share out of tolerance is given."
-        )
-    outside = round(row.share_outside * row.judged)
-    told = words.rate(outside, row.judged, row.outside_low, row.outside_high, "readings")
-    return f"**{told}** lie outside the limits ({band}); {row.over_limit:,} were open."
-
-
-st.markdown(answer(row))
-hazards = [h for h in str(limit["hazards"] or "").split("|") if h in page.cautions()]
-page.show_cautions(*hazards, *(() if limit["energised"] == "energised" else ("lock_out",)))
+st.markdown(reading_words.answer(row))
+page.show_cautions(*reading_words.caution_ids(limits.iloc[0], page.cautions()))
+bins = narrowed.rows("reading_bins", test_point=point)
+picked = None
 if not bins.empty:
-    page.chart(
-        charts.readings(bins, row, row["unit"], bool(bins["is_log"].any())),
-        alt=f"Readings at {row['label']}: median {words.significant(row.p50)} {row['unit']}, from "
+    event = page.chart(
+        charts_readings.distribution(bins, row, row["unit"]),
+        alt=f"Readings at {row['label']}: median {words.significant(row.p50, row['ucum'])}, from "
         f"{words.significant(row.p05)} (5 %) to {words.significant(row.p95)} (95 %), "
         f"{row.n:,} with a number, {row.over_limit:,} open.",
         key="bins",
+        on_select="rerun",
+        selection_mode="points",
     )
-    st.caption(
-        "The green band is inside the limits; a dashed outline is a weak limit. Open readings "
-        "stand apart at the right: open is a state, not a large number."
-    )
-st.markdown(
-    f"**Where the limits come from:** {limit['source_class'].replace('_', ' ')}. "
-    f"{limit['source'] or ''} Trust: {limit['confidence']}."
-)
-if limit["note"]:
-    st.caption(limit["note"])
-page.show_cautions("limits", "one_reading", "local_law")
+    picked = reading_words.picked_bar(event)
+    st.caption(reading_words.LEGEND)
+page.table(by_state(narrowed, point), STATE_SHOWN)
+st.subheader("Jobs behind the bar" if picked else "Jobs behind these readings")
+if not picked:
+    st.caption("Click a bar to see its jobs only.")
+show_drill(narrowed, point, picked)
 
+months = narrowed.rows("reading_drift", test_point=point)
+if (months["n"] > 0).sum() >= 2:
+    st.subheader("Drift over the months")
+    page.chart(
+        charts_readings.drift(months, row, row["unit"]),
+        alt=reading_words.drift_text(months, row["unit"]),
+        key="drift",
+    )
+    st.caption("Parts that stayed only: a drift here is the meters', the supply's or the mix's.")
+
+st.subheader("Where the limits come from")
+reading_words.show_limits(limits)
+page.show_cautions("limits", "one_reading", "local_law")
 st.subheader("All test points")
 page.table(table, SHOWN)
 page.download(table, "reading_distribution")

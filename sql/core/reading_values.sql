@@ -83,7 +83,7 @@ SELECT
         coalesce(meters.resolution, any_meter.resolution),
         coalesce(meters.counts, any_meter.counts),
         coalesce(meters.lead_ohm, any_meter.lead_ohm)
-    ) / sqrt(3) AS meter_u,
+    ) / nullif(sqrt(3), 0) AS meter_u,
     coalesce(visits.technician, job_facts.technician) AS technician,
     coalesce(visits.arrived_at::DATE, job_facts.closed_on, job_facts.opened_on) AS read_on,
     job_facts.closed_on,

@@ -1,31 +1,19 @@
 -- The histogram of one test point, parts replaced and parts that stayed apart.
 -- grain: one row per bin, is_replaced and is_open; an open reading is in no bin.
+-- counts: readings known only as "more than" or "less than" have no place on the axis. A reading
+--         of a new part, taken after it was fitted, is one of a part that stayed.
 -- unit: the test point's unit; bins are equal in width, or in ratio when the values are positive and
 --       span three decades (is_log).
 -- source: bin width by Freedman and Diaconis (1981), 2 IQR / n^(1/3), between 5 and 60 bins.
 WITH readings AS (
     SELECT
-        is_replaced,
+        is_condemned AS is_replaced,
         is_open,
         value,
-    FROM core.reading_facts
-    WHERE test_point = $test_point
-        AND (value IS NOT NULL OR is_open)
-        AND ($from_date::DATE IS NULL OR closed_on >= $from_date::DATE)
-        AND ($to_date::DATE IS NULL OR closed_on <= $to_date::DATE)
-        AND (coalesce(len($branch::VARCHAR[]), 0) = 0 OR list_contains($branch::VARCHAR[], branch))
-        AND (
-            coalesce(len($technician::VARCHAR[]), 0) = 0
-            OR list_contains($technician::VARCHAR[], technician)
-        )
-        AND (
-            coalesce(len($appliance_kind::VARCHAR[]), 0) = 0
-            OR list_contains($appliance_kind::VARCHAR[], appliance_kind)
-        )
-        AND (
-            coalesce(len($symptom::VARCHAR[]), 0) = 0
-            OR list_contains($symptom::VARCHAR[], symptom)
-        )
+    FROM core.readings_in(
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom
+    )
+    WHERE test_point = $test_point AND (has_number OR is_open)
 ),
 
 scale AS (
