@@ -1,54 +1,21 @@
 """The shop's settings: every key with its unit, default and bounds; read from ohmhours.toml."""
 
+import json
+import os
+import tempfile
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from math import inf
 from pathlib import Path
 from typing import Any
 
+from dashboard.setting_types import Setting, SettingsError
+from dashboard.settings_pricing import PRICING, STOCK
+
 FILE = "ohmhours.toml"
 DATABASE = "OHMHOURS_DB"  # environment variable: the folder that the pages read
-
-
-class SettingsError(Exception):
-    """A settings file that cannot be used; the message names the file and the key."""
-
-
-@dataclass(frozen=True)
-class Setting:
-    """One setting: a number between `low` and `high`, or a date."""
-
-    key: str
-    default: Any
-    unit: str
-    meaning: str
-    low: float | None = None
-    high: float | None = None
-
-    def check(self, value: Any, where: str) -> Any:
-        """Return the value when it may be used; raise SettingsError that names the key."""
-        wanted = f"{where}: key {self.key} is {value!r}; wanted {self.wanted}"
-        if isinstance(self.default, date) or self.unit == "date":
-            if value is None or isinstance(value, date):
-                return value
-            raise SettingsError(wanted)
-        if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise SettingsError(wanted)
-        if isinstance(self.default, int) and value != int(value):
-            raise SettingsError(wanted)
-        if (self.low is not None and value < self.low) or (
-            self.high is not None and value > self.high
-        ):
-            raise SettingsError(wanted)
-        return type(self.default)(value)
-
-    @property
-    def wanted(self) -> str:
-        """Say in words what the setting accepts."""
-        if self.unit == "date":
-            return "a date such as 2026-10-31"
-        kind = "a whole number" if isinstance(self.default, int) else "a number"
-        return f"{kind} from {self.low:g} to {self.high:g} ({self.unit})"
 
 
 @dataclass(frozen=True)
@@ -87,6 +54,8 @@ SETTINGS = (
         "service voltage leg to leg (230: line to neutral); a table of branches where they differ",
     ),
     Setting("min_jobs", 20, "jobs", "a rate over fewer jobs is marked “too few jobs”", 1, 1000),
+    *PRICING,
+    *STOCK,
 )
 
 
@@ -109,6 +78,56 @@ def read_settings(folder: Path) -> dict[str, Any]:
             raise SettingsError(f"{FILE}: unknown key {key}; known: {', '.join(sorted(known))}")
         values[key] = known[key].check(value, FILE)
     return values
+
+
+def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
+    """Put these settings into ohmhours.toml in one step; keys already in it are kept.
+
+    The file is written anew, each key under its meaning and unit; comments of one's own are lost.
+    Raises SettingsError for an unknown key or a wrong value; then the file stands as it was.
+    """
+    path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
+    written = read_settings(folder)
+    kept = tomllib.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+    unknown = sorted(set(values) - set(known))
+    if unknown:
+        raise SettingsError(f"{FILE}: unknown key {unknown[0]}; known: {', '.join(sorted(known))}")
+    chosen = {key: written[key] for key in kept} | {
+        key: known[key].check(value, FILE) for key, value in values.items()
+    }
+    chosen = {key: value for key, value in chosen.items() if value is not None}
+    # a table must stand after the plain keys
+    ordered = sorted(
+        chosen, key=lambda key: (isinstance(chosen[key], dict), list(known).index(key))
+    )
+    _replace(path, "\n".join(_lines(known[key], chosen[key]) for key in ordered))
+
+
+def _lines(setting: Setting, value: Any) -> str:
+    remark = f"# {setting.meaning} ({setting.unit})\n"
+    if isinstance(value, dict):
+        branches = "".join(f"{json.dumps(k)} = {_toml(v)}\n" for k, v in value.items())
+        return f"{remark}[{setting.key}]\n{branches}"
+    return f"{remark}{setting.key} = {_toml(value)}\n"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, tuple):
+        return "[" + ", ".join(_toml(each) for each in value) + "]"
+    if isinstance(value, date):
+        return value.isoformat()
+    return "inf" if value == inf else repr(value)
+
+
+def _replace(path: Path, text: str) -> None:
+    """Write a file beside and move it into place: a reader sees the old or the new, never half."""
+    with tempfile.NamedTemporaryFile(
+        "w", encoding="utf-8", dir=path.parent, prefix=f".{path.name}.", delete=False
+    ) as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(file.name, path)
 
 
 def for_load(settings: dict[str, Any]) -> dict[str, str]:
