@@ -15,6 +15,7 @@ import duckdb
 import pandas as pd
 
 import sql
+from dashboard import diagnosis
 
 SCHEMA_VERSION = "2"
 POINTER = "CURRENT"
@@ -24,8 +25,13 @@ MEASURES = (
     "callbacks",
     "callback_curve",
     "root_cause_mix",
+    "misdiagnosis",
+    "confusion",
+    "test_power",
+    "test_order",
     "reading_distribution",
 )
+FINISHERS = diagnosis.FINISHERS  # what SQL cannot do: table, rows of other files → table
 
 
 class NoData(Exception):
@@ -71,7 +77,10 @@ def measure(
     `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …
     An empty database gives an empty table. Raises NoData when there is no database.
     """
-    return run(folder, f"measures/{name}", filters, **parameters)
+    table = run(folder, f"measures/{name}", filters, **parameters)
+    if name not in FINISHERS:
+        return table
+    return FINISHERS[name](table, lambda other: run(folder, other, filters, **parameters))
 
 
 def run(folder: Path, name: str, filters: Filters | None = None, **parameters: Any) -> pd.DataFrame:
