@@ -25,17 +25,22 @@ judged AS (
         limits.* EXCLUDE (row_id, item_no),
         replaced.component IS NOT NULL AS is_replaced,
         coalesce(readings.visit_no > replaced.visit_no, FALSE) AS is_new_part,
-        readings.value IS NOT NULL
-            AND readings.comparator = ''
-            AND NOT readings.is_open
-            AND NOT readings.is_closed
-            AND limits.limit_basis <> 'sum_rule'
-            AND coalesce(limits.low, limits.high) IS NOT NULL
-            AS is_weighed,
-        coalesce(core.is_near_zero(
-            readings.value, readings.quantity, limits.zero_verdict, limits.low, limits.fail_below
-        ), FALSE) AS is_near_zero,
-        coalesce(core.is_ghost(readings.value, readings.quantity, limits.low), FALSE) AS is_ghost,
+        core.is_weighed(
+            readings.value, readings.comparator, readings.is_open, readings.is_closed,
+            readings.quantity, limits.limit_basis, limits.low, limits.high, limits.fail_below,
+            limits.zero_verdict
+        ) AS is_weighed,
+        CASE
+            WHEN readings.quantity = 'observation' THEN CASE
+                WHEN strpos(readings.flags, 'seen_inside') > 0 THEN 'inside'
+                WHEN strpos(readings.flags, 'seen_outside') > 0 THEN 'outside'
+            END
+            ELSE core.reading_zone(
+                readings.value, readings.comparator, readings.is_open, readings.is_closed,
+                readings.quantity, limits.limit_basis, limits.low, limits.high, limits.fail_below,
+                limits.fail_above, limits.open_verdict, limits.zero_verdict
+            )
+        END AS zone,
     FROM core.reading_values AS readings
     LEFT JOIN core.reading_limits AS limits
         ON readings.row_id = limits.row_id AND readings.item_no = limits.item_no
@@ -43,27 +48,9 @@ judged AS (
         ON readings.job_id = replaced.job_id AND readings.component = replaced.component
 ),
 
-zoned AS (
+weighed AS (
     SELECT
-        judged.*,
-        CASE
-            WHEN quantity = 'observation' THEN CASE
-                WHEN strpos(flags, 'seen_inside') > 0 THEN 'inside'
-                WHEN strpos(flags, 'seen_outside') > 0 THEN 'outside'
-            END
-            WHEN limits_id IS NULL THEN NULL
-            WHEN is_open AND limit_basis IN ('absolute', 'sum_rule')
-            THEN core.verdict_zone(open_verdict)
-            WHEN is_closed AND limit_basis = 'absolute' THEN core.verdict_zone(zero_verdict)
-            WHEN coalesce(low, high) IS NULL OR is_open OR is_closed THEN NULL
-            WHEN limit_basis = 'sum_rule' AND comparator <> '' THEN NULL
-            WHEN is_near_zero AND comparator = '' AND limit_basis = 'absolute'
-            THEN core.verdict_zone(zero_verdict)
-            WHEN is_ghost AND comparator = '' THEN 'doubtful'
-            WHEN limit_basis = 'sum_rule'
-            THEN CASE WHEN value BETWEEN low AND high THEN 'inside' ELSE 'doubtful' END
-            ELSE core.number_zone(value, comparator, low, high, fail_below, fail_above)
-        END AS zone,
+        judged.* EXCLUDE (is_weighed),
         CASE WHEN is_weighed
             THEN core.chance_inside(value, meter_u, low, high)
         END AS p_in,
@@ -74,12 +61,9 @@ zoned AS (
 )
 
 SELECT
-    zoned.* EXCLUDE (is_weighed, is_ghost),
-    CASE
-        WHEN is_near_zero OR is_ghost THEN zone
-        ELSE core.decided(p_in, p_out, zone)
-    END AS decision,
+    weighed.*,
+    core.decided(p_in, p_out, zone) AS decision,
     coalesce(confidence = 'weak', FALSE) AS is_weak,
     coalesce(limit_basis = 'absolute' AND confidence <> 'weak', FALSE) AS is_sharable,
-FROM zoned
+FROM weighed
 ORDER BY closed_on, job_id, seq, row_id, item_no;

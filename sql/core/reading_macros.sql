@@ -141,3 +141,44 @@ CREATE MACRO core.moved_ratio(model_arg, alpha_arg, beta_arg, ref_arg, cel_arg) 
     THEN core.platinum_ratio(cel_arg) / nullif(core.platinum_ratio(ref_arg), 0)
     ELSE 1.0
 END;
+
+-- The zone of one reading; NULL where nothing gives a verdict.
+CREATE MACRO core.reading_zone(
+    value_arg, comparator_arg, open_arg, closed_arg, quantity_arg, basis_arg,
+    low_arg, high_arg, below_arg, above_arg, open_verdict_arg, zero_verdict_arg
+) AS CASE
+    WHEN open_arg AND basis_arg IN ('absolute', 'sum_rule') THEN core.verdict_zone(open_verdict_arg)
+    WHEN closed_arg AND basis_arg = 'absolute' THEN core.verdict_zone(zero_verdict_arg)
+    WHEN coalesce(low_arg, high_arg) IS NULL OR open_arg OR closed_arg THEN NULL
+    WHEN basis_arg = 'sum_rule' THEN CASE
+        WHEN comparator_arg <> '' OR value_arg IS NULL THEN NULL
+        WHEN value_arg BETWEEN low_arg AND high_arg THEN 'inside'
+        ELSE 'doubtful'
+    END
+    WHEN comparator_arg = ''
+        AND basis_arg = 'absolute'
+        AND core.is_near_zero(value_arg, quantity_arg, zero_verdict_arg, low_arg, below_arg)
+    THEN core.verdict_zone(zero_verdict_arg)
+    WHEN comparator_arg = '' AND core.is_ghost(value_arg, quantity_arg, low_arg) THEN 'doubtful'
+    ELSE core.number_zone(value_arg, comparator_arg, low_arg, high_arg, below_arg, above_arg)
+END;
+
+-- Do the limits weigh this number, so that the meter's error can make it doubtful?
+CREATE MACRO core.is_weighed(
+    value_arg, comparator_arg, open_arg, closed_arg, quantity_arg, basis_arg,
+    low_arg, high_arg, below_arg, zero_verdict_arg
+) AS coalesce(
+    value_arg IS NOT NULL
+    AND comparator_arg = ''
+    AND NOT open_arg
+    AND NOT closed_arg
+    AND basis_arg <> 'sum_rule'
+    AND coalesce(low_arg, high_arg) IS NOT NULL
+    AND NOT coalesce(
+        basis_arg = 'absolute'
+        AND core.is_near_zero(value_arg, quantity_arg, zero_verdict_arg, low_arg, below_arg),
+        FALSE
+    )
+    AND NOT coalesce(core.is_ghost(value_arg, quantity_arg, low_arg), FALSE),
+    FALSE
+);
