@@ -15,7 +15,8 @@ import duckdb
 import pandas as pd
 
 import sql
-from dashboard import diagnosis
+from dashboard import diagnosis, pricing
+from dashboard.settings import read_settings
 
 SCHEMA_VERSION = "2"
 POINTER = "CURRENT"
@@ -32,6 +33,7 @@ MEASURES = (
     "reading_distribution",
 )
 FINISHERS = diagnosis.FINISHERS  # what SQL cannot do: table, rows of other files → table
+BY_SETTINGS = {"flat_rate": pricing.flat_rate}  # table, settings → table
 
 
 class NoData(Exception):
@@ -74,10 +76,13 @@ def measure(
 ) -> pd.DataFrame:
     """Return one measure as a table, columns as in the README.
 
-    `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …
-    An empty database gives an empty table. Raises NoData when there is no database.
+    `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …;
+    those that ohmhours.toml sets have its values unless given here. An empty database gives an empty table. Raises NoData when there is no database.
     """
+    parameters = read_settings(folder) | parameters
     table = run(folder, f"measures/{name}", filters, **parameters)
+    if name in BY_SETTINGS:
+        return BY_SETTINGS[name](table, parameters)
     if name not in FINISHERS:
         return table
     return FINISHERS[name](table, lambda other: run(folder, other, filters, **parameters))

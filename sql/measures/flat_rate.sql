@@ -1,0 +1,102 @@
+-- What did it take to cure a complaint: minutes, trips, parts and money, returns included?
+-- grain: one row per cured complaint, that is per repaired job that is no return under warranty.
+-- unit: minutes; money in the shop's currency; whole days.
+-- counts: repaired complaints with a repair code, of the filter. A return within $warranty_days of
+--         the repair that it returns to (and a return of that) is no row of its own: its minutes,
+--         trips, parts and charge stand in the return_ columns of the first job. Diagnosis is in
+--         the time on job, so nothing is added for it; travel stands apart. NULL = not recorded:
+--         a job with one unpriced part line has no parts cost; a job without part lines has none
+--         to pay, if the shop records parts at all.
+--         median_charged is what the first job charged; charged adds what its returns charged.
+--         Pricing (dashboard/pricing.py) plans for the job's own minutes, second trips in; returns
+--         are in the price once, as callback reserve.
+WITH RECURSIVE warranty_returns AS (
+    SELECT first_job, callback_job
+    FROM core.callback_links
+    WHERE callback_days <= $warranty_days
+),
+
+first_jobs AS (
+    SELECT *
+    FROM core.jobs_in(
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL
+    )
+    WHERE is_repaired
+        AND is_complaint
+        AND repair_code IS NOT NULL
+        AND job_id NOT IN (SELECT callback_job FROM warranty_returns)
+),
+
+members AS (
+    SELECT job_id AS first_job, job_id AS member
+    FROM first_jobs
+    UNION
+    SELECT members.first_job, warranty_returns.callback_job
+    FROM members
+    INNER JOIN warranty_returns ON members.member = warranty_returns.first_job
+),
+
+part_sums AS (
+    SELECT
+        job_id,
+        CASE WHEN count(*) = count(unit_cost) THEN sum(quantity * unit_cost::DOUBLE) END AS parts_cost,
+    FROM core.part_lines
+    GROUP BY job_id
+),
+
+jobs AS (
+    SELECT
+        job_facts.job_id,
+        job_facts.labour_min,
+        job_facts.travel_min,
+        job_facts.attended_visits AS trips,
+        job_facts.charged,
+        CASE
+            WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_cost
+            WHEN EXISTS (FROM core.part_lines) THEN 0
+        END AS parts_cost,
+    FROM core.job_facts AS job_facts
+    LEFT JOIN part_sums ON job_facts.job_id = part_sums.job_id
+),
+
+return_sums AS (
+    SELECT
+        members.first_job,
+        count(*) AS returns,
+        CASE WHEN count(*) = count(jobs.labour_min) THEN sum(jobs.labour_min) END AS labour_min,
+        CASE WHEN count(*) = count(jobs.travel_min) THEN sum(jobs.travel_min) END AS travel_min,
+        sum(coalesce(jobs.trips, 1)) AS trips,
+        CASE WHEN count(*) = count(jobs.parts_cost) THEN sum(jobs.parts_cost) END AS parts_cost,
+        sum(jobs.charged) AS charged,
+    FROM members
+    INNER JOIN jobs ON members.member = jobs.job_id
+    WHERE members.member <> members.first_job
+    GROUP BY members.first_job
+)
+
+SELECT
+    first_jobs.job_id,
+    first_jobs.closed_on,
+    first_jobs.appliance_kind,
+    first_jobs.repair_code,
+    codes.teardown_class,
+    jobs.labour_min AS job_min,
+    jobs.travel_min AS job_travel_min,
+    coalesce(jobs.trips, 1) AS job_trips,
+    jobs.parts_cost AS job_parts_cost,
+    coalesce(return_sums.returns, 0) AS returns,
+    CASE WHEN returns > 0 THEN return_sums.labour_min ELSE 0 END AS return_min,
+    CASE WHEN returns > 0 THEN return_sums.travel_min ELSE 0 END AS return_travel_min,
+    coalesce(return_sums.trips, 0)::BIGINT AS return_trips,
+    CASE WHEN returns > 0 THEN return_sums.parts_cost ELSE 0 END AS return_parts_cost,
+    first_jobs.charged::DOUBLE AS first_charged,
+    (first_jobs.charged + coalesce(return_sums.charged, 0))::DOUBLE AS charged,
+    first_jobs.is_linked,
+    first_jobs.observed_days,
+    first_jobs.callback_days,
+FROM first_jobs
+INNER JOIN jobs ON first_jobs.job_id = jobs.job_id
+LEFT JOIN return_sums ON first_jobs.job_id = return_sums.first_job
+LEFT JOIN lookups.repair_codes AS codes
+    ON first_jobs.appliance_kind = codes.kind AND first_jobs.repair_code = codes.repair
+ORDER BY first_jobs.closed_on, first_jobs.job_id;
