@@ -21,6 +21,7 @@ SECTIONS = {
     "What was wrong?": [
         st.Page("views/root_cause_mix.py", title="Root causes"),
         st.Page("views/reading_distribution.py", title="Readings"),
+        st.Page("views/calculator.py", title="One reading"),
     ],
     "Records": [
         st.Page("views/records.py", title="What was loaded"),
