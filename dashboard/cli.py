@@ -14,6 +14,8 @@ from platformdirs import user_data_path
 
 from dashboard import data, serve
 from dashboard.data import GROUPS, MEASURES, Filters, NoData
+from dashboard.diagnosis import labour_per_hour
+from dashboard.explain import explained
 from dashboard.export import csv_text
 from dashboard.settings import SettingsError, for_load, read_settings
 from etl.account import Account, AccountError
@@ -75,7 +77,15 @@ def _parser() -> argparse.ArgumentParser:
         description="What a small appliance-service shop can learn from its own finished repairs.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for add in (_add_demo, _add_load, _add_quarantine, _add_accept, _add_dashboard, _add_measure):
+    for add in (
+        _add_demo,
+        _add_load,
+        _add_quarantine,
+        _add_accept,
+        _add_dashboard,
+        _add_measure,
+        _add_explain,
+    ):
         add(commands, common)
     return parser
 
@@ -177,6 +187,17 @@ def _add_measure(commands: argparse._SubParsersAction, common: argparse.Argument
         "--format", choices=("table", "csv", "json"), default="table", help="how to print it"
     )
     command.set_defaults(run=_measure)
+
+
+def _add_explain(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "explain",
+        parents=[common],
+        help="all that the records say of one job: visits, readings, parts, callbacks, patterns",
+        epilog="example: ohmhours explain 20418",
+    )
+    command.add_argument("job_id", metavar="JOB_ID", help="the job's number as the shop wrote it")
+    command.set_defaults(run=_explain)
 
 
 def _date(text: str) -> date:
@@ -331,6 +352,7 @@ def _measure(chosen: argparse.Namespace) -> int:
         group_by=chosen.by,
         window_days=settings["callback_window_days"],
         use_recorded=False,
+        labour_per_hour=labour_per_hour(settings),
     )
     if chosen.format == "csv":
         sys.stdout.write(csv_text(table))
@@ -340,6 +362,13 @@ def _measure(chosen: argparse.Namespace) -> int:
         print("no rows: no job is in this filter")
     else:
         print(table.to_string(index=False, na_rep="–", float_format="{:.4g}".format))
+    return 0
+
+
+def _explain(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    window_days = read_settings(folder)["callback_window_days"]
+    print(explained(folder, chosen.job_id, window_days))
     return 0
 
 

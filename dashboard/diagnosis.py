@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import pandas as pd
 
@@ -16,6 +17,7 @@ from dashboard.stats.diagnostic_test import (
     specificity_bounds,
 )
 from dashboard.stats.order_saving import Saving, order_saving
+from dashboard.stats.price import loaded_labour
 from dashboard.stats.test_order import BestOrder, best_order
 
 COUNT_COLUMNS = ["symptom", "cause", "test_point", "tp", "fp", "fn", "tn"]
@@ -62,6 +64,19 @@ def propose(
     usual = tuple(name for name in rows.usual if name in chain.names)
     best = best_order(chain)
     return Proposal(chain, usual, best, order_saving(chain, usual, best.tests, counts, weights))
+
+
+def labour_per_hour(settings: Mapping[str, Any]) -> float | None:
+    """Return what an hour of a technician costs by the shop's settings; None when they lack it."""
+    if "wage_per_hour" not in settings:
+        return None
+    return loaded_labour(
+        settings["wage_per_hour"],
+        settings["burden_rate"],
+        settings["billable_share"],
+        settings["paid_hours"],
+        settings["overhead_per_technician"],
+    ).per_hour
 
 
 def finish_test_power(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
