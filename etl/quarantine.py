@@ -27,7 +27,7 @@ class WaitingTable:
     def file_name(self) -> str:
         """Return the name of the file to mend: the source's, with the sheet, as CSV."""
         stem = Path(self.file).stem + (f"_{self.sheet}" if self.sheet else "")
-        return re.sub(r"[^\w.-]+", "_", stem) + "_to_mend.csv"
+        return re.sub(r"[^\w.-]+", "_", stem).removesuffix("_to_mend") + "_to_mend.csv"
 
 
 Query = Callable[..., list[dict[str, str | None]]]

@@ -16,7 +16,10 @@ WITH entries AS (
     UNION ALL
     SELECT 'repair_code', kind, repair, label, NULL FROM lookups.repair_codes
     UNION ALL
-    SELECT 'component', '', component, label, synonyms FROM lookups.components
+    SELECT 'component', '', component, NULL, NULL FROM lookups.components
+    UNION ALL
+    SELECT 'component', unnest(string_split(kinds, '|')), component, label, synonyms
+    FROM lookups.components
     UNION ALL
     SELECT
         'test_point', unnest(string_split(kinds, '|')), test_point, NULL, synonyms
@@ -34,10 +37,15 @@ words AS (
 ),
 
 strongest AS (
-    SELECT field, kind, word, id,
+    SELECT words.field, words.kind, words.word, words.id,
     FROM words
-    WHERE word <> ''
-    QUALIFY rank() OVER (PARTITION BY field, kind, word ORDER BY rank) = 1
+    LEFT JOIN lookups.ambiguous_words AS ambiguous_words
+        ON words.field = 'component'
+        AND words.rank > 1
+        AND ambiguous_words.kind = words.kind
+        AND core.folded(ambiguous_words.word) = words.word
+    WHERE words.word <> '' AND ambiguous_words.word IS NULL
+    QUALIFY rank() OVER (PARTITION BY words.field, words.kind, words.word ORDER BY words.rank) = 1
 ),
 
 unambiguous AS (

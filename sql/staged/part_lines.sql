@@ -8,7 +8,7 @@ WITH typed AS (
         sources.mapping,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
-        coalesce(own_word.id, word.id) AS component_id,
+        coalesce(own_word.id, id_word.id, word.id) AS component_id,
         try_cast(core.number_text(
             coalesce(part_lines.quantity, '1'), sources.decimal_sign
         ) AS DOUBLE) AS pieces,
@@ -17,13 +17,20 @@ WITH typed AS (
     FROM raw.part_lines AS part_lines
     INNER JOIN staged.sources AS sources ON part_lines.source_id = sources.source_id
     LEFT JOIN core.job_keys AS job_keys ON part_lines.job_id = job_keys.job_id
+    LEFT JOIN core.jobs AS jobs ON part_lines.job_id = jobs.job_id
     LEFT JOIN core.vocabulary AS own_word
         ON own_word.mapping = sources.mapping
         AND own_word.field = 'component'
         AND own_word.word = core.folded(part_lines.component)
+    LEFT JOIN core.vocabulary AS id_word
+        ON id_word.mapping = ''
+        AND id_word.field = 'component'
+        AND id_word.kind = ''
+        AND id_word.word = core.folded(part_lines.component)
     LEFT JOIN core.vocabulary AS word
         ON word.mapping = ''
         AND word.field = 'component'
+        AND word.kind = jobs.appliance_kind
         AND word.word = core.folded(part_lines.component)
 )
 
