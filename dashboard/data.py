@@ -76,8 +76,9 @@ def measure(
 ) -> pd.DataFrame:
     """Return one measure as a table, columns as in the README.
 
-    `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …;
-    those that ohmhours.toml sets have its values unless given here. An empty database gives an empty table. Raises NoData when there is no database.
+    `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …
+    The settings are among them, with the values of ohmhours.toml unless given here.
+    An empty database gives an empty table. Raises NoData when there is no database.
     """
     parameters = read_settings(folder) | parameters
     table = run(folder, f"measures/{name}", filters, **parameters)

@@ -1,0 +1,139 @@
+"""Cured complaints → what the records say of each repair, before any price.
+
+Minutes of the job itself, second trips in; what a return costs and how likely one is, with the
+shop's own numbers lent to repairs of few jobs.
+"""
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from dashboard.price_terms import Terms
+from dashboard.stats.bimodal_minutes import TwoTimes, two_times
+from dashboard.stats.callback_chance import callback_chance, shrunk
+from dashboard.stats.repair_minutes import FULL_JOBS, PlannedMinutes, planned_minutes
+
+FULL_RETURNS = 5  # a repair's own returns weigh as much as the shop's from so many on; judgement
+RESAMPLES = 1000  # enough for an interval in whole minutes
+
+
+@dataclass(frozen=True)
+class Repair:
+    """What the records say of one repair, before any price: its jobs and what to expect.
+
+    `minutes` None: too few timed jobs. Money None: cannot be said from these records.
+    """
+
+    jobs: pd.DataFrame
+    minutes: PlannedMinutes | None
+    two_kinds: TwoTimes | None
+    travel: float
+    travel_min: float
+    parts: float | None
+    callback_chance: float | None
+    return_cost: float | None
+
+    @property
+    def reserve(self) -> float | None:
+        """Return what each job sets aside for its own return."""
+        if self.callback_chance is None or self.return_cost is None:
+            return None
+        return self.callback_chance * self.return_cost
+
+
+def with_costs(rows: pd.DataFrame, terms: Terms) -> pd.DataFrame:
+    """Return the cured complaints with what each really cost, returns included.
+
+    Adds minutes, travel_cost, job_cost, return_cost and cost; missing where the minutes or the
+    parts' costs are not recorded. Travel without recorded minutes takes the setting's.
+    """
+    table = rows.copy()
+    for who in ("job", "return"):
+        travel_min = table[f"{who}_travel_min"].fillna(
+            table[f"{who}_trips"] * terms.travel_min_per_trip
+        )
+        table[f"{who}_road_min"] = travel_min
+        road = travel_min / 60 * terms.labour_per_hour + table[f"{who}_trips"] * terms.trip_cost
+        work = table[f"{who}_min"] / 60 * terms.labour_per_hour
+        table[f"{who}_travel_cost"] = road
+        table[f"{who}_cost"] = work + road + table[f"{who}_parts_cost"]
+    table["job_cost"] += terms.consumables + terms.other_cost
+    table["minutes"] = table["job_min"] + table["return_min"]
+    table["cost"] = table["job_cost"] + table["return_cost"]
+    return table
+
+
+def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
+    """Return what the records say of each repair, by appliance kind and repair code."""
+    costed = with_costs(rows, terms)
+    shop_chance = _chance(costed, terms.warranty_days)
+    shop_return = _mean_return(costed)
+    return {
+        key: _repair(jobs, _class_of(jobs, costed), terms, shop_chance, shop_return)
+        for key, jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
+    }
+
+
+def _repair(
+    jobs: pd.DataFrame,
+    wide: pd.DataFrame,
+    terms: Terms,
+    shop_chance: float | None,
+    shop_return: float | None,
+) -> Repair:
+    own, others = timed(jobs), timed(wide)
+    linked = int(jobs["is_linked"].sum())
+    chance = _chance(jobs, terms.warranty_days)
+    return Repair(
+        jobs=jobs,
+        minutes=planned_minutes(own, others, terms.quantile, RESAMPLES),
+        two_kinds=two_times(own),
+        travel=float(jobs["job_travel_cost"].mean()),
+        travel_min=float(jobs["job_road_min"].mean()),
+        parts=_mean(jobs["job_parts_cost"]),
+        callback_chance=None if shop_chance is None else shrunk(chance, linked, shop_chance),
+        return_cost=_return_cost(jobs, shop_return, shop_chance),
+    )
+
+
+def timed(jobs: pd.DataFrame) -> pd.Series:
+    """Return the minutes of the jobs that have any recorded."""
+    minutes = jobs["job_min"].dropna()
+    return minutes[minutes > 0]
+
+
+def _mean(values: pd.Series) -> float | None:
+    return None if values.notna().sum() == 0 else float(values.mean())
+
+
+def _class_of(jobs: pd.DataFrame, shop: pd.DataFrame) -> pd.DataFrame:
+    """Return the jobs that a repair may borrow from: its kind's with the same teardown.
+
+    All of the kind where the teardown is not known or too few jobs share it.
+    """
+    first = jobs.iloc[0]
+    kind = shop[shop["appliance_kind"] == first["appliance_kind"]]
+    alike = kind[kind["teardown_class"] == first["teardown_class"]]
+    return alike if len(timed(alike)) >= FULL_JOBS else kind
+
+
+def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:
+    linked = jobs[jobs["is_linked"]]
+    return callback_chance(linked["observed_days"], linked["callback_days"].notna(), warranty_days)
+
+
+def _mean_return(jobs: pd.DataFrame) -> float | None:
+    """Return the mean cost of one return, a ratio of sums over the complaints that had one."""
+    known = jobs[(jobs["returns"] > 0) & jobs["return_cost"].notna()]
+    return float(known["return_cost"].sum() / known["returns"].sum()) if len(known) else None
+
+
+def _return_cost(
+    jobs: pd.DataFrame, shop_return: float | None, shop_chance: float | None
+) -> float | None:
+    """Return a repair's mean return cost drawn toward the shop's; 0 where the shop has none."""
+    if shop_return is None:
+        return 0.0 if shop_chance == 0 else None
+    known = jobs[(jobs["returns"] > 0) & jobs["return_cost"].notna()]
+    returns = int(known["returns"].sum())
+    return (known["return_cost"].sum() + FULL_RETURNS * shop_return) / (returns + FULL_RETURNS)
