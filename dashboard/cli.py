@@ -14,7 +14,6 @@ from platformdirs import user_data_path
 
 from dashboard import data, serve
 from dashboard.data import GROUPS, MEASURES, Filters, NoData
-from dashboard.diagnosis import labour_per_hour
 from dashboard.explain import explained
 from dashboard.export import csv_text
 from dashboard.settings import SettingsError, for_load, read_settings
@@ -343,16 +342,12 @@ def _dashboard(chosen: argparse.Namespace) -> int:
 
 def _measure(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database()
-    settings = read_settings(folder)
     values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
     table = data.measure(
         folder,
         chosen.name,
         Filters(from_date=chosen.start, to_date=chosen.end, **values),
         group_by=chosen.by,
-        window_days=settings["callback_window_days"],
-        use_recorded=False,
-        labour_per_hour=labour_per_hour(settings),
     )
     if chosen.format == "csv":
         sys.stdout.write(csv_text(table))

@@ -80,13 +80,23 @@ def measure(
     The settings are among them, with the values of ohmhours.toml unless given here.
     An empty database gives an empty table. Raises NoData when there is no database.
     """
-    parameters = read_settings(folder) | parameters
+    parameters = _defaults(folder) | parameters
     table = run(folder, f"measures/{name}", filters, **parameters)
     if name in BY_SETTINGS:
         return BY_SETTINGS[name](table, parameters)
     if name not in FINISHERS:
         return table
     return FINISHERS[name](table, lambda other: run(folder, other, filters, **parameters))
+
+
+def _defaults(folder: Path) -> dict[str, Any]:
+    """Return the settings, with what follows from them under the names that the SQL uses."""
+    settings = read_settings(folder)
+    return settings | {
+        "window_days": settings["callback_window_days"],
+        "labour_per_hour": diagnosis.labour_per_hour(settings),
+        "use_recorded": False,
+    }
 
 
 def run(folder: Path, name: str, filters: Filters | None = None, **parameters: Any) -> pd.DataFrame:

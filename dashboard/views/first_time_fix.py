@@ -23,7 +23,6 @@ SHOWN = {
 
 this = page.begin(TITLE)
 window = this.settings["callback_window_days"]
-total = this.measure("first_time_fix").iloc[0] if this.dataset.jobs else None
 
 
 def answer(row: pd.Series) -> str:
