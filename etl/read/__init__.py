@@ -6,10 +6,11 @@ from etl.read.archive import ZIP
 from etl.read.delimited import read_delimited
 from etl.read.foreign import refuse_foreign
 from etl.read.json_records import read_json
+from etl.read.ole import OLE
 from etl.read.parquet import MAGIC, read_parquet
 from etl.read.paths import content_of, expand
 from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile
-from etl.read.workbook import OLE, read_workbook
+from etl.read.workbook import read_workbook
 
 __all__ = ["BadRow", "Limits", "SourceTable", "UnreadableFile", "expand", "read_tables"]
 

@@ -111,12 +111,11 @@ def _fitted(cells: list[str], width: int) -> list[str] | None:
     """Return the cells at the header's width; None when that would lose or invent one."""
     if len(cells) == width:
         return cells
-    if len(cells) > width and not any(map(str.strip, cells[width:])):
+    if not any(map(str.strip, cells[width:])) and len(cells) > width:
         return cells[:width]
-    return cells if not any(map(str.strip, cells)) else None
+    return None if any(map(str.strip, cells)) else [""] * width
 
 
 def _swallows_rows(record: Record, width: int, delimiter: str) -> bool:
     """Say whether a ragged record over several lines holds what looks like whole rows."""
-    inner = record.text.splitlines()[1:] if record.line_count > 1 else []
-    return width > 1 and any(line.count(delimiter) == width - 1 for line in inner)
+    return width > 1 and any(line.count(delimiter) == width - 1 for line in record.lines[1:-1])

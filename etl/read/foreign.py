@@ -23,6 +23,7 @@ MARKUP = (
 )
 SAMPLE_BYTES = 1 << 16
 CONTROLS = bytes(set(range(1, 32)) - set(b"\t\n\v\f\r\x1a\x1b"))
+FEW_CONTROLS = 8
 MOST_CONTROLS = 0.01  # share of control characters above which bytes are no text
 
 
@@ -41,7 +42,6 @@ def refuse_foreign(path: Path, content: bytes) -> None:
         raise UnreadableFile(path.name, "broken_workbook")
     sample = content[:SAMPLE_BYTES]
     controls = len(sample) - len(sample.translate(None, CONTROLS))
-    if not content.startswith((b"\xff\xfe", b"\xfe\xff")) and controls > MOST_CONTROLS * len(
-        sample
-    ):
+    is_utf_16 = content.startswith((b"\xff\xfe", b"\xfe\xff"))
+    if not is_utf_16 and controls > max(FEW_CONTROLS, MOST_CONTROLS * len(sample)):
         raise UnreadableFile(path.name, "not_a_table", "its bytes are no text")

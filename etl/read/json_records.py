@@ -26,6 +26,8 @@ def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
         whole, fault = None, error
     else:
         fault = None
+    if fault is None and not isinstance(whole, (dict, list, type(None))):
+        raise UnreadableFile(path.name, "not_a_table")
     if whole is None:
         return [_lines_table(path.name, text, fault, limits)]
     return [

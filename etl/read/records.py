@@ -2,21 +2,24 @@
 
 import csv
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from etl.read.encoding import BROKEN, mended
 from etl.read.source import TEXT_SHOWN, Limits, UnreadableFile
 
 
-@dataclass(frozen=True)
-class Record:
-    """One record: its first line, how many lines it takes, its cells, or the code of its fault."""
+class Record(NamedTuple):
+    """One record: its first line, the lines it takes, its cells, or the code of its fault."""
 
     line: int
-    line_count: int
+    lines: list[str]
     cells: list[str]
-    text: str
     problem: str = ""
+
+    @property
+    def text(self) -> str:
+        """The start of the record as written, for its owner to find it."""
+        return mended("".join(self.lines)[:TEXT_SHOWN]).rstrip("\r\n")
 
 
 class _Lines:
@@ -54,7 +57,7 @@ def records(
     source = _Lines(file, lines, limits, first_line)
     reader = csv.reader(source, delimiter=delimiter, strict=True)
     while True:
-        source.taken.clear()
+        source.taken = []
         problem = ""
         try:
             cells = next(reader)
@@ -63,12 +66,10 @@ def records(
         except csv.Error as error:
             problem = _problem(source, str(error))
             cells = []
-        text = "".join(source.taken)
-        if not problem and BROKEN.search(text):
+        lines = source.taken
+        if not problem and any(not line.isascii() and BROKEN.search(line) for line in lines):
             problem = "undecodable_bytes"
-        count = len(source.taken)
-        shown = mended(text[:TEXT_SHOWN]).rstrip("\r\n")
-        yield Record(source.number - count + 1, count, cells, shown, problem)
+        yield Record(source.number - len(lines) + 1, lines, cells, problem)
 
 
 def _problem(source: _Lines, error: str) -> str:

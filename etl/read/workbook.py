@@ -15,10 +15,10 @@ from python_calamine import (
 
 from etl.read.archive import ZIP, check_archive, is_1904
 from etl.read.cell_text import cell_text
+from etl.read.ole import check_chains
 from etl.read.rows import TextRows
 from etl.read.source import Limits, SourceTable, UnreadableFile, unique
 
-OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 Row = tuple[int, list[str | None]]
 
@@ -33,6 +33,8 @@ def read_workbook(path: Path, content: bytes, limits: Limits) -> list[SourceTabl
         check_archive(path.name, content, limits)
     elif ENCRYPTED in content:
         raise UnreadableFile(path.name, "encrypted_workbook")
+    else:
+        check_chains(path.name, content)
     try:
         tables = _tables(path.name, content, limits)
     except UnreadableFile:
