@@ -5,7 +5,8 @@
 --         the shop's own before the register's; one that asks for what is known before one that
 --         asks for nothing. Noted temperature: the limits move, not the reading (copper, NTC beta,
 --         platinum). A ratio needs the nameplate. The sum rule of three windings needs all three
---         of one visit; the leads are in the sum twice and in the third reading once.
+--         of one visit; the leads are in the sum twice and in the third reading once. Both legs to
+--         common open while run to start is not: the overload is open, which condemns no winding.
 -- source: IEC 60751 (platinum); copper 0.00393/K at 20 Cel (IEC 60028, as quoted).
 CREATE TABLE core.reading_limits AS
 WITH chosen AS (
@@ -57,17 +58,23 @@ windings AS (
     SELECT
         job_id,
         coalesce(visit_no, 1) AS visit_no,
-        regexp_replace(test_point, '_c_[rs]_ohm$', '_r_s_ohm') AS test_point,
+        regexp_replace(test_point, '_(c_r|c_s|r_s)_ohm$', '') AS compressor,
         max(value) FILTER (WHERE ends_with(test_point, 'c_r_ohm')) AS run_ohm,
         max(value) FILTER (WHERE ends_with(test_point, 'c_s_ohm')) AS start_ohm,
+        count(DISTINCT test_point) FILTER (
+            WHERE is_open AND NOT ends_with(test_point, 'r_s_ohm')
+        ) = 2
+            AND count(value) FILTER (WHERE ends_with(test_point, 'r_s_ohm')) > 0
+            AS is_overload_open,
     FROM core.reading_values
-    WHERE regexp_matches(test_point, '_c_[rs]_ohm$') AND comparator = ''
+    WHERE regexp_matches(test_point, '_(c_r|c_s|r_s)_ohm$') AND comparator = ''
     GROUP BY ALL
 ),
 
 scaled AS (
     SELECT
         chosen.*,
+        coalesce(windings.is_overload_open, FALSE) AS is_overload_open,
         windings.run_ohm + windings.start_ohm - chosen.lead_ohm AS sum_ohm,
         greatest(0.5, 0.1 * chosen.value) AS slack_ohm,
         CASE chosen.limit_basis
@@ -78,10 +85,9 @@ scaled AS (
         greatest(chosen.first_ratio, chosen.second_ratio) AS high_ratio,
     FROM chosen
     LEFT JOIN windings
-        ON chosen.limit_basis = 'sum_rule'
-        AND chosen.job_id = windings.job_id
+        ON chosen.job_id = windings.job_id
         AND coalesce(chosen.visit_no, 1) = windings.visit_no
-        AND chosen.test_point = windings.test_point
+        AND regexp_replace(chosen.test_point, '_(c_r|c_s|r_s)_ohm$', '') = windings.compressor
 )
 
 SELECT
@@ -92,7 +98,8 @@ SELECT
     variant,
     limit_basis,
     confidence,
-    open_verdict,
+    CASE WHEN is_overload_open AND limit_basis = 'absolute' THEN 'doubtful' ELSE open_verdict END
+        AS open_verdict,
     zero_verdict,
     first_ratio <> 1 OR second_ratio <> 1 AS is_moved,
     CASE limit_basis
