@@ -5,6 +5,15 @@
 --         whatever is known of them. Left out: jobs whose unit is unknown (a callback could not be
 --         seen) and jobs whose visits are not recorded. repaired = pending + mature + left_out.
 --         expected = first-time fixes if every job had the shop's rate for its kind and complaint.
+--         ratio = jobs not fixed / expected not fixed (mature - expected), Byar's 95 % limits (exact
+--         under 5). adjusted_rate = 1 - ratio × the shop's rate of jobs not fixed, within 0-1.
+--         shrunk_rate = the group's own rate drawn toward the groups' mean (beta-binomial, maximum
+--         likelihood over the groups shown); without spread beyond chance it is the shop's rate.
+--         funnel = where the rate lies among the limits of chance around the shop's rate: inside
+--         95 %, look (95 to 99.8 %), different. It is the adjusted rate that is judged, but for
+--         appliances and complaints, which are the case mix itself, the rate as counted.
+-- source: Breslow and Day (1987) for Byar's limits; Spiegelhalter (2005), Stat Med 24:1185, for the
+--         funnel, exact binomial limits interpolated between the counts.
 WITH jobs AS (
     SELECT
         *,
@@ -21,13 +30,17 @@ strata AS (
     SELECT
         appliance_kind,
         symptom,
-        avg(CASE
-            WHEN attended_visits = 1 AND coalesce(callback_days > $window_days, TRUE) THEN 1.0
-            ELSE 0.0
-        END) AS shop_rate,
+        count(*) AS shop_mature,
+        count(*) FILTER (
+            WHERE attended_visits = 1 AND coalesce(callback_days > $window_days, TRUE)
+        ) AS shop_fixed,
     FROM core.jobs_in($from_date, $to_date, NULL, NULL, $appliance_kind, $symptom, NULL)
     WHERE is_counted AND attended_visits IS NOT NULL AND days_since_closed >= $window_days
     GROUP BY appliance_kind, symptom
+),
+
+shop AS (
+    SELECT sum(shop_fixed) / nullif(sum(shop_mature), 0) AS shop_rate, FROM strata
 ),
 
 groups AS (
@@ -38,7 +51,9 @@ groups AS (
         count(*) FILTER (WHERE is_known AND is_old_enough) AS mature,
         count(*) FILTER (WHERE attended_visits = 1) AS one_visit,
         count(*) FILTER (WHERE is_known AND is_old_enough AND is_fixed) AS fixed_first_time,
-        sum(strata.shop_rate) FILTER (WHERE is_known AND is_old_enough) AS expected,
+        sum(strata.shop_fixed / nullif(strata.shop_mature, 0)) FILTER (
+            WHERE is_known AND is_old_enough
+        ) AS expected,
         count(*) FILTER (WHERE NOT is_known) AS left_out,
         count(*) FILTER (WHERE NOT is_counted) AS unlinked,
         count(*) FILTER (WHERE attended_visits IS NULL) AS visits_unknown,
@@ -62,5 +77,8 @@ SELECT
     left_out,
     unlinked,
     visits_unknown,
+    shop.shop_rate,
+    coalesce($group_by NOT IN ('appliance_kind', 'symptom'), TRUE) AS is_mix_apart,
 FROM groups
+CROSS JOIN shop
 ORDER BY group_name;

@@ -1,0 +1,169 @@
+"""Funnel, month signals and Pareto as plotly figures, in the colours of charts.py."""
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from dashboard.charts import BAD, DOUBT, HEIGHT, QUIET, SHOP
+
+VERDICTS = {
+    "inside": ("what chance alone produces", SHOP, "circle"),
+    "look": ("worth a look", DOUBT, "diamond"),
+    "different": ("different from the shop", BAD, "square"),
+}
+LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_95", "95 %", "dot"))
+
+
+def _layout(figure: go.Figure, **options: object) -> go.Figure:
+    figure.update_layout(
+        height=HEIGHT,
+        margin={"l": 8, "r": 8, "t": 28, "b": 8},
+        legend={"orientation": "h", "y": 1.2, "x": 0},
+        hovermode="closest",
+    )
+    figure.update_layout(**options)
+    figure.update_xaxes(automargin=True)
+    figure.update_yaxes(automargin=True)
+    return figure
+
+
+def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:
+    """Draw each group's judged rate over its jobs, between the limits of chance.
+
+    `groups`: label, mature, judged_rate, funnel, words, is_few (faded). `limits`: one row per number
+    of jobs. Empty tables give an empty chart.
+    """
+    figure = go.Figure()
+    for low, high, name, dash in LIMITS:
+        for column, is_named in ((low, True), (high, False)):
+            figure.add_trace(
+                go.Scatter(
+                    x=limits["jobs"],
+                    y=limits[column],
+                    mode="lines",
+                    line={"color": QUIET, "dash": dash, "width": 1.5},
+                    name=name,
+                    legendgroup=name,
+                    showlegend=is_named,
+                    hoverinfo="skip",
+                )
+            )
+    figure.add_hline(y=shop_rate, line={"color": QUIET, "width": 1})
+    for verdict, (name, colour, symbol) in VERDICTS.items():
+        _add_groups(figure, groups[groups["funnel"] == verdict], name, colour, symbol)
+    figure.update_xaxes(title="repairs old enough to tell", rangemode="tozero")
+    figure.update_yaxes(title="first-time fix", tickformat=".0%")
+    return _layout(figure, height=HEIGHT + 60)
+
+
+def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, symbol: str) -> None:
+    if part.empty:
+        return
+    figure.add_trace(
+        go.Scatter(
+            x=part["mature"],
+            y=part["judged_rate"],
+            mode="markers+text" if len(part) <= 15 else "markers",
+            text=part["label"],
+            textposition="top center",
+            name=name,
+            marker={
+                "color": colour,
+                "symbol": symbol,
+                "size": 10,
+                "opacity": part["is_few"].map({True: 0.4, False: 1.0}),
+            },
+            customdata=part[["words"]],
+            hovertemplate="%{text}: %{customdata[0]}<extra></extra>",
+        )
+    )
+
+
+def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
+    """Draw the months between their limits; those with a signal stand out, those with few jobs fade.
+
+    `months`: the measure month_signals. Months without a mature job are left out.
+    """
+    known = months[months["mature"] > 0]
+    figure = go.Figure()
+    for column, name in (("upper_3s", "limits of chance"), ("lower_3s", None)):
+        figure.add_trace(
+            go.Scatter(
+                x=known["month"],
+                y=known[column],
+                mode="lines",
+                line={"shape": "hvh", "dash": "dash", "color": QUIET, "width": 1.5},
+                name=name,
+                showlegend=name is not None,
+                hoverinfo="skip",
+            )
+        )
+    figure.add_trace(
+        go.Scatter(
+            x=known["month"],
+            y=known["centre"],
+            mode="lines",
+            line={"color": QUIET, "width": 1},
+            name="baseline",
+            hoverinfo="skip",
+        )
+    )
+    has_signal = known["signals"].fillna("") != ""
+    _add_months(figure, known[~has_signal], "within normal variation", SHOP, "circle", min_jobs)
+    _add_months(figure, known[has_signal], "more than chance", BAD, "square", min_jobs)
+    figure.update_xaxes(
+        type="category",
+        title="month of closing",
+        categoryorder="array",
+        categoryarray=known["month"].tolist(),
+    )
+    figure.update_yaxes(title="first-time fix", tickformat=".0%")
+    return _layout(figure)
+
+
+def _add_months(
+    figure: go.Figure, part: pd.DataFrame, name: str, colour: str, symbol: str, min_jobs: int
+) -> None:
+    if part.empty:
+        return
+    opacity = [0.4 if mature < min_jobs else 1.0 for mature in part["mature"]]
+    figure.add_trace(
+        go.Scatter(
+            x=part["month"],
+            y=part["rate"],
+            mode="markers",
+            name=name,
+            marker={"color": colour, "symbol": symbol, "size": 9, "opacity": opacity},
+            customdata=part[["mature"]],
+            hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
+        )
+    )
+
+
+def pareto(reasons: pd.DataFrame) -> go.Figure:
+    """Draw shares as bars, largest first, and the share that they make up together as a line.
+
+    `reasons`: label, share, visits; in falling order of share.
+    """
+    figure = go.Figure(
+        go.Bar(
+            x=reasons["label"],
+            y=reasons["share"],
+            name="share of further visits",
+            marker={"color": SHOP},
+            customdata=reasons[["visits"]],
+            hovertemplate="%{x}: %{customdata[0]} visits, %{y:.0%}<extra></extra>",
+        )
+    )
+    figure.add_trace(
+        go.Scatter(
+            x=reasons["label"],
+            y=reasons["share"].cumsum(),
+            mode="lines+markers",
+            name="together with those before",
+            line={"color": QUIET},
+            hovertemplate="up to %{x}: %{y:.0%}<extra></extra>",
+        )
+    )
+    figure.update_yaxes(tickformat=".0%", range=[0, 1.05], title="share")
+    figure.update_xaxes(type="category")
+    return _layout(figure)

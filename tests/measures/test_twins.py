@@ -1,0 +1,96 @@
+"""Each SQL measure gives what a slow plain-Python count gives, on random shops."""
+
+import pytest
+from hypothesis import HealthCheck, given, settings, strategies
+
+from tests.measures import slow_counts
+from tests.measures.random_shop import Job, RandomShop, shops
+
+WINDOWS = strategies.sampled_from([0, 30, 60, 365])
+twin = settings(
+    max_examples=30,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
+
+
+@pytest.fixture(scope="module")
+def database() -> RandomShop:
+    """One in-memory database for all shops."""
+    return RandomShop()
+
+
+@twin
+@given(jobs=shops(), window_days=WINDOWS)
+def test_rates_and_their_counts(database: RandomShop, jobs: list[Job], window_days: int):
+    database.fill(jobs)
+    rows = database.rows("measures/first_time_fix", window_days=window_days)
+    wanted = slow_counts.first_time_fix(jobs, window_days)
+    assert bool(rows) == (wanted["repaired"] > 0)
+    for row in rows:
+        assert {key: row[key] for key in wanted} == wanted
+    wanted = slow_counts.callbacks(jobs, window_days)
+    for row in database.rows("measures/callbacks", window_days=window_days):
+        assert {key: row[key] for key in wanted} == wanted
+    (row,) = database.rows("pages/any_call", window_days=window_days)
+    wanted_calls = slow_counts.any_call(jobs, window_days)
+    assert {key: row[key] for key in wanted_calls} == wanted_calls
+    assert row["any_call"] >= wanted["callbacks_in_window"]  # it is an upper bound
+
+
+@twin
+@given(jobs=shops(), window_days=WINDOWS)
+def test_expected_fixes_by_technician(database: RandomShop, jobs: list[Job], window_days: int):
+    database.fill(jobs)
+    parameters = {"window_days": window_days, "group_by": "technician"}
+    for row in database.rows("measures/first_time_fix", **parameters):
+        wanted = slow_counts.expected_fixes(jobs, window_days, row["group"])
+        assert (row["expected"] or 0) == pytest.approx(wanted, abs=1e-9)
+
+
+@twin
+@given(jobs=shops())
+def test_the_curve(database: RandomShop, jobs: list[Job]):
+    database.fill(jobs)
+    found = {row["day"]: row["free"] for row in database.rows("measures/callback_curve")}
+    assert found == pytest.approx(slow_counts.curve(jobs), abs=1e-12)
+
+
+@twin
+@given(jobs=shops(), window_days=WINDOWS)
+def test_months(database: RandomShop, jobs: list[Job], window_days: int):
+    database.fill(jobs)
+    found = {
+        row["month"]: (row["mature"], row["fixed_first_time"], row["pending"])
+        for row in database.rows("measures/month_signals", window_days=window_days)
+    }
+    assert found == slow_counts.months(jobs, window_days)
+
+
+@twin
+@given(jobs=shops())
+def test_repeat_visits(database: RandomShop, jobs: list[Job]):
+    database.fill(jobs)
+    rows = database.rows("measures/repeat_visits", labour_per_hour=60)
+    found = {row["reason"]: (row["visits"], row["timed_visits"], row["travel_min"]) for row in rows}
+    assert found == slow_counts.repeat_visits(jobs)
+    assert sum(row["share"] for row in rows) == pytest.approx(1 if rows else 0)
+    for row in rows:  # at 60 an hour a minute costs 1
+        assert row["cost_low"] == row["travel_min"]
+
+
+@twin
+@given(jobs=shops(), window_days=WINDOWS)
+def test_parts(database: RandomShop, jobs: list[Job], window_days: int):
+    database.fill(jobs)
+    rows = database.rows("measures/early_parts", window_days=window_days)
+    found = {
+        (row["appliance_kind"], row["part_no"]): (row["jobs"], row["callbacks"]) for row in rows
+    }
+    wanted = slow_counts.parts(jobs, window_days)
+    assert found == wanted
+    for row in rows:  # few jobs: the yardstick is every other part of the shop
+        others = [v for k, v in wanted.items() if k != (row["appliance_kind"], row["part_no"])]
+        assert row["other_jobs"] == sum(fitted for fitted, _ in others)
+        assert row["other_callbacks"] == sum(back for _, back in others)
