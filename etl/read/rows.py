@@ -49,8 +49,7 @@ class TextRows:
 
     def _flush(self) -> None:
         arrays = [
-            pa.array([cell or None for cell in column], pa.string())
-            for column in zip(*self._rows, strict=True)
+            _without_empty(pa.array(cells, pa.string())) for cells in zip(*self._rows, strict=True)
         ]
         for array in arrays:
             longest = pc.max(pc.utf8_length(array)).as_py() or 0
@@ -77,3 +76,7 @@ class TextRows:
         """Tell of the rows without content that were left out at the end."""
         count = len(self.trailing_empty)
         return [f"{count:,} rows without any content at the end were left out"] if count else []
+
+
+def _without_empty(texts: pa.Array) -> pa.Array:
+    return pc.if_else(pc.equal(texts, ""), pa.scalar(None, pa.string()), texts)
