@@ -23,6 +23,14 @@ SECTIONS = {
         st.Page("views/reading_distribution.py", title="Readings"),
         st.Page("views/calculator.py", title="One reading"),
     ],
+    "Did we find it the right way?": [
+        st.Page("views/misdiagnosis.py", title="Misdiagnosis"),
+        st.Page("views/confusion.py", title="Mix-ups"),
+        st.Page("views/test_power.py", title="Power of tests"),
+        st.Page("views/test_order.py", title="Order of tests"),
+        st.Page("views/next_test.py", title="Next test"),
+        st.Page("views/job.py", title="One job"),
+    ],
     "Records": [
         st.Page("views/records.py", title="What was loaded"),
         st.Page("views/add_records.py", title="Add records"),

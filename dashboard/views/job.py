@@ -1,0 +1,71 @@
+"""One job: visits, readings in the order taken, parts with evidence, callbacks, patterns."""
+
+import streamlit as st
+
+from dashboard import charts_job, page
+from dashboard.explain import (
+    call_words,
+    headline,
+    limits_words,
+    part_words,
+    read_job,
+    sentence,
+    shown_patterns,
+    title,
+)
+
+this = page.begin("What happened on this job?")
+number = st.text_input(
+    "Job number", key="job", bind="query-params", placeholder="as the shop wrote it"
+)
+if not number:
+    st.info("Type a job number, or open one from the jobs listed on the other pages.")
+    st.stop()
+job = read_job(lambda name: this.rows(name, job_id=number.strip()))
+if job is None:
+    st.warning(f"No job “{number}” is in these records. Type the number as the shop wrote it.")
+    st.stop()
+
+st.subheader(title(job, this.labels))
+st.markdown(headline(job, this.labels))
+if not job.visits.empty or not job.readings.empty:
+    page.chart(
+        charts_job.timeline(job, this.labels), alt=charts_job.alt_text(job, this.labels), key="line"
+    )
+    st.caption(
+        "From left to right in the order written down. The green band is inside limits; open "
+        "readings stand on the top line. A part is a filled square when a reading supports it, an "
+        "open one when none does. The first readings of a visit and the part fitted on it: the "
+        "records do not tell which came first."
+    )
+for call in job.calls.itertuples():
+    st.markdown(f"- {sentence(call_words(call, this.labels))}")
+
+left, right = st.columns(2)
+with left:
+    st.subheader("Parts")
+    for part in job.parts.itertuples():
+        st.markdown(f"- {sentence(part_words(part, this.labels))}")
+    if job.parts.empty:
+        st.markdown("No part was written down.")
+with right:
+    st.subheader("Patterns")
+    for name, answer, meaning in shown_patterns(job):
+        mark = {"yes": ":material/flag:", "no": ":material/check:"}.get(answer, ":material/help:")
+        st.markdown(f"{mark} **{name}**: {answer}" + (f" ({meaning})" if answer == "yes" else ""))
+
+st.subheader("Readings")
+readings = charts_job.frame(job, this.labels)
+readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in job.readings.itertuples()]
+page.table(
+    readings,
+    {
+        "seq": st.column_config.NumberColumn("Order"),
+        "visit_no": st.column_config.NumberColumn("Visit"),
+        "test": st.column_config.TextColumn("Test", width="medium"),
+        "written": st.column_config.TextColumn("As written"),
+        "limits": st.column_config.TextColumn("Limits used"),
+        "zone": st.column_config.TextColumn("Verdict"),
+    },
+)
+page.show_cautions("one_reading", "limits")
