@@ -29,7 +29,7 @@ def _layout(figure: go.Figure, **options: object) -> go.Figure:
 def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:
     """Draw each group's judged rate over its jobs, between the limits of chance.
 
-    `groups`: label, mature, judged_rate, funnel, words, is_few (faded). `limits`: one row per number
+    `groups`: label, mature, judged_rate, funnel, words, is_few (faded). `limits`: a row per number
     of jobs. Empty tables give an empty chart.
     """
     figure = go.Figure()
@@ -79,7 +79,7 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
 
 
 def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
-    """Draw the months between their limits; those with a signal stand out, those with few jobs fade.
+    """Draw the months between their limits; signals stand out, few jobs fade.
 
     `months`: the measure month_signals. Months without a mature job are left out.
     """

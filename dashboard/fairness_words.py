@@ -12,7 +12,7 @@ def verdict(funnel: str | None) -> str:
 
 
 def ratio(row: pd.Series) -> str:
-    """Write jobs not fixed against the expected: "97 not fixed, 103.2 expected: 0.94 (0.76–1.15)"."""
+    """Write jobs not fixed: "97 not fixed, 103.2 expected: 0.94 (0.76–1.15)"."""
     if is_missing(row.ratio):
         return "–"
     return (

@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from tests.measures.random_shop import REASONS, Job
 
@@ -192,7 +193,7 @@ def repeat_visits(jobs: list[Job]) -> dict[str, tuple[int, int, float | None]]:
         attended = [visit for visit in job.visits if visit.is_attended]
         if job.closed_on is None:
             continue
-        for visit, following in zip(attended, attended[1:], strict=False):
+        for visit, following in pairwise(attended):
             visits, timed, minutes = result.get(REASONS[visit.outcome], (0, 0, None))
             if following.travel_min is not None:
                 timed, minutes = timed + 1, (minutes or 0) + following.travel_min

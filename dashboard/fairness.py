@@ -1,0 +1,190 @@
+"""What SQL cannot finish of the rates: what chance alone produces, and what it does not."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pandas as pd
+from scipy.stats import false_discovery_control, hypergeom
+
+from dashboard.stats import control_chart, funnel, shrinkage
+from dashboard.stats.observed_expected import observed_over_expected
+from dashboard.stats.survival import LogRank, log_rank
+
+Rows = Callable[[str], pd.DataFrame]
+FAIR = (
+    "ratio", "ratio_low", "ratio_high", "adjusted_rate", "shrunk_rate", "shrunk_low",
+    "shrunk_high", "funnel",
+)  # fmt: skip
+MONTH_COLUMNS = [
+    "month", "mature", "fixed_first_time", "rate", "centre", "lower_3s", "upper_3s", "sigma_z",
+    "signals", "low", "high", "pending", "is_baseline",
+]  # fmt: skip
+LEAST_PART_JOBS = 5  # under that a part number is not asked: it could only cry wolf
+FALSE_DISCOVERIES = 0.05
+
+
+def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
+    """Add the columns of FAIR after `expected`; missing where they cannot be said.
+
+    `shrunk_low` and `shrunk_high` are missing when the groups spread no more than by chance: then
+    `shrunk_rate` is the shop's rate for all. An empty table stays empty.
+    """
+    spread = shrinkage.fit(table["fixed_first_time"].tolist(), table["mature"].tolist())
+    found = [_fair(row, spread) for row in table.itertuples(index=False)]
+    fair = pd.DataFrame(found, columns=list(FAIR), index=table.index)
+    result = pd.concat([table.drop(columns="is_mix_apart"), fair], axis=1)
+    front = list(table.columns[: table.columns.get_loc("expected") + 1])
+    return result[front + list(FAIR) + [c for c in result if c not in (*front, *FAIR)]]
+
+
+def _fair(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, object]:
+    if row.mature == 0:
+        return dict.fromkeys(FAIR)
+    failed, expected = row.mature - row.fixed_first_time, row.mature - row.expected
+    ratio = observed_over_expected(failed, expected if expected > 1e-9 else 0.0)
+    adjusted = None
+    if ratio is not None:
+        adjusted = float(np.clip(1 - ratio.value * (1 - row.shop_rate), 0, 1))
+    judged = adjusted if row.is_mix_apart and adjusted is not None else row.rate
+    result = {
+        "ratio": ratio and ratio.value,
+        "ratio_low": ratio and ratio.low,
+        "ratio_high": ratio and ratio.high,
+        "adjusted_rate": adjusted,
+        "funnel": funnel.verdict(judged, row.mature, row.shop_rate),
+    }
+    return result | _shrunk(row, spread)
+
+
+def _shrunk(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, float | None]:
+    if spread is None:
+        return {"shrunk_rate": row.shop_rate, "shrunk_low": None, "shrunk_high": None}
+    shrunk = shrinkage.shrink(row.fixed_first_time, row.mature, spread, row.shop_rate)
+    return {"shrunk_rate": shrunk.rate, "shrunk_low": shrunk.low, "shrunk_high": shrunk.high}
+
+
+def funnel_limits(shop_rate: float, most_jobs: int) -> pd.DataFrame:
+    """Return the limits of chance for 1 to `most_jobs` jobs, at most 200 rows.
+
+    Columns jobs, low_95, high_95, low_998, high_998.
+    """
+    jobs = np.unique(np.linspace(1, max(most_jobs, 2), 200).astype(int))
+    low_95, high_95 = funnel.limits(shop_rate, jobs, funnel.LOOK)
+    low_998, high_998 = funnel.limits(shop_rate, jobs, funnel.DIFFERENT)
+    return pd.DataFrame(
+        {
+            "jobs": jobs,
+            "low_95": low_95,
+            "high_95": high_95,
+            "low_998": low_998,
+            "high_998": high_998,
+        }
+    )
+
+
+def month_signals(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
+    """Add centre, limits, sigma_z and the signals in words ('' = within normal variation).
+
+    A month without a mature job has none of them. An empty table stays empty.
+    """
+    known = table[table["mature"] > 0]
+    is_baseline = _baseline(known)
+    chart = control_chart.p_chart(known["fixed_first_time"], known["mature"], is_baseline)
+    found = pd.DataFrame(index=known.index, columns=["centre", "lower_3s", "upper_3s", "sigma_z"])
+    found["signals"] = None
+    if chart is not None:
+        low, high = chart.limits()
+        z = np.divide(
+            known["rate"] - chart.centre, chart.unit, where=chart.unit > 0, out=np.zeros(len(known))
+        )
+        found["centre"], found["lower_3s"], found["upper_3s"] = chart.centre, low, high
+        found["sigma_z"] = np.nan if chart.sigma_z is None else chart.sigma_z
+        found["signals"] = ["; ".join(names) for names in control_chart.signals(z, known["rate"])]
+    found["is_baseline"] = is_baseline
+    numbers = ["centre", "lower_3s", "upper_3s", "sigma_z"]
+    found[numbers] = found[numbers].astype(float)
+    return table.join(found)[MONTH_COLUMNS]
+
+
+def _baseline(known: pd.DataFrame) -> list[bool]:
+    """Mark the first months without a pending job; all months when every one has pending jobs."""
+    complete = known["pending"] == 0
+    if not complete.any():
+        return [True] * len(known)
+    return (complete & (complete.cumsum() <= known["baseline_months"])).tolist()
+
+
+def early_parts(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
+    """Add p_value, q_value (over all parts asked) and flagged; an empty table stays empty."""
+    asked = (table["jobs"] >= LEAST_PART_JOBS) & (table["other_jobs"] > 0)
+    result = table.assign(p_value=np.nan, q_value=np.nan)
+    part = table[asked]
+    if len(part):
+        # the chance of so many callbacks on this part, given all callbacks on it and its yardstick
+        result.loc[asked, "p_value"] = hypergeom.sf(
+            part["callbacks"] - 1,
+            part["jobs"] + part["other_jobs"],
+            part["callbacks"] + part["other_callbacks"],
+            part["jobs"],
+        )
+        result.loc[asked, "q_value"] = false_discovery_control(result.loc[asked, "p_value"])
+    result["flagged"] = (result["q_value"] <= FALSE_DISCOVERIES) & asked
+    return result
+
+
+def compare_curves(curve: pd.DataFrame) -> LogRank | None:
+    """Return the log-rank test of the groups of a callback curve; None when it cannot be made."""
+    groups = {
+        str(name): {row.day: (row.callbacks, row.censored) for row in rows.itertuples(index=False)}
+        for name, rows in curve.groupby("group", sort=True)
+    }
+    return log_rank(groups)
+
+
+def at_risk(curve: pd.DataFrame, days: tuple[int, ...]) -> pd.DataFrame:
+    """Return how many jobs of each group were still seen on these days: one row a group."""
+    rows = [
+        {"group": name}
+        | {
+            f"day {day}": int(part.loc[part["day"] >= day, ["callbacks", "censored"]].sum().sum())
+            for day in days
+        }
+        for name, part in curve.groupby("group", sort=True)
+    ]
+    return pd.DataFrame(rows, columns=["group", *(f"day {day}" for day in days)])
+
+
+def reversals(by_kind: pd.DataFrame, min_jobs: int) -> list[tuple[str, str]]:
+    """Return pairs (better, worse): better within every appliance both work on, worse in total.
+
+    Simpson's paradox. Only appliances with `min_jobs` mature jobs of both count, and at least two
+    of them; their total is that of these appliances.
+    """
+    enough = by_kind[by_kind["mature"] >= min_jobs]
+    groups = {
+        name: part.set_index("appliance_kind") for name, part in enough.groupby("group", sort=True)
+    }
+    return [
+        (one, other)
+        for one in groups
+        for other in groups
+        if one != other and _is_reversed(groups[one], groups[other])
+    ]
+
+
+def _is_reversed(one: pd.DataFrame, other: pd.DataFrame) -> bool:
+    kinds = one.index.intersection(other.index)
+    if len(kinds) < 2 or not (one.loc[kinds, "rate"] > other.loc[kinds, "rate"]).all():
+        return False
+    totals = [
+        part.loc[kinds, "fixed_first_time"].sum() / part.loc[kinds, "mature"].sum()
+        for part in (one, other)
+    ]
+    return bool(totals[0] < totals[1])
+
+
+FINISHERS = {
+    "first_time_fix": first_time_fix,
+    "month_signals": month_signals,
+    "early_parts": early_parts,
+}

@@ -1,0 +1,45 @@
+"""The limits of chance around the shop's rate, for any number of jobs, and who lies outside."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.stats import binom
+
+LOOK, DIFFERENT = 0.025, 0.001  # tail on each side: limits of 95 % and of 99.8 %
+ROUNDING = 1e-9
+
+
+def control_limit(rate: float, n: ArrayLike, tail: float) -> NDArray[np.float64]:
+    """Return the rate that n jobs go below with chance `tail`, interpolated between the counts.
+
+    r = smallest count with F(r) > tail; a = (F(r) - tail) / (F(r) - F(r - 1)); limit (r - a) / n,
+    within 0-1. Source: Spiegelhalter 2005, Stat Med 24:1185 (formula of the appendix from memory).
+    """
+    jobs = np.asarray(n, float)
+    count = binom.ppf(tail, jobs, rate)
+    count = np.where(binom.cdf(count, jobs, rate) > tail, count, count + 1)
+    above, below = binom.cdf(count, jobs, rate), binom.cdf(count - 1, jobs, rate)
+    share = (above - tail) / (above - below)
+    return np.clip((count - share) / jobs, 0.0, 1.0)
+
+
+def limits(rate: float, n: ArrayLike, tail: float) -> tuple[NDArray, NDArray]:
+    """Return the lower and upper limit of a rate, `tail` on each side.
+
+    The upper one is the lower one of the jobs that failed: taken straight from the formula it would
+    lie below a count that chance reaches more often than `tail` (5 of 5 at a shop rate of 80 %).
+    """
+    return control_limit(rate, n, tail), 1 - control_limit(1 - rate, n, tail)
+
+
+def verdict(rate: float, n: int, shop_rate: float) -> str | None:
+    """Return "inside", "look" (outside 95 %) or "different" (outside 99.8 %) for a rate of n jobs.
+
+    None without jobs, or when the shop's rate is 0 or 1: there is nothing to differ from.
+    """
+    if n == 0 or not 0 < shop_rate < 1:
+        return None
+    for tail, name in ((DIFFERENT, "different"), (LOOK, "look")):
+        low, high = limits(shop_rate, n, tail)
+        if rate < low - ROUNDING or rate > high + ROUNDING:
+            return name
+    return "inside"
