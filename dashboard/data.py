@@ -15,7 +15,7 @@ import duckdb
 import pandas as pd
 
 import sql
-from dashboard import diagnosis, pricing
+from dashboard import diagnosis, fairness, pricing
 from dashboard.settings import read_settings
 
 SCHEMA_VERSION = "2"
@@ -25,6 +25,9 @@ MEASURES = (
     "first_time_fix",
     "callbacks",
     "callback_curve",
+    "month_signals",
+    "repeat_visits",
+    "early_parts",
     "root_cause_mix",
     "misdiagnosis",
     "confusion",
@@ -32,7 +35,7 @@ MEASURES = (
     "test_order",
     "reading_distribution",
 )
-FINISHERS = diagnosis.FINISHERS  # what SQL cannot do: table, rows of other files → table
+FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS  # what SQL cannot do: table, rows of other files → table
 BY_SETTINGS = {"flat_rate": pricing.flat_rate}  # table, settings → table
 
 
