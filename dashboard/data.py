@@ -15,7 +15,7 @@ import duckdb
 import pandas as pd
 
 import sql
-from dashboard import diagnosis, fairness, pricing
+from dashboard import diagnosis, fairness, pricing, stocking
 from dashboard.settings import read_settings
 
 SCHEMA_VERSION = "2"
@@ -36,7 +36,10 @@ MEASURES = (
     "reading_distribution",
 )
 FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS  # what SQL cannot do: table, rows of other files → table
-BY_SETTINGS = {"flat_rate": pricing.flat_rate}  # table, settings → table
+BY_SETTINGS = {  # table, settings → table
+    "flat_rate": pricing.flat_rate,
+    "van_stock": stocking.van_stock,
+}
 
 
 class NoData(Exception):

@@ -55,6 +55,6 @@ PRICING = (
 )
 STOCK = (
     Setting("restock_days", 7, "days", "a van is filled up once in so many days", 1, 90),
-    Setting("van_budget", 2500.0, "money", "trade cost of the parts on one van", 0, 1_000_000),
-    Setting("van_slots", 60, "units", "parts that fit into one van", 0, 5000),
+    Setting("van_budget", 5000.0, "money", "trade cost of the parts on one van", 0, 1_000_000),
+    Setting("van_slots", 120, "units", "parts that fit into one van", 0, 5000),
 )

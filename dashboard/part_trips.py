@@ -1,0 +1,110 @@
+"""Trips lost for parts today, what a stock would save, and parts that lie on a van unused."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from dashboard.price_terms import terms_of
+from dashboard.stats.part_demand import slow_movers
+from dashboard.stats.van_stock import VanStock
+from dashboard.stocking import Need
+
+QUARTER_DAYS, YEAR_DAYS = 91, 365
+
+
+@dataclass(frozen=True)
+class PartTrips:
+    """Today's trips lost for a part: jobs that needed parts, those that lost a trip, and its price.
+
+    `extra_min`: minutes that such a job took beyond the same repair done in one visit, travel in;
+    None when no job can be compared. `ordered_jobs` waited for a part that was ordered on purpose.
+    """
+
+    part_jobs: int
+    needed_jobs: int
+    ordered_jobs: int
+    extra_min: float | None
+    compared_jobs: int
+
+
+def part_trips(rows: pd.DataFrame) -> PartTrips:
+    """Return today's trips lost for parts and what one costs in minutes.
+
+    Compared are repaired jobs that lost a trip for a part with those of the same repair and
+    appliance kind done in one visit.
+    """
+    jobs = rows.drop_duplicates("job_id")
+    with_part = jobs[jobs["part_no"].notna() & jobs["is_repaired"]].copy()
+    with_part["all_min"] = with_part["labour_min"] + with_part["travel_min"].fillna(0)
+    repair = ["appliance_kind", "repair_code"]
+    single = with_part[with_part["attended_visits"] == 1].groupby(repair)["all_min"].mean()
+    lost = with_part[with_part["is_part_needed"] & (with_part["attended_visits"] == 2)]
+    lost = lost.join(single.rename("single_min"), on=repair).dropna(subset=["single_min"])
+    extra = (lost["all_min"] - lost["single_min"]).dropna()
+    needing = jobs[jobs["part_no"].notna() | jobs["is_part_needed"]]
+    return PartTrips(
+        len(needing),
+        int(needing["is_part_needed"].sum()),
+        int(needing["is_part_ordered"].sum()),
+        float(extra.mean()) if len(extra) else None,
+        len(extra),
+    )
+
+
+def slow_parts(rows: pd.DataFrame, need: Need, restock_days: int) -> pd.DataFrame:
+    """Return parts seen coming from a van that will more likely than not lie there for a quarter.
+
+    Columns part_no, component, units_a_year (per van), last_needed_on, chance_unused, cost. What
+    is on board is not recorded: a part counts as carried when a line says it came from the van.
+    """
+    carried = rows[rows["is_from_van"].fillna(False).astype(bool)]
+    on_board = dict.fromkeys(carried["part_no"].unique(), 1)
+    slow = slow_movers(on_board, need.demands, max(round(QUARTER_DAYS / restock_days), 1))
+    last = rows.groupby("part_no")["needed_on"].max()
+    return pd.DataFrame(
+        [
+            (
+                part,
+                need.components.get(part),
+                need.demands[part].mean * YEAR_DAYS / restock_days,
+                last[part],
+                chance,
+                need.costs.get(part),
+            )
+            for part, chance in slow.items()
+        ],
+        columns=[
+            "part_no",
+            "component",
+            "units_a_year",
+            "last_needed_on",
+            "chance_unused",
+            "cost",
+        ],
+    )
+
+
+@dataclass(frozen=True)
+class Saving:
+    """What a stock would change in a year, all vans together; None where it cannot be said."""
+
+    jobs: float
+    minutes: float | None
+    money: float | None
+
+
+def saving(need: Need, stock: VanStock, today: PartTrips, settings: Mapping[str, Any]) -> Saving:
+    """Return jobs completed on the first visit beyond today's, and the trips' minutes and money.
+
+    Today's: jobs that needed parts and lost no trip for one, of all that needed parts. Negative:
+    today's vans carry more than this stock.
+    """
+    today_share = 1 - (today.needed_jobs + today.ordered_jobs) / max(today.part_jobs, 1)
+    gained = stock.covered - today_share * need.jobs
+    jobs = gained * need.vans_at_work * YEAR_DAYS / settings["restock_days"]
+    if today.extra_min is None:
+        return Saving(jobs, None, None)
+    minutes = jobs * today.extra_min
+    return Saving(jobs, minutes, terms_of(settings).labour(minutes))
