@@ -35,7 +35,8 @@ MEASURES = (
     "test_order",
     "reading_distribution",
 )
-FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS  # what SQL cannot do: table, rows of other files → table
+# what SQL cannot do: table, rows of other files → table
+FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS
 BY_SETTINGS = {  # table, settings → table
     "flat_rate": pricing.flat_rate,
     "van_stock": stocking.van_stock,
