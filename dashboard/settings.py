@@ -54,6 +54,7 @@ SETTINGS = (
         "service voltage leg to leg (230: line to neutral); a table of branches where they differ",
     ),
     Setting("min_jobs", 20, "jobs", "a rate over fewer jobs is marked “too few jobs”", 1, 1000),
+    Setting("baseline_months", 12, "months", "first months, with which each is compared", 1, 120),
     *PRICING,
     *STOCK,
 )
