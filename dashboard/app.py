@@ -22,6 +22,8 @@ SECTIONS = {
         st.Page("views/root_cause_mix.py", title="Root causes"),
         st.Page("views/reading_distribution.py", title="Readings"),
         st.Page("views/calculator.py", title="One reading"),
+        st.Page("views/limit_review.py", title="Limit review"),
+        st.Page("views/meter_check.py", title="Meter check"),
     ],
     "Did we find it the right way?": [
         st.Page("views/misdiagnosis.py", title="Misdiagnosis"),

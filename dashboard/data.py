@@ -15,7 +15,7 @@ import duckdb
 import pandas as pd
 
 import sql
-from dashboard import diagnosis, fairness, pricing, stocking
+from dashboard import diagnosis, fairness, pricing, reading_review, stocking
 from dashboard.settings import read_settings
 
 SCHEMA_VERSION = "2"
@@ -34,9 +34,11 @@ MEASURES = (
     "test_power",
     "test_order",
     "reading_distribution",
+    "limit_review",
+    "meter_check",
 )
 # what SQL cannot do: table, rows of other files → table
-FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS
+FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS | reading_review.FINISHERS
 BY_SETTINGS = {  # table, settings → table
     "flat_rate": pricing.flat_rate,
     "van_stock": stocking.van_stock,

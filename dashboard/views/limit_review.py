@@ -1,0 +1,102 @@
+"""Limit review: where would a limit best part condemned from sound parts?"""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import charts_readings, page, reading_words, words
+
+TITLE = "Are the limits in the right place?"
+NUMBER = st.column_config.NumberColumn
+SHOWN = {
+    "label": st.column_config.TextColumn("Test point", width="medium"),
+    "unit": st.column_config.TextColumn("Unit"),
+    "n_condemned": NUMBER("Condemned"),
+    "n_good": NUMBER("Sound"),
+    "auc": NUMBER("Area", format="%.2f", help="Chance that the reading orders two parts rightly."),
+    "auc_low": NUMBER("95 % from", format="%.2f"),
+    "auc_high": NUMBER("to", format="%.2f"),
+    "condemns": st.column_config.TextColumn("Condemned lie"),
+    "best_limit": NUMBER("Best limit", format="%.4g"),
+    "best_low": NUMBER("from", format="%.4g"),
+    "best_high": NUMBER("up to", format="%.4g"),
+    "register_low": NUMBER("Register from", format="%.4g"),
+    "register_high": NUMBER("to", format="%.4g"),
+    "youden": NUMBER("Youden J", format="%.2f"),
+}
+
+this = page.begin(TITLE)
+review = this.measure("limit_review")
+if review.empty:
+    st.info(
+        "No test point has readings of both condemned and sound parts in this filter. It needs "
+        "readings, part lines and root causes; otherwise clear a filter at the left."
+    )
+    page.how_counted("limit_review")
+    st.stop()
+review["label"] = [this.labels.of("test_point", id_) for id_ in review["test_point"]]
+review["ucum"] = review["unit"]
+review["unit"] = [words.unit_sign(unit) for unit in review["unit"]]
+suggested = review[review["is_suggested"]]
+
+
+def told(row: pd.Series) -> str:
+    """Say what one test point tells, and its best limit beside the register's."""
+    area = f"{row.auc:.2f} ({row.auc_low:.2f}–{row.auc_high:.2f})"
+    text = (
+        f"**{row.label}:** the reading orders a condemned and a sound part rightly in "
+        f"{row.auc:.0%} of pairs (area {area}; {row.n_condemned:,} condemned, "
+        f"{row.n_good:,} sound)."
+    )
+    if not row.is_suggested:
+        reason = (
+            "the area's interval reaches one half: this reading does not tell the parts apart"
+            if min(row.n_condemned, row.n_good) >= 30
+            else "fewer than 30 of each"
+        )
+        return f"{text} No limit is suggested: {reason}."
+    number = lambda value: words.significant(value, row.ucum, 4)  # noqa: E731
+    register = reading_words.band(row.register_low, row.register_high, row.ucum)
+    return (
+        f"{text} Best limit: condemn **{row.condemns} {number(row.best_limit)}** "
+        f"({number(row.best_low)} to {number(row.best_high)}): it finds "
+        f"{words.percent(row.sensitivity)} of the condemned and spares "
+        f"{words.percent(row.specificity)} of the sound. The register: inside {register}, outside "
+        f"{reading_words.beyond(row.register_fail_below, row.register_fail_above, row.ucum)}."
+    )
+
+
+st.markdown(
+    f"A limit can be suggested at **{len(suggested)} of "
+    f"{words.counted(len(review), 'test point')}**; the others have fewer than 30 parts on a side, "
+    "or the reading does not tell the parts apart."
+)
+ordered = review.sort_values(["is_suggested", "auc", "test_point"], ascending=[False, False, True])
+point = st.selectbox(
+    "Test point",
+    ordered["test_point"].tolist(),
+    format_func=lambda id_: this.labels.of("test_point", id_),
+    key="point",
+    bind="query-params",
+)
+row = review.set_index("test_point").loc[point]
+limits = this.rows("limits", test_point=point)
+page.show_cautions(*reading_words.caution_ids(limits.iloc[0], page.cautions()))
+st.markdown(told(row))
+curve = this.rows("limit_curve", test_point=point)
+if not curve.empty:
+    page.chart(
+        charts_readings.roc(curve, row),
+        alt=f"ROC curve of {row.label}: area {row.auc:.2f}.",
+        key="curve",
+    )
+st.warning(
+    "The readings themselves decided which parts were condemned, so that the curve flatters the "
+    "limit in use; and a test that was not made is not here. A suggestion is a reason to look, not "
+    "a new limit: a changed limit goes into limits.csv with its day.",
+    icon=":material/balance:",
+)
+page.show_cautions("limits", "one_reading")
+st.subheader("All test points")
+page.table(ordered, SHOWN)
+page.download(review.drop(columns=["ucum"]), "limit_review")
+page.how_counted("limit_review")

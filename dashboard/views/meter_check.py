@@ -1,0 +1,80 @@
+"""Meter check: does somebody's meter read otherwise than the others'?"""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import charts_readings, page, words
+
+TITLE = "Does a meter read otherwise?"
+NUMBER = st.column_config.NumberColumn
+SHOWN = {
+    "technician": st.column_config.TextColumn("Technician"),
+    "label": st.column_config.TextColumn("Test point", width="medium"),
+    "n": NUMBER("Readings"),
+    "median": NUMBER("Median", format="%.4g"),
+    "others_median": NUMBER("The others'", format="%.4g"),
+    "unit": st.column_config.TextColumn("Unit"),
+    "shift": NUMBER("Shift", format="percent"),
+    "shift_low": NUMBER("95 % from", format="percent"),
+    "shift_high": NUMBER("to", format="percent"),
+    "p_value": NUMBER("p", format="%.4f"),
+    "q_value": NUMBER("q", format="%.4f"),
+    "flagged": st.column_config.CheckboxColumn("Flagged"),
+}
+WIDEST = 12  # test points of one technician that are drawn at most
+
+this = page.begin(TITLE)
+check = this.measure("meter_check")
+if check.empty:
+    st.info(
+        "No technician has 8 readings of sound parts at a test point where the others have 8 too. "
+        "Clear a filter at the left, or load more records."
+    )
+    page.how_counted("meter_check")
+    st.stop()
+check["label"] = [this.labels.of("test_point", id_) for id_ in check["test_point"]]
+check["unit"] = [words.unit_sign(unit) for unit in check["unit"]]
+flagged = check[check["flagged"]]
+
+
+def answer(check: pd.DataFrame, flagged: pd.DataFrame) -> str:
+    """Name the technicians with flagged test points, or say that there is none."""
+    pairs = f"{len(check):,} pairs of technician and test point"
+    if flagged.empty:
+        return f"**No meter stands out** among {pairs}."
+    lines = []
+    for name, rows in flagged.groupby("technician", sort=True):
+        typical = rows["shift"].median()
+        side = "higher" if typical > 0 else "lower"
+        lines.append(
+            f"**{name}** reads {abs(typical):.0%} {side} than the others at "
+            f"{words.counted(len(rows), 'test point')}: {words.listed(rows['label'].tolist())}."
+        )
+    return " ".join(lines) + f" ({pairs} compared.)"
+
+
+st.markdown(answer(check, flagged))
+st.caption(
+    "Sound parts only, at a false-discovery rate of 5 %: of all flags, at most one in twenty is "
+    "expected to be chance. A shift may be worn leads, a meter out of true, or other models on "
+    "that round: compare it on a known resistor before blaming anybody. A meter that reads as "
+    "high as all others finds nothing here."
+)
+names = sorted(check["technician"].unique())
+first = flagged["technician"].iloc[0] if len(flagged) else names[0]
+technician = st.selectbox(
+    "Technician", names, index=names.index(first), key="who", bind="query-params"
+)
+own = check[check["technician"] == technician].sort_values(["q_value", "test_point"])
+drawn = own.head(WIDEST)
+page.chart(
+    charts_readings.shifts(drawn),
+    alt=f"Shift of {technician}'s readings: "
+    + "; ".join(f"{row.label} {row.shift:+.0%}" for row in drawn.itertuples()),
+    key="shifts",
+)
+if len(own) > WIDEST:
+    st.caption(f"The {WIDEST} clearest of {len(own)} test points; the table has them all.")
+page.table(check.sort_values(["q_value", "technician", "test_point"]), SHOWN)
+page.download(check, "meter_check")
+page.how_counted("meter_check")
