@@ -37,7 +37,7 @@ def rate_by_month(table: pd.DataFrame, name: str) -> go.Figure:
             mode="lines+markers",
             name=name,
             line={"color": SHOP, "width": 1},
-            marker={"color": SHOP, "size": 8},
+            marker={"color": SHOP, "size": 8, "opacity": _fading(known)},
             error_y=_whiskers(known),
             customdata=known[["mature"]],
             hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
@@ -46,6 +46,11 @@ def rate_by_month(table: pd.DataFrame, name: str) -> go.Figure:
     figure.update_yaxes(tickformat=".0%", title=name, rangemode="normal")
     figure.update_xaxes(type="category", title="month of closing")
     return _layout(figure)
+
+
+def _fading(table: pd.DataFrame) -> list[float]:
+    """Fade the rows marked `is_few`, where the table has that column."""
+    return [0.4 if is_few else 1.0 for is_few in table.get("is_few", [False] * len(table))]
 
 
 def _whiskers(table: pd.DataFrame) -> dict:
