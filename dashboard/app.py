@@ -17,6 +17,8 @@ SECTIONS = {
     "Do the fixes hold?": [
         st.Page("views/first_time_fix.py", title="First-time fix", default=True),
         st.Page("views/callbacks.py", title="Callbacks"),
+        st.Page("views/month_signals.py", title="Is this month different?"),
+        st.Page("views/repeat_visits.py", title="Repeat visits"),
     ],
     "What was wrong?": [
         st.Page("views/root_cause_mix.py", title="Root causes"),
