@@ -65,6 +65,7 @@ class UnreadableFile(Exception):
     def __init__(self, file: str, problem: str, detail: str = "") -> None:
         self.file = file
         self.problem = problem
+        self.detail = detail
         title, remedy = catalogue()[problem]
         place = f" ({detail})" if detail else ""
         name = file.encode("utf-8", "replace").decode("utf-8")

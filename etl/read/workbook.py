@@ -13,6 +13,7 @@ from python_calamine import (
     SheetVisibleEnum,
 )
 
+from etl.read.apart import read_apart
 from etl.read.archive import ZIP, check_archive, is_1904
 from etl.read.cell_text import cell_text
 from etl.read.ole import check_chains
@@ -35,22 +36,27 @@ def read_workbook(path: Path, content: bytes, limits: Limits) -> list[SourceTabl
         raise UnreadableFile(path.name, "encrypted_workbook")
     else:
         check_chains(path.name, content)
-    try:
-        tables = _tables(path.name, content, limits)
-    except UnreadableFile:
-        raise
-    except PasswordError:
-        raise UnreadableFile(path.name, "encrypted_workbook") from None
-    except (CalamineError, OSError, ValueError, OverflowError, MemoryError) as error:
-        problem = "encrypted_workbook" if "assword" in str(error) else "broken_workbook"
-        raise UnreadableFile(path.name, problem) from None
-    except BaseException as error:
-        if type(error).__name__ != "PanicException":  # the Rust reader's own way to give up
-            raise
-        raise UnreadableFile(path.name, "broken_workbook") from None
+    tables = read_apart(path.name, content, limits)
     if not tables:
         raise UnreadableFile(path.name, "empty_file", "no visible sheet has a header of two cells")
     return tables
+
+
+def tables_of(file: str, content: bytes, limits: Limits) -> list[SourceTable]:
+    """Return the tables of a workbook whose outside was checked; raises UnreadableFile."""
+    try:
+        return _tables(file, content, limits)
+    except UnreadableFile:
+        raise
+    except PasswordError:
+        raise UnreadableFile(file, "encrypted_workbook") from None
+    except (CalamineError, OSError, ValueError, OverflowError, MemoryError) as error:
+        problem = "encrypted_workbook" if "assword" in str(error) else "broken_workbook"
+        raise UnreadableFile(file, problem) from None
+    except BaseException as error:
+        if type(error).__name__ != "PanicException":  # the Rust library's own way to give up
+            raise
+        raise UnreadableFile(file, "broken_workbook") from None
 
 
 def _tables(file: str, content: bytes, limits: Limits) -> list[SourceTable]:

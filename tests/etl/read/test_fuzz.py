@@ -95,3 +95,27 @@ def test_the_long_run_starts():
     )  # fmt: skip
     assert run.returncode == 0, run.stdout
     assert "slowest: input" in run.stdout
+
+
+def test_an_old_workbook_that_kills_its_reader_is_refused_and_the_next_one_is_read(tmp_path):
+    """DIMENSIONS ([MS-XLS], 2.4.90) says that the first row comes after the last: the library
+    reserves a negative number of rows, and its process ends.
+    """
+    content = bytearray(OLD.read_bytes())
+    at = content.index(b"\x00\x02\x0e\x00")
+    struct.pack_into("<II", content, at + 4, 42_000, 3)
+    path = tmp_path / "old.xls"
+    path.write_bytes(content)
+    with pytest.raises(UnreadableFile) as refused:
+        read_tables(path)
+    assert refused.value.problem == "broken_workbook"
+    assert read_tables(OLD)[0].table.num_rows == 2
+
+
+def test_a_reader_that_was_killed_is_replaced():
+    from etl.read import apart
+
+    assert read_tables(OLD)[0].table.num_rows == 2
+    apart._children[0].kill()
+    apart._children[0].wait()
+    assert read_tables(OLD)[0].table.num_rows == 2
