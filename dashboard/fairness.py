@@ -141,6 +141,22 @@ def compare_curves(curve: pd.DataFrame) -> LogRank | None:
     return log_rank(groups)
 
 
+def free_curve(days: pd.DataFrame) -> pd.DataFrame:
+    """Add the share without a callback (Kaplan-Meier) to counts by group and day.
+
+    `days`: group, day, callbacks, censored. Without a band: for comparing. Empty stays empty.
+    """
+    ordered = days.sort_values(["group", "day"]).reset_index(drop=True)
+    seen = (ordered["callbacks"] + ordered["censored"])[::-1].groupby(ordered["group"]).cumsum()
+    survived = 1 - ordered["callbacks"] / seen
+    return ordered.assign(
+        at_risk=seen,
+        free=survived.groupby(ordered["group"]).cumprod(),
+        free_low=np.nan,
+        free_high=np.nan,
+    )
+
+
 def at_risk(curve: pd.DataFrame, days: tuple[int, ...]) -> pd.DataFrame:
     """Return how many jobs of each group were still seen on these days: one row a group."""
     rows = [

@@ -3,11 +3,21 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, page, words
+from dashboard import (
+    charts,
+    early_parts,
+    fairness,
+    fairness_words,
+    link_section,
+    page,
+    words,
+)
 from dashboard.group_table import GROUP_TITLES, prepared
 
 TITLE = "Do the repairs hold?"
 WINDOWS = (30, 60, 90)
+MARKS = (0, 30, 60, 90, 180, 270, 365)  # days of the at-risk table
+MOST_CURVES = 6
 SHOWN = {
     "label": st.column_config.TextColumn("Group"),
     "mature": st.column_config.NumberColumn("Old enough"),
@@ -55,9 +65,23 @@ def answer(row: pd.Series) -> str:
     )
 
 
-st.markdown(answer(row))
-curve = this.measure("callback_curve")
-if not curve.empty:
+def upper_bound() -> str:
+    """Say the most that callbacks can be: any later call on the appliance."""
+    calls = this.rows("any_call", window_days=window).iloc[0]
+    if calls.mature == 0:
+        return ""
+    told = words.rate(calls.any_call, calls.mature, calls.low, calls.high)
+    return (
+        f"Upper bound: {told} had any later call on the same appliance within {window} days, "
+        "whatever the complaint."
+    )
+
+
+def curve_of_all() -> None:
+    """Draw the callback-free curve of all repairs, with the number still seen."""
+    curve = this.measure("callback_curve")
+    if curve.empty:
+        return
     st.subheader("How long repairs stay good")
     page.chart(
         charts.callback_curve(curve),
@@ -67,48 +91,86 @@ if not curve.empty:
     )
     st.caption(
         "Every repair counts for as long as it was seen, pending ones too (Kaplan–Meier); "
-        "the band is the 95 % interval."
+        "the band is the 95 % interval. It assumes that repairs seen for a short time are like the "
+        "others."
     )
     with st.expander("How many were still seen"):
-        marks = [
-            {
-                "Day": day,
-                "Still seen": int(
-                    curve.loc[curve["day"] >= day, ["callbacks", "censored"]].sum().sum()
-                ),
-                "Came back by then": int(curve.loc[curve["day"] <= day, "callbacks"].sum()),
-            }
-            for day in (0, 30, 60, 90, 180, 270, 365)
-        ]
-        page.table(pd.DataFrame(marks))
+        page.table(seen_table(curve).drop(columns="Group"))
 
-st.subheader("Group by group")
-group_by = st.segmented_control(
-    "Compare by",
-    list(GROUP_TITLES),
-    default="appliance_kind",
-    format_func=GROUP_TITLES.get,
-    key="by",
-    bind="query-params",
-    required=True,
-)
-groups = prepared(
-    this.measure("callbacks", group_by=group_by, window_days=window),
-    group_by,
-    this.labels,
-    this.settings["min_jobs"],
-    "callbacks_in_window",
-)
-known = groups[groups["mature"] > 0]
-if not known.empty:
-    page.chart(
-        charts.rate_by_group(known, "came back", row.rate if row.mature else None),
-        alt="Callback rate by "
-        + GROUP_TITLES[group_by].lower()
-        + ": "
-        + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
-        key="groups",
+
+def seen_table(curve: pd.DataFrame) -> pd.DataFrame:
+    """Return the at-risk table with heads in words."""
+    return fairness.at_risk(curve, MARKS).rename(columns={"group": "Group"})
+
+
+def compare_curves(group_by: str) -> None:
+    """Compare the groups' curves by the log-rank test; few groups are drawn as well."""
+    curve = this.measure("callback_curve", group_by=group_by)
+    curve["group"] = [this.labels.of(group_by, group) for group in curve["group"]]
+    test = fairness.compare_curves(curve)
+    if test is None:
+        return
+    noun = GROUP_TITLES[group_by].lower()
+    is_chance = test.p_value > 0.05
+    times = fairness_words.chance(test.p_value).replace(" in ", " time in ")
+    st.markdown(
+        f"**Do the curves differ by {noun}?** "
+        + ("Within what chance alone produces" if is_chance else "More than chance alone")
+        + f". Were they all alike, differences like these would come {times} "
+        f"(log-rank test, chi-square {test.statistic:.1f}, {test.freedom} degrees of freedom)."
     )
-page.table(groups, SHOWN)
-page.download(groups.drop(columns=["is_few"]), "callbacks")
+    with st.expander("Curves and how many were still seen"):
+        if curve["group"].nunique() <= MOST_CURVES:
+            page.chart(
+                charts.callback_curve(curve),
+                alt=f"Callback-free curves by {noun}.",
+                key="group_curves",
+            )
+        else:
+            st.caption(f"More than {MOST_CURVES} curves cannot be read: only the table.")
+        seen = seen_table(curve)
+        seen["Came back"] = [test.observed[name] for name in seen["Group"]]
+        seen["Expected if equal"] = [round(test.expected[name], 1) for name in seen["Group"]]
+        page.table(seen)
+
+
+def group_by_group() -> None:
+    """Draw the rate of each group with its interval, then test the curves."""
+    st.subheader("Group by group")
+    group_by = st.segmented_control(
+        "Compare by",
+        list(GROUP_TITLES),
+        default="appliance_kind",
+        format_func=GROUP_TITLES.get,
+        key="by",
+        bind="query-params",
+        required=True,
+    )
+    groups = prepared(
+        this.measure("callbacks", group_by=group_by, window_days=window),
+        group_by,
+        this.labels,
+        this.settings["min_jobs"],
+        "callbacks_in_window",
+    )
+    known = groups[groups["mature"] > 0]
+    if not known.empty:
+        page.chart(
+            charts.rate_by_group(known, "came back", row.rate if row.mature else None),
+            alt="Callback rate by "
+            + GROUP_TITLES[group_by].lower()
+            + ": "
+            + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
+            key="groups",
+        )
+    compare_curves(group_by)
+    page.table(groups, SHOWN)
+    page.download(groups.drop(columns=["is_few"]), "callbacks")
+
+
+st.markdown(answer(row) + "\n\n" + upper_bound())
+curve_of_all()
+group_by_group()
 page.how_counted("callbacks")
+early_parts.show(this, window)
+link_section.show(this, window)
