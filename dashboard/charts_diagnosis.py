@@ -22,7 +22,7 @@ def _layout(figure: go.Figure, height: int, **options: object) -> go.Figure:
     figure.update_layout(
         height=height,
         margin={"l": 8, "r": 8, "t": 28, "b": 8},
-        legend={"orientation": "h", "y": -0.16, "x": 0, "yanchor": "top"},
+        legend={"orientation": "h", "y": 1.0, "x": 0, "yanchor": "bottom"},
         hovermode="closest",
         **options,
     )
@@ -125,11 +125,11 @@ def two_orders(
         _add_curve(figure, name, steps, colour, names)
     if parts_at is not None:
         minute = sum(step.minutes for step in best[:parts_at])
-        figure.add_vline(
-            x=minute,
-            line={"dash": "dot", "color": QUIET},
-            annotation={"text": "here they part", "font": {"size": 12}},
-        )
+        figure.add_vline(x=minute, line={"dash": "dot", "color": QUIET})
+        figure.add_annotation(
+            x=minute, y=1, xref="x2", yref="y2 domain", text="from here they differ",
+            showarrow=False, xanchor="left", yanchor="top", font={"size": 12, "color": QUIET},
+        )  # fmt: skip
     figure.update_yaxes(row=2, title="faults found", tickformat=".0%", rangemode="tozero")
     figure.update_xaxes(row=2, title="minutes of work when nothing is found before")
     return _layout(figure, 430, barmode="stack", bargap=0.25, legend_traceorder="reversed")

@@ -28,10 +28,11 @@ def height(row: object) -> float:
     if is_missing(row.value) or (low is None and high is None):
         return {"outside": TOP, "doubtful": 1.2}.get(row.zone, 0.5)
     value = float(row.value)
-    if low is None or high is None:
-        edge = high if low is None else low
-        place = value / edge if edge else float(value > 0) * TOP
-        return min(place, TOP) if low is None else 1 - min(max(1 - place, -TOP), TOP)
+    if low is None:
+        return _cut(value / high if high else 1 + value)
+    if high is None:
+        # nothing above: the band is approached, never left; below the limit it falls under 0
+        return _cut(1 - low / value if low and value >= low else value - low)
     span = high - low or 1.0
     if low > 0 and high / low > 20 and value > 0:
         return _cut(math.log(value / low) / math.log(high / low))
@@ -144,7 +145,7 @@ def _add_parts(figure: go.Figure, job: Job, visit_no: int, right: float, labels:
                     "symbol": "square" if evidence == "supported" else "square-open",
                     "size": 15,
                     "color": EVIDENCE.get(evidence, QUIET),
-                    "line": {"width": 3},
+                    "line": {"width": 3, "color": EVIDENCE.get(evidence, QUIET)},
                 },
                 customdata=[part_words(row, labels)],
                 hovertemplate="%{customdata}<extra></extra>",

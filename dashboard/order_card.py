@@ -22,6 +22,11 @@ HAZARD_CAUTIONS = {
     "refrigerant",
 }
 REMARKS = ("one_reading", "limits", "local_law", "records")
+OTHER_LIMITS = {
+    "qualitative": "look, listen, turn by hand",
+    "ratio_to_nameplate": "within the nameplate's range",
+    "sum_rule": "the three windings must add up",
+}
 KINDS_WITH = {
     "microwave": ("stored_energy", "radiation"),
     "refrigerator": ("refrigerant",),
@@ -61,7 +66,7 @@ def _opening(node: pd.Series) -> str:
 
 def _limits(row: pd.Series) -> str:
     if row.limit_basis != "absolute":
-        return "judge by eye" if row.quantity == "observation" else "limits by the nameplate"
+        return OTHER_LIMITS.get(row.limit_basis, "")
     words = limits_words(row.low, row.high, row.unit)
     return f"inside {words}" if words else ""
 

@@ -1,5 +1,7 @@
 """Confusion: what a fault was first recorded as, and what it turned out to be."""
 
+import textwrap
+
 import pandas as pd
 import streamlit as st
 
@@ -64,6 +66,11 @@ def confusion_words(row: object) -> str:
     )
 
 
+def shortened(name: str, length: int = 24) -> str:
+    """Cut a long name at a word for the picture; the table has it whole."""
+    return textwrap.shorten(name, length, placeholder=" …")
+
+
 st.markdown(agreement_words(pairs))
 st.caption(
     "Only callbacks can prove a diagnosis wrong, and only within the window: "
@@ -80,7 +87,7 @@ if top.empty:
 for row in top.head(8).itertuples():
     kind = this.labels.of("appliance_kind", row.appliance_kind)
     complaint = this.labels.of("symptom", row.symptom, row.appliance_kind)
-    st.markdown(f"- {kind}, {complaint}. {confusion_words(row)}")
+    st.markdown(f"- {kind.capitalize()}, {complaint.lower()}. {confusion_words(row)}")
 
 st.subheader("One complaint as a matrix")
 counts = pairs.groupby(["appliance_kind", "symptom"])["jobs"].sum()
@@ -90,8 +97,9 @@ st.markdown(agreement_words(chosen))
 matrix = square(chosen)
 drawn = matrix.iloc[:LEAST_DRAWN, :LEAST_DRAWN]
 names = {cause: this.labels.of("cause", cause, kind) for cause in matrix.index}
+short = {cause: shortened(name) for cause, name in names.items()}
 page.chart(
-    charts_diagnosis.confusion(drawn.rename(index=names, columns=names)),
+    charts_diagnosis.confusion(drawn.rename(index=short, columns=short)),
     alt="First diagnosis against final cause: "
     + "; ".join(
         f"{names[r.first_cause]} to {names[r.final_cause]} {r.jobs}"

@@ -24,11 +24,9 @@ rows = chain_rows(one, lambda name: this.rows(name.removeprefix("pages/")))[kind
 chain = build_chain(rows)
 
 jobs = this.rows("chain_jobs", kind=kind, complaint=symptom)
-readings_of = dict(zip(jobs["job_id"], jobs["readings"], strict=True))
 number = st.selectbox(
     "Past job",
-    list(readings_of),
-    format_func=lambda id_: f"{id_} ({words.counted(int(readings_of[id_]), 'reading')})",
+    jobs["job_id"].tolist(),
     key="past",
     bind="query-params",
 )

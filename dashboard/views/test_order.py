@@ -149,8 +149,11 @@ def _remark(row: object, place: dict[str, int]) -> str:
 minutes, mix = what_if()
 proposal, is_own_mix = proposal_for(minutes, mix)
 st.markdown(answer(proposal, is_own_mix))
-if rows.mix.n < this.settings["min_jobs"]:
-    st.caption(f"Only {rows.mix.n} own jobs: the mix is mostly the register's general weights.")
+st.caption(
+    f"Usual order: pair by pair what most of {counts[kind, symptom]:,} jobs did first, as written "
+    f"down, which is partly the order of typing. Cause mix: {rows.mix.n:,} own repairs blended "
+    "with the register's general weights, which count as 20 jobs."
+)
 broken = broken_rules(proposal.chain, proposal.usual)
 if broken:
     told = "; ".join(f"{point_names[a]} before {point_names[b]}" for a, b in broken[:4])
@@ -206,13 +209,10 @@ if not closing.empty:
 if proposal.best.tests:
     st.subheader("Bench card")
     card = bench_card(rows, best_steps, closing, this.labels, page.cautions())
-    for line in card.lines:
-        if line.kind in ("danger", "warning"):
-            {"danger": st.error, "warning": st.warning}[line.kind](line.text)
-        elif line.kind == "note":
-            st.caption(line.text)
-        else:
-            st.markdown(f"**{line.text}**" if line.kind == "open" else f"- {line.text}")
+    boxes = {"danger": st.error, "warning": st.warning, "note": st.caption, "test": st.write}
+    with st.container(border=True):
+        for line in card.lines:
+            boxes.get(line.kind, st.write)(f"**{line.text}**" if line.kind == "open" else line.text)
     st.download_button(
         "Download the card to print",
         data=lambda: html(card),

@@ -84,6 +84,7 @@ def drawn(rows: pd.DataFrame, value: str, low: str, high: str) -> pd.DataFrame:
 
 sharp = drawn(chosen[chosen["register_outside"] >= 0.5], "sensitivity", "sens_low", "sens_high")
 best = chosen[(chosen["tp"] + chosen["fn"] > 0) & (chosen["register_outside"] >= 0.5)]
+best = best.sort_values("lr_pos", ascending=False, kind="stable")  # what moves the odds most
 if best.empty:
     st.markdown(
         f"**Cannot be said:** no test that answers for *{name}* was made on a job where it was "
