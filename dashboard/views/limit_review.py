@@ -44,7 +44,7 @@ def told(row: pd.Series) -> str:
     area = f"{row.auc:.2f} ({row.auc_low:.2f}–{row.auc_high:.2f})"
     text = (
         f"**{row.label}:** the reading orders a condemned and a sound part rightly in "
-        f"{row.auc:.0%} of pairs (area {area}; {row.n_condemned:,} condemned, "
+        f"{words.percent(row.auc)} of pairs (area {area}; {row.n_condemned:,} condemned, "
         f"{row.n_good:,} sound)."
     )
     if not row.is_suggested:
@@ -55,14 +55,21 @@ def told(row: pd.Series) -> str:
         )
         return f"{text} No limit is suggested: {reason}."
     number = lambda value: words.significant(value, row.ucum, 4)  # noqa: E731
-    register = reading_words.band(row.register_low, row.register_high, row.ucum)
     return (
         f"{text} Best limit: condemn **{row.condemns} {number(row.best_limit)}** "
         f"({number(row.best_low)} to {number(row.best_high)}): it finds "
         f"{words.percent(row.sensitivity)} of the condemned and spares "
-        f"{words.percent(row.specificity)} of the sound. The register: inside {register}, outside "
-        f"{reading_words.beyond(row.register_fail_below, row.register_fail_above, row.ucum)}."
+        f"{words.percent(row.specificity)} of the sound. {register(row)}"
     )
+
+
+def register(row: pd.Series) -> str:
+    """Say the register's own limits, where they are in the unit of the reading."""
+    if words.is_missing(row.register_low) and words.is_missing(row.register_high):
+        return "The register has no limit in this unit to set beside it."
+    inside = reading_words.band(row.register_low, row.register_high, row.ucum)
+    outside = reading_words.beyond(row.register_fail_below, row.register_fail_above, row.ucum)
+    return f"The register: inside {inside}, outside {outside}."
 
 
 st.markdown(

@@ -47,7 +47,7 @@ def answer(check: pd.DataFrame, flagged: pd.DataFrame) -> str:
         typical = rows["shift"].median()
         side = "higher" if typical > 0 else "lower"
         lines.append(
-            f"**{name}** reads {abs(typical):.0%} {side} than the others at "
+            f"**{name}** reads {words.percent(abs(typical))} {side} than the others at "
             f"{words.counted(len(rows), 'test point')}: {words.listed(rows['label'].tolist())}."
         )
     return " ".join(lines) + f" ({pairs} compared.)"
@@ -57,8 +57,8 @@ st.markdown(answer(check, flagged))
 st.caption(
     "Sound parts only, at a false-discovery rate of 5 %: of all flags, at most one in twenty is "
     "expected to be chance. A shift may be worn leads, a meter out of true, or other models on "
-    "that round: compare it on a known resistor before blaming anybody. A meter that reads as "
-    "high as all others finds nothing here."
+    "that round: compare it on a known resistor before blaming anybody. Meters that are all off "
+    "alike show nothing here."
 )
 names = sorted(check["technician"].unique())
 first = flagged["technician"].iloc[0] if len(flagged) else names[0]

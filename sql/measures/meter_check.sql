@@ -2,8 +2,8 @@
 -- grain: one row per reading; the measure (dashboard/reading_review.py) gives one row per technician
 --        and test point.
 -- unit: the test point's unit; the shift is told as a fraction of the others' median.
--- counts: parts neither replaced nor the final cause, on jobs with an established cause or none;
---         numbers above nought only, no "more than" or "less than", none judged outside. Pairs with
+-- counts: parts neither replaced nor the final cause; numbers above nought only, no "more than" or
+--         "less than", none judged outside, no volts of a dead wire. Pairs with
 --         fewer than 8 readings on either side are not tested.
 -- source: difference of medians with a bootstrap interval; false-discovery rate by Benjamini and
 --         Hochberg (1995) over all pairs tested, at 5 %.
@@ -21,4 +21,5 @@ WHERE quantity NOT IN ('observation', 'temperature', 'temperature difference', '
     AND NOT is_replaced
     AND final_component IS DISTINCT FROM component
     AND coalesce(decision, 'inside') <> 'outside'
+    AND (coalesce(decision, 'inside') = 'inside' OR p_in IS NOT NULL)
 ORDER BY test_point, row_id, item_no;

@@ -1,0 +1,53 @@
+"""One meter against the others: recovery, false alarms, coverage; and the false-discovery rate."""
+
+import numpy as np
+import pytest
+from scipy.stats import mannwhitneyu
+
+from dashboard.stats.meter_shift import FEWEST, meter_shift
+from dashboard.stats.multiple_tests import q_values
+
+# Benjamini & Hochberg, J R Stat Soc B 1995;57:289, their fifteen p-values
+P_1995 = (
+    0.0001, 0.0004, 0.0019, 0.0095, 0.0201, 0.0278, 0.0298, 0.0344, 0.0459, 0.3240, 0.4262, 0.5719,
+    0.6528, 0.7590, 1.000,
+)  # fmt: skip
+
+
+def test_the_example_of_benjamini_and_hochberg_1995():
+    """They reject 4 at 5 %; adjusted values as R's p.adjust gives them (public test files)."""
+    found = q_values(P_1995)
+    assert sum(q <= 0.05 for q in found) == 4
+    assert sum(q <= 0.10 for q in found) == 9
+    assert found[:5] == pytest.approx([0.0015, 0.003, 0.0095, 0.035625, 0.0603], abs=5e-7)
+
+
+def test_a_missing_p_value_stays_missing():
+    assert q_values([None, 0.01, None, 0.04]) == [None, pytest.approx(0.02), None, 0.04]
+    assert q_values([]) == []
+    assert q_values([0.3]) == [0.3]
+
+
+def test_the_shift_is_a_fraction_of_the_others_median():
+    own, others = [11.0] * 8 + [12.0], [10.0] * 20
+    found = meter_shift(own, others)
+    assert found.shift == pytest.approx(0.1)
+    assert (found.low, found.high) == pytest.approx((0.1, 0.1))  # 8 of 9 say just that
+    assert found.p_value == pytest.approx(mannwhitneyu(own, others).pvalue)
+
+
+def test_too_few_readings_say_nothing():
+    assert meter_shift([1.0] * (FEWEST - 1), [1.0] * 50) is None
+    assert meter_shift([1.0] * 50, [1.0] * (FEWEST - 1)) is None
+    assert meter_shift([1.0] * FEWEST, [1.0] * FEWEST).p_value == 1
+
+
+def test_the_interval_covers_the_true_shift():
+    """A meter that reads 8 % high on parts of 10 ± 0.5 ohm; at least 88 of 100 intervals of 95 %."""
+    held = 0
+    for seed in range(100):
+        generator = np.random.default_rng(seed)
+        own = 1.08 * generator.normal(10, 0.5, 30)
+        found = meter_shift(own, generator.normal(10, 0.5, 200), seed=seed, draws=500)
+        held += found.low <= 0.08 <= found.high
+    assert held >= 88
