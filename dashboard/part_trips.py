@@ -28,6 +28,11 @@ class PartTrips:
     extra_min: float | None
     compared_jobs: int
 
+    @property
+    def covered_share(self) -> float:
+        lost = self.needed_jobs + self.ordered_jobs
+        return 1 - lost / self.part_jobs if self.part_jobs else 1.0
+
 
 def part_trips(rows: pd.DataFrame) -> PartTrips:
     """Return today's trips lost for parts and what one costs in minutes.
@@ -47,7 +52,7 @@ def part_trips(rows: pd.DataFrame) -> PartTrips:
     return PartTrips(
         len(needing),
         int(needing["is_part_needed"].sum()),
-        int(needing["is_part_ordered"].sum()),
+        int((needing["is_part_ordered"] & ~needing["is_part_needed"]).sum()),
         float(extra.mean()) if len(extra) else None,
         len(extra),
     )
@@ -101,8 +106,7 @@ def saving(need: Need, stock: VanStock, today: PartTrips, settings: Mapping[str,
     Today's: jobs that needed parts and lost no trip for one, of all that needed parts. Negative:
     today's vans carry more than this stock.
     """
-    today_share = 1 - (today.needed_jobs + today.ordered_jobs) / max(today.part_jobs, 1)
-    gained = stock.covered - today_share * need.jobs
+    gained = stock.covered - today.covered_share * need.jobs
     jobs = gained * need.vans_at_work * YEAR_DAYS / settings["restock_days"]
     if today.extra_min is None:
         return Saving(jobs, None, None)

@@ -66,33 +66,46 @@ def with_costs(rows: pd.DataFrame, terms: Terms) -> pd.DataFrame:
 def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
     """Return what the records say of each repair, by appliance kind and repair code."""
     costed = with_costs(rows, terms)
-    shop_chance = _chance(costed, terms.warranty_days)
-    shop_return = _mean_return(costed)
+    lent = _lent(costed, terms)
     return {
-        key: _repair(jobs, _class_of(jobs, costed), terms, shop_chance, shop_return)
+        key: _repair(jobs, costed, terms, lent)
         for key, jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
     }
 
 
-def _repair(
-    jobs: pd.DataFrame,
-    wide: pd.DataFrame,
-    terms: Terms,
-    shop_chance: float | None,
-    shop_return: float | None,
-) -> Repair:
-    own, others = timed(jobs), timed(wide)
-    linked = int(jobs["is_linked"].sum())
+def repair_of(rows: pd.DataFrame, terms: Terms, kind: str, code: str) -> Repair:
+    """Return what the records say of one repair; raises KeyError when no job had it."""
+    costed = with_costs(rows, terms)
+    jobs = costed[(costed["appliance_kind"] == kind) & (costed["repair_code"] == code)]
+    if jobs.empty:
+        raise KeyError(f"no cured complaint of {kind} by {code}")
+    return _repair(jobs, costed, terms, _lent(costed, terms))
+
+
+@dataclass(frozen=True)
+class _Lent:
+    """The whole shop's chance of a return and mean cost of one, lent to repairs of few jobs."""
+
+    chance: float | None
+    return_cost: float | None
+
+
+def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
+    return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed))
+
+
+def _repair(jobs: pd.DataFrame, shop: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
+    own, linked = timed(jobs), int(jobs["is_linked"].sum())
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
         jobs=jobs,
-        minutes=planned_minutes(own, others, terms.quantile, RESAMPLES),
+        minutes=planned_minutes(own, timed(_class_of(jobs, shop)), terms.quantile, RESAMPLES),
         two_kinds=two_times(own),
         travel=float(jobs["job_travel_cost"].mean()),
         travel_min=float(jobs["job_road_min"].mean()),
         parts=_mean(jobs["job_parts_cost"]),
-        callback_chance=None if shop_chance is None else shrunk(chance, linked, shop_chance),
-        return_cost=_return_cost(jobs, shop_return, shop_chance),
+        callback_chance=None if lent.chance is None else shrunk(chance, linked, lent.chance),
+        return_cost=_return_cost(jobs, lent),
     )
 
 
@@ -128,12 +141,10 @@ def _mean_return(jobs: pd.DataFrame) -> float | None:
     return float(known["return_cost"].sum() / known["returns"].sum()) if len(known) else None
 
 
-def _return_cost(
-    jobs: pd.DataFrame, shop_return: float | None, shop_chance: float | None
-) -> float | None:
-    """Return a repair's mean return cost drawn toward the shop's; 0 where the shop has none."""
-    if shop_return is None:
-        return 0.0 if shop_chance == 0 else None
+def _return_cost(jobs: pd.DataFrame, lent: _Lent) -> float | None:
+    """Return a repair's mean return cost drawn toward the shop's; 0 where none came."""
+    if lent.return_cost is None:
+        return 0.0 if lent.chance == 0 else None
     known = jobs[(jobs["returns"] > 0) & jobs["return_cost"].notna()]
     returns = int(known["returns"].sum())
-    return (known["return_cost"].sum() + FULL_RETURNS * shop_return) / (returns + FULL_RETURNS)
+    return (known["return_cost"].sum() + FULL_RETURNS * lent.return_cost) / (returns + FULL_RETURNS)

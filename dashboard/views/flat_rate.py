@@ -1,0 +1,189 @@
+"""Flat rates: what must each repair cost, and which ones are priced under what they cost?"""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import charts_pricing, data, page, words
+from dashboard.price_list import LAW, notes, price_list_text
+from dashboard.price_plans import last_year, shop_plans, year_change
+from dashboard.price_terms import terms_of
+from dashboard.repair_records import repairs
+from dashboard.settings_form import settings_form
+from dashboard.settings_pricing import PRICING
+from dashboard.stats.profit import diagnosis_result
+
+TITLE = "What must each repair cost?"
+MONEY, PART, MINUTES = "%.2f", "percent", "%.0f"
+column = st.column_config
+SHOWN = {
+    "label": column.TextColumn("Repair", width="large"),
+    "jobs": column.NumberColumn("Jobs", help="cured complaints; their returns are not counted"),
+    "median_charged": column.NumberColumn("Charged today", format=MONEY, help="median"),
+    "proposed_rate": column.NumberColumn("Proposed rate", format=MONEY),
+    "rate_low": column.NumberColumn("95 % from", format=MONEY, help="from the planned minutes"),
+    "rate_high": column.NumberColumn("to", format=MONEY),
+    "result_now": column.NumberColumn(
+        "Earned or lost", format=MONEY, help="charged less cost over all these jobs, returns in"
+    ),
+    "share_under_cost_now": column.NumberColumn("Under cost today", format=PART),
+    "share_under_cost_proposed": column.NumberColumn("Under cost then", format=PART),
+    "margin_now": column.NumberColumn("Margin today", format=PART),
+    "margin_proposed": column.NumberColumn("Margin then", format=PART),
+    "cost_to_serve": column.NumberColumn("Planned cost", format=MONEY),
+    "planned_minutes": column.NumberColumn("Planned minutes", format=MINUTES),
+    "callback_reserve": column.NumberColumn("of it reserve", format=MONEY),
+    "note": column.TextColumn("Note"),
+    "year_jobs": column.NumberColumn("Jobs in 12 months"),
+    "year_change": column.NumberColumn("12 months: change", format=MONEY),
+}
+
+this = page.begin(TITLE)
+terms = terms_of(this.settings)
+since = last_year(this.dataset.as_of.date())
+unit = this.dataset.currency or "the shop's currency"
+st.warning(
+    f"{LAW} Show what is in a price, one price per repair for all customers.",
+    icon=":material/gavel:",
+)
+
+
+@st.cache_data(max_entries=8, show_spinner="Pricing every repair …")
+def priced(version: str, chosen: dict) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Return the table of repairs and the ways to plan; kept by version, filters and settings."""
+    table = this.measure("flat_rate")
+    rows = data.run(page.folder(), "measures/flat_rate", this.filters, **this.settings)
+    records = repairs(rows, terms)
+    keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
+    rates = dict(zip(keys, table["proposed_rate"], strict=True))
+    year = year_change(records, rates, since)
+    joined = table.merge(year, how="left", on=["appliance_kind", "repair_code"])
+    return joined, shop_plans(records, terms, since)
+
+
+table, plans = priced(str(data.version(page.folder())), this.filters.parameters() | this.settings)
+if table.empty:
+    st.info("No repaired complaint with a repair code is in this filter. Clear one at the left.")
+    settings_form("Your terms", PRICING, this.settings, page.folder(), "pricing")
+    st.stop()
+table["label"] = [
+    f"{this.labels.of('repair_code', r.repair_code, r.appliance_kind)}, "
+    f"{this.labels.of('appliance_kind', r.appliance_kind)}"
+    for r in table.itertuples()
+]
+table["note"] = notes(table)
+for edge in ("low", "high"):
+    minutes = table[f"planned_{edge}"] - table["planned_minutes"]
+    table[f"rate_{edge}"] = table["proposed_rate"] + (
+        minutes / 60 * terms.labour_per_hour / (1 - terms.target_margin)
+    )
+
+
+def answer(table: pd.DataFrame) -> str:
+    """Say how many repairs are under cost and which loses most."""
+    known = table[table["result_now"].notna()]
+    if known.empty:
+        return (
+            "**Cannot be said from these records:** pricing needs minutes, part costs and charges. "
+            "Minutes to plan are below where there are any."
+        )
+    losing = known[known["result_now"] < 0]
+    text = (
+        f"**{len(losing)} of {words.counted(len(known), 'repair')} lost money** in these records, "
+        f"at a labour cost of {words.number(terms.labour_per_hour, 2)} an hour."
+    )
+    if losing.empty:
+        return text
+    worst = losing.iloc[0]
+    return (
+        f"{text} Most of all **{worst.label}**: "
+        f"{words.number(-worst.result_now)} lost in {words.counted(worst.costed_jobs, 'job')}, "
+        f"charged {words.number(worst.median_charged)} (median) where "
+        f"{words.number(worst.proposed_rate)} is proposed; "
+        f"{words.percent(worst.share_under_cost_now)} of the jobs were under cost."
+    )
+
+
+def declined(seen: pd.Series) -> str:
+    """Say what declined diagnoses cost beyond their fee, and what a repair would carry for them."""
+    if words.is_missing(seen.declined_min):
+        return "**Cannot be said:** no declined job with its minutes is in these records."
+    road = seen.declined_travel_min
+    road = terms.travel_min_per_trip if words.is_missing(road) else road
+    cost = terms.labour(seen.declined_min + road) + terms.trip_cost
+    fee = this.settings["diagnosis_fee"]
+    share = seen.declined / seen.diagnosed
+    left = diagnosis_result(fee, cost * share, int(seen.declined), int(seen.diagnosed), True)
+    carried = left.carried_per_repair
+    text = (
+        f"{seen.declined:,} of {seen.diagnosed:,} diagnosed complaints ({words.percent(share)}) "
+        f"were declined or beyond repair. One took {seen.declined_min:.0f} minutes and {road:.0f} "
+        f"of travel, {words.number(cost, 2)}; the fee is {words.number(fee, 2)}. "
+    )
+    if carried is None or carried <= 0:
+        return text + "The fee covers them."
+    return text + (
+        f"Each repair would have to carry {words.number(carried, 2)} for them: put it under “Other "
+        "cost per job” if it shall."
+    )
+
+
+st.markdown(answer(table))
+st.caption(
+    f"Money in {unit}. The wage, hours and overhead are an example of the arithmetic until you put "
+    "in your own under “Your terms” below."
+)
+top = table[table["proposed_rate"].notna() & table["median_charged"].notna()].head(12)
+if not top.empty:
+    page.chart(
+        charts_pricing.today_and_proposed(top),
+        alt="Charged today and proposed rate: "
+        + "; ".join(
+            f"{r.label} {r.median_charged:,.0f} and {r.proposed_rate:,.0f}"
+            for r in top.itertuples()
+        ),
+        key="rates",
+    )
+    st.caption("The repairs that lost most money, most first.")
+page.table(table, SHOWN)
+left, right = st.columns([1, 3])
+with left:
+    page.download(table.drop(columns=["label"]), "flat_rate")
+with right:
+    st.download_button(
+        "Price list with its assumptions (CSV)",
+        data=lambda: price_list_text(table, this.labels, this.settings, terms),
+        file_name="price_list.csv",
+        mime="text/csv",
+        key="price_list",
+    )
+st.page_link("views/one_repair.py", label="One repair: its minutes, and any price tried on it")
+st.caption(
+    "Margin is a share of the price, not of the cost. “Few jobs”: under 10, the minutes lean on "
+    "other repairs of the appliance. Hard jobs that were sold a new appliance are in no times."
+)
+
+if not plans.empty:
+    st.subheader("Mean, P75 or P80?")
+    st.markdown(
+        f"What the {words.counted(plans['jobs'].iloc[0], 'job')} closed since {since:%Y-%m-%d} "
+        "would have left, had every customer still said yes. Priced at the mean, jobs meet the "
+        "target on average; P75 and P80 buy safety and make simple jobs dear. You choose."
+    )
+    page.table(
+        plans,
+        {
+            "plan": column.TextColumn("Minutes planned at"),
+            "charged": column.NumberColumn("Charged", format=MONEY),
+            "cost": column.NumberColumn("Cost", format=MONEY),
+            "result": column.NumberColumn("Left", format=MONEY),
+            "profit_per_hour": column.NumberColumn("Profit per hour", format=MONEY),
+            "under_cost": column.NumberColumn("Jobs under cost"),
+            "jobs": column.NumberColumn("of jobs"),
+        },
+    )
+
+st.subheader("Diagnoses that did not become a repair")
+st.markdown(declined(this.rows("diagnoses").iloc[0]))
+settings_form("Your terms", PRICING, this.settings, page.folder(), "pricing")
+page.show_cautions("local_law")
+page.how_counted("flat_rate")

@@ -1,0 +1,215 @@
+"""One repair: how long it takes, what it costs, and what any price would have left."""
+
+from dataclasses import replace
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import charts_pricing, data, page, words
+from dashboard.price_list import FEW_JOBS, LAW
+from dashboard.price_plans import last_year, plans, ways_to_plan
+from dashboard.price_terms import Terms, terms_of
+from dashboard.pricing import cost_of, past_jobs, price_of
+from dashboard.repair_records import Repair, repair_of, timed
+
+TITLE = "One repair: what does it take, and what must it cost?"
+column = st.column_config
+
+this = page.begin(TITLE)
+own = terms_of(this.settings)
+st.warning(LAW, icon=":material/gavel:")
+
+
+def base_rows(warranty_days: int) -> pd.DataFrame:
+    """Return the cured complaints under a warranty."""
+    chosen = this.settings | {"warranty_days": warranty_days}
+    return data.run(page.folder(), "measures/flat_rate", this.filters, **chosen)
+
+
+def repair_label(key: str) -> str:
+    """Write "Washer: replace drain pump (166 jobs)"."""
+    kind, code = key.split("/", 1)
+    name = this.labels.of("repair_code", code, kind)
+    return f"{this.labels.of('appliance_kind', kind)}: {name} ({words.counted(counts[key], 'job')})"
+
+
+rows = base_rows(own.warranty_days)
+if rows.empty:
+    st.info("No repaired complaint with a repair code is in this filter. Clear one at the left.")
+    st.stop()
+keys = rows["appliance_kind"] + "/" + rows["repair_code"]
+counts = keys.value_counts().sort_index().sort_values(ascending=False, kind="stable").to_dict()
+key = st.selectbox(
+    "Repair", list(counts), format_func=repair_label, key="repair", bind="query-params"
+)
+kind, code = key.split("/", 1)
+
+left, middle, right = st.columns(3)
+with left:
+    rate = st.slider(
+        "Labour cost per billable hour",
+        20.0,
+        float(max(250, round(own.labour_per_hour * 2))),
+        round(own.labour_per_hour, 2),
+        help="wage, burden and overhead over the hours that can be billed",
+    )
+    margin_wanted = st.slider(
+        "Target margin, % of the price", 0, 60, round(100 * own.target_margin)
+    )
+with middle:
+    quantile = st.slider("Jobs that end within the plan, %", 50, 95, round(100 * own.quantile))
+    warranty = st.slider("Warranty, days", 0, 365, own.warranty_days, step=5)
+terms: Terms = replace(
+    own,
+    labour_per_hour=rate,
+    target_margin=margin_wanted / 100,
+    quantile=quantile / 100,
+    warranty_days=warranty,
+)
+repair = repair_of(base_rows(warranty), terms, kind, code)
+with right:
+    travel_min = st.slider(
+        "Travel for one job, minutes",
+        0,
+        180,
+        min(round(repair.travel_min), 180),
+        key=f"travel_{key}",
+        help="all trips together; starts at what these jobs took",
+    )
+    trips = float(repair.jobs["job_trips"].mean())
+    repair = replace(
+        repair, travel_min=travel_min, travel=terms.labour(travel_min) + trips * terms.trip_cost
+    )
+    st.caption("The sliders change this page only; your own terms are set on the flat rates page.")
+
+
+def times(repair: Repair) -> str:
+    """Say how long the repair takes, how often it returns, and whether two kinds of job hide."""
+    own_min = timed(repair.jobs)
+    returned = int((repair.jobs["returns"] > 0).sum())
+    text = (
+        f"Half of {words.counted(len(own_min), 'job')} took up to {own_min.median():.0f} minutes, "
+        f"second trips in; {words.counted(returned, 'job')} came back within {warranty} days. "
+        f"With the returns it takes {repair.jobs['minutes'].mean():.0f} minutes on average until "
+        "the complaint is cured."
+    )
+    if len(own_min) < FEW_JOBS:
+        text += (
+            " **Few jobs:** the planned minutes lean on other repairs of the same appliance, and "
+            "the interval with them."
+        )
+    two = repair.two_kinds
+    if two:
+        text += (
+            f"\n\n**Two kinds of job under one code:** about {words.percent(two.quick_share)} take "
+            f"around {two.quick_min:.0f} minutes, the others around {two.slow_min:.0f}. One price "
+            "over both means little: part the code if the layout can be told beforehand."
+        )
+    return text
+
+
+def answer(repair: Repair, price: float, low: float, high: float) -> str:
+    """Say the proposed rate, today's charge, and how many jobs each leaves under cost."""
+    charged = repair.jobs["first_charged"].dropna()
+    today, then = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
+    text = f"**Proposed: {words.number(price, 2)}**"
+    if low < high:
+        text += f" (95 %: {words.number(low, 2)} to {words.number(high, 2)})"
+    if charged.empty:
+        return text + ". What is charged today is not recorded."
+    return (
+        f"{text}. Charged today: {words.number(charged.median(), 2)} (median). Under cost were "
+        f"{today.under_cost} of {words.counted(today.jobs, 'job')}; at the proposed rate it would "
+        f"have been {then.under_cost} of {then.jobs}."
+    )
+
+
+minutes = repair.minutes
+if minutes is None:
+    st.info("**Cannot be said:** no other job of this appliance has its minutes recorded.")
+    st.stop()
+cost = cost_of(repair, minutes.planned_min, terms)
+if cost is None:
+    st.info(
+        "**A price cannot be said from these records:** the parts' costs, or what a return costs, "
+        "are not recorded. The minutes are below."
+    )
+else:
+    edges = (minutes.low or minutes.planned_min, minutes.high or minutes.planned_min)
+    low, high = (price_of(cost_of(repair, edge, terms), terms) for edge in edges)
+    st.markdown(answer(repair, price_of(cost, terms), low, high))
+if timed(repair.jobs).size:
+    st.markdown(times(repair))
+    page.chart(
+        charts_pricing.minutes(timed(repair.jobs), ways_to_plan(repair, terms)),
+        alt=f"Minutes of {len(timed(repair.jobs))} jobs; "
+        + ", ".join(f"{n} {m:.0f}" for n, m in ways_to_plan(repair, terms).items()),
+        key="minutes",
+    )
+    st.caption(
+        f"Lognormal fit, own jobs {words.percent(minutes.own_share)} of it, the rest from jobs of "
+        f"the same appliance. Counted plainly, {words.percent(terms.quantile)} of these jobs ended "
+        f"within {words.number(minutes.plain_min)} minutes."
+    )
+if cost is None:
+    st.stop()
+
+st.subheader("What is in the price")
+page.table(
+    pd.DataFrame(
+        [
+            (f"Labour, {minutes.planned_min:.0f} planned minutes, diagnosis in", cost.labour),
+            (f"Travel, {travel_min} minutes, {trips:.1f} trips", cost.travel),
+            ("Parts, at cost", cost.parts),
+            ("Consumables", cost.consumables),
+            ("Other cost per job", cost.overhead),
+            (
+                f"Callback reserve: {words.percent(repair.callback_chance, 1)} within {warranty} "
+                f"days × {words.number(repair.return_cost, 2)} a return",
+                cost.callback_reserve,
+            ),
+            ("Cost to serve", cost.total),
+            ("Margin, markup of parts and rounding", price_of(cost, terms) - cost.total),
+            ("Flat rate", price_of(cost, terms)),
+        ],
+        columns=["item", "money"],
+    ),
+    {
+        "item": column.TextColumn("For one job", width="large"),
+        "money": column.NumberColumn("Money", format="%.2f"),
+    },
+)
+
+st.subheader("Ways to plan")
+page.table(
+    plans(repair, terms),
+    {
+        "plan": column.TextColumn("Planned at"),
+        "minutes": column.NumberColumn("Minutes", format="%.0f"),
+        "rate": column.NumberColumn("Rate", format="%.2f"),
+        "margin": column.NumberColumn("Margin on average", format="percent"),
+        "profit_per_hour": column.NumberColumn("Profit per hour", format="%.2f"),
+        "under_cost": column.NumberColumn("Past jobs under cost"),
+        "jobs": column.NumberColumn("of jobs"),
+    },
+)
+
+st.subheader("Try a rate")
+since = last_year(this.dataset.as_of.date())
+tried = st.number_input(
+    "Rate", min_value=0.0, value=float(price_of(cost, terms)), step=5.0, format="%.2f"
+)
+recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
+now, then = past_jobs(recent), past_jobs(recent, tried)
+if now.jobs:
+    st.markdown(
+        f"Of {words.counted(now.jobs, 'job')} closed since {since:%Y-%m-%d}, {then.under_cost} "
+        f"would have been under cost at {words.number(tried, 2)} ({now.under_cost} at what "
+        "was charged). "
+        f"They left {words.number(now.result)}; at this rate they would have left "
+        f"{words.number(then.result)}, had every customer still said yes."
+    )
+else:
+    st.markdown(f"No job with its charge and costs recorded was closed since {since:%Y-%m-%d}.")
+page.show_cautions("local_law")
+page.how_counted("flat_rate")
