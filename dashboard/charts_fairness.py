@@ -51,8 +51,18 @@ def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.F
     for verdict, (name, colour, symbol) in VERDICTS.items():
         _add_groups(figure, groups[groups["funnel"] == verdict], name, colour, symbol)
     figure.update_xaxes(title="repairs old enough to tell", rangemode="tozero")
-    figure.update_yaxes(title="first-time fix", tickformat=".0%")
+    figure.update_yaxes(title="first-time fix", tickformat=".0%", range=_height(groups, limits))
     return _layout(figure, height=HEIGHT + 60)
+
+
+def _height(groups: pd.DataFrame, limits: pd.DataFrame) -> list[float] | None:
+    """Return the part of the axis that the groups need: limits of a few jobs would fill it all."""
+    if groups.empty:
+        return None
+    shown = limits[limits["jobs"] >= groups["mature"].min() / 2]
+    low = min(groups["judged_rate"].min(), shown["low_998"].min())
+    high = max(groups["judged_rate"].max(), shown["high_998"].max())
+    return [max(low - 0.03, -0.03), min(high + 0.05, 1.05)]
 
 
 def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, symbol: str) -> None:
@@ -62,7 +72,7 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
         go.Scatter(
             x=part["mature"],
             y=part["judged_rate"],
-            mode="markers+text" if len(part) <= 15 else "markers",
+            mode="markers" if name == VERDICTS["inside"][0] else "markers+text",
             text=part["label"],
             textposition="top center",
             name=name,
@@ -116,7 +126,12 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
         categoryorder="array",
         categoryarray=known["month"].tolist(),
     )
-    figure.update_yaxes(title="first-time fix", tickformat=".0%")
+    enough = known[known["mature"] >= min_jobs]
+    axis = known if enough.empty else enough
+    low, high = axis[["lower_3s", "rate"]].min().min(), axis[["upper_3s", "rate"]].max().max()
+    figure.update_yaxes(
+        title="first-time fix", tickformat=".0%", range=[low - 0.05, min(high + 0.05, 1.05)]
+    )
     return _layout(figure)
 
 
@@ -137,6 +152,33 @@ def _add_months(
             hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
         )
     )
+
+
+def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
+    """Draw the share without a callback of one part number and of its alternatives.
+
+    `curve`: group, day, free; the group named like the part number stands out.
+    """
+    figure = go.Figure()
+    for group, rows in curve.groupby("group", sort=True):
+        figure.add_trace(
+            go.Scatter(
+                x=[0, *rows["day"]],
+                y=[1, *rows["free"]],
+                mode="lines",
+                name=str(group),
+                line={
+                    "shape": "hv",
+                    "color": BAD if group == part_no else SHOP,
+                    "dash": "solid" if group == part_no else "dash",
+                    "width": 2,
+                },
+                hovertemplate="day %{x}: %{y:.0%} without a callback<extra></extra>",
+            )
+        )
+    figure.update_xaxes(title="days since the job was closed", range=[0, 365])
+    figure.update_yaxes(title="jobs without a callback", tickformat=".0%", range=[0, 1.03])
+    return _layout(figure)
 
 
 def pareto(reasons: pd.DataFrame) -> go.Figure:

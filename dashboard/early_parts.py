@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, fairness, fairness_words, page, words
+from dashboard import charts_fairness, fairness, fairness_words, page, words
 from dashboard.page import Page
 
 SHOWN = {
@@ -82,7 +82,7 @@ def _draw_curve(row: pd.Series, this: Page) -> None:
         )
     )
     page.chart(
-        charts.callback_curve(curve),
+        charts_fairness.part_curve(curve, row.part_no),
         alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers of "
         f"the {row.component_label}.",
         key="part_curve",

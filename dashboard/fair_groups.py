@@ -16,13 +16,6 @@ SHOWN = {
     "rate": st.column_config.NumberColumn("As counted", format="percent"),
     "low": st.column_config.NumberColumn("95 % from", format="percent"),
     "high": st.column_config.NumberColumn("to", format="percent"),
-    "expected": st.column_config.NumberColumn(
-        "Expected", format="%.1f", help="if every job had the shop's rate of its kind and complaint"
-    ),
-    "ratio_words": st.column_config.TextColumn(
-        "Not fixed, against expected",
-        help="the ratio, 1 = as the shop with the same work, and its 95 % limits",
-    ),
     "adjusted_rate": st.column_config.NumberColumn(
         "With the shop's mix", format="percent", help="the rate if the group had the shop's work"
     ),
@@ -33,6 +26,16 @@ SHOWN = {
     ),
     "shrunk_low": st.column_config.NumberColumn("best guess from", format="percent"),
     "shrunk_high": st.column_config.NumberColumn("to ", format="percent"),
+    "expected": st.column_config.NumberColumn(
+        "Expected fixed",
+        format="%.1f",
+        help="if every job had the shop's rate of its kind and complaint",
+    ),
+    "ratio": st.column_config.NumberColumn(
+        "Not fixed / expected", format="%.2f", help="1 = as the shop with the same work"
+    ),
+    "ratio_low": st.column_config.NumberColumn("ratio from", format="%.2f"),
+    "ratio_high": st.column_config.NumberColumn(" to", format="%.2f"),
     "pending": st.column_config.NumberColumn("Pending", help="younger than the window"),
     "left_out": st.column_config.NumberColumn("Left out", help="unit or visits not known"),
 }
@@ -63,10 +66,9 @@ def compare(this: Page) -> None:
         by_appliance(this, group_by, noun)
     draw_funnel(groups, noun, is_work)
     groups["verdict"] = groups["funnel"].map(fairness_words.verdict)
-    groups["ratio_words"] = [fairness_words.ratio(row) for row in groups.itertuples(index=False)]
     page.table(groups, SHOWN)
     best_guess_note(groups)
-    hidden = ["is_few", "judged_rate", "verdict", "ratio_words"]
+    hidden = ["is_few", "judged_rate", "verdict"]
     page.download(groups.drop(columns=hidden), "first_time_fix")
 
 
@@ -117,10 +119,10 @@ def draw_funnel(groups: pd.DataFrame, noun: str, is_work: bool) -> None:
     )
     height = "the rate as counted" if is_work else "the rate with the shop's mix of work"
     st.caption(
-        f"Each dot is one {noun}, at {height}. Chance alone puts 95 of 100 between the dotted lines "
-        f"and 998 of 1,000 between the dashed ones: with {len(known)} compared, about "
-        f"{words.number(0.05 * len(known), 1)} lie outside the dotted lines by chance. Faded: too "
-        "few jobs to say. The order is that of the alphabet."
+        f"Each dot is one {noun}, at {height}. Chance alone puts 95 of 100 between the dotted "
+        f"lines and 998 of 1,000 between the dashed ones: with {len(known)} compared, about "
+        f"{words.number(0.05 * len(known), 1)} lie outside the dotted lines by chance. "
+        "Faded: too few jobs to say. Names stand at those outside."
     )
 
 

@@ -11,23 +11,13 @@ def verdict(funnel: str | None) -> str:
     return "–" if is_missing(funnel) else VERDICTS[funnel][0]
 
 
-def ratio(row: pd.Series) -> str:
-    """Write jobs not fixed: "97 not fixed, 103.2 expected: 0.94 (0.76–1.15)"."""
-    if is_missing(row.ratio):
-        return "–"
-    return (
-        f"{row.mature - row.fixed_first_time:,.0f} not fixed, {row.mature - row.expected:,.1f} "
-        f"expected: {row.ratio:.2f} ({row.ratio_low:.2f}–{row.ratio_high:.2f})"
-    )
-
-
 def groups(table: pd.DataFrame, noun: str) -> str:
     """Say in one sentence who differs from the shop by more than chance; no order of merit."""
     judged = table[table["funnel"].notna()]
     if len(judged) < 2:
         return f"Fewer than two {noun}s have repairs old enough: nothing to compare."
     parts = []
-    for funnel, words in (("different", "different from the shop"), ("look", "worth a look")):
+    for funnel, words in (("different", "Different from the shop"), ("look", "Worth a look")):
         names = judged.loc[judged["funnel"] == funnel, "label"].tolist()
         if names:
             parts.append(f"{words}: {listed(names)}")
@@ -35,7 +25,7 @@ def groups(table: pd.DataFrame, noun: str) -> str:
         return f"All {len(judged)} {noun}s lie within **what chance alone produces**."
     inside = int((judged["funnel"] == "inside").sum())
     rest = f"The other {inside} lie within what chance alone produces." if inside else ""
-    return f"**{'; '.join(parts).capitalize()}.** {rest}"
+    return f"**{'. '.join(parts)}.** {rest}"
 
 
 def month(row: pd.Series, window_days: int, min_jobs: int) -> str:
@@ -56,6 +46,15 @@ def month(row: pd.Series, window_days: int, min_jobs: int) -> str:
         f"{told}, {side} the baseline of {percent(row.centre)}: {row.signals} "
         f"(chance alone: {percent_range(row.lower_3s, row.upper_3s)})."
     )
+
+
+def month_verdict(row: pd.Series) -> str:
+    """Write the verdict of a month alone: its signals, or that there is none."""
+    if row.mature == 0:
+        return "not yet known"
+    if is_missing(row.centre):
+        return "no baseline"
+    return row.signals or "within normal variation"
 
 
 def chance(p_value: float | None) -> str:

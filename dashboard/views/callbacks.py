@@ -163,6 +163,10 @@ def group_by_group() -> None:
             + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
             key="groups",
         )
+    st.caption(
+        "In the order of the alphabet. These rates are not corrected for the mix of work: people "
+        "and branches are compared fairly on the page First-time fix."
+    )
     compare_curves(group_by)
     page.table(groups, SHOWN)
     page.download(groups.drop(columns=["is_few"]), "callbacks")

@@ -67,20 +67,22 @@ if (months["mature"] > 0).any():
     )
     st.caption(spread(months) + f" Faded: under {min_jobs} jobs old enough.")
 
-st.subheader("Each month in a sentence")
-months["sentence"] = [
-    fairness_words.month(row, window, min_jobs) for row in months.itertuples(index=False)
-]
+st.subheader("Month by month, in words")
+for row in months[months["signals"].fillna("") != ""].itertuples(index=False):
+    st.markdown(f"- **{row.month}:** {fairness_words.month(row, window, min_jobs)}")
+months["verdict"] = [fairness_words.month_verdict(row) for row in months.itertuples(index=False)]
 page.table(
     months.iloc[::-1],
     {
         "month": st.column_config.TextColumn("Month"),
-        "sentence": st.column_config.TextColumn("What can be said", width="large"),
+        "verdict": st.column_config.TextColumn("Against the baseline", width="medium"),
         "mature": st.column_config.NumberColumn("Old enough"),
         "fixed_first_time": st.column_config.NumberColumn("Fixed first time"),
         "rate": st.column_config.NumberColumn("Rate", format="percent"),
         "low": st.column_config.NumberColumn("95 % from", format="percent"),
         "high": st.column_config.NumberColumn("to", format="percent"),
+        "lower_3s": st.column_config.NumberColumn("Chance alone from", format="percent"),
+        "upper_3s": st.column_config.NumberColumn("to ", format="percent"),
         "pending": st.column_config.NumberColumn("Pending"),
     },
 )
@@ -89,5 +91,5 @@ st.caption(
     "falling; 2 of 3 beyond 2 sigma on one side. By chance alone the first fires in about 1 month "
     "of 370, each of the others in about 1 of 250 to 360."
 )
-page.download(months.drop(columns=["sentence"]), "month_signals")
+page.download(months.drop(columns=["verdict"]), "month_signals")
 page.how_counted("month_signals")
