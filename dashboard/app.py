@@ -14,26 +14,31 @@ st.set_page_config(
 )
 
 SECTIONS = {
-    "Do the fixes hold?": [
+    "The owner": [
         st.Page("views/first_time_fix.py", title="First-time fix", default=True),
         st.Page("views/callbacks.py", title="Callbacks"),
         st.Page("views/month_signals.py", title="Is this month different?"),
         st.Page("views/repeat_visits.py", title="Repeat visits"),
     ],
-    "What was wrong?": [
+    "Lead technician": [
+        st.Page("views/misdiagnosis.py", title="Misdiagnosis"),
+        st.Page("views/confusion.py", title="Mix-ups"),
         st.Page("views/root_cause_mix.py", title="Root causes"),
+        st.Page("views/test_order.py", title="Order of tests"),
+        st.Page("views/test_power.py", title="Power of tests"),
+        st.Page("views/next_test.py", title="Next test"),
+        st.Page("views/job.py", title="One job"),
+    ],
+    "Readings": [
         st.Page("views/reading_distribution.py", title="Readings"),
         st.Page("views/calculator.py", title="One reading"),
         st.Page("views/limit_review.py", title="Limit review"),
         st.Page("views/meter_check.py", title="Meter check"),
     ],
-    "Did we find it the right way?": [
-        st.Page("views/misdiagnosis.py", title="Misdiagnosis"),
-        st.Page("views/confusion.py", title="Mix-ups"),
-        st.Page("views/test_power.py", title="Power of tests"),
-        st.Page("views/test_order.py", title="Order of tests"),
-        st.Page("views/next_test.py", title="Next test"),
-        st.Page("views/job.py", title="One job"),
+    "Prices and parts": [
+        st.Page("views/flat_rate.py", title="Flat rates"),
+        st.Page("views/one_repair.py", title="One repair"),
+        st.Page("views/van_stock.py", title="Van stock"),
     ],
     "Records": [
         st.Page("views/records.py", title="What was loaded"),
@@ -41,6 +46,6 @@ SECTIONS = {
     ],
 }
 
-chosen = st.navigation(SECTIONS)
+chosen = st.navigation(SECTIONS, position="top")
 page.prepare()
 chosen.run()

@@ -135,7 +135,7 @@ def header_of(name: str) -> str:
 def download(frame: pd.DataFrame, name: str) -> None:
     """Offer a table as CSV; text that a spreadsheet would take for a formula is made plain."""
     st.download_button(
-        "Download as CSV",
+        "Download this table (CSV)",
         data=lambda: csv_text(frame),
         file_name=f"{name}.csv",
         mime="text/csv",

@@ -1,0 +1,127 @@
+"""A dashboard and a headless browser for the tests; skipped, or failed, where there is no browser."""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from dashboard.settings import DATABASE
+
+APP = Path(__file__).parents[2] / "dashboard" / "app.py"
+NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
+ARGUMENTS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+
+
+def browser_path() -> str | None:
+    """Return a Chromium on this machine, or None."""
+    return os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, NAMES)), None)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """A headless Chromium. With REQUIRE_BROWSER set, its absence is a failure and no skip."""
+    path = browser_path()
+    if path is None:
+        if os.environ.get("REQUIRE_BROWSER"):
+            pytest.fail("no Chromium found: install it, or name it in CHROMIUM")
+        pytest.skip("no Chromium found: install it, or name it in CHROMIUM")
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
+        yield launched
+        launched.close()
+
+
+@dataclass
+class Served:
+    """A running dashboard; `complaints` is what the browser complained of."""
+
+    url: str
+    host: str
+    complaints: list[str] = field(default_factory=list)
+
+    def watch(self, page: Page) -> Page:
+        """Note every error of the page and every request off this machine."""
+        page.on("pageerror", lambda error: self.complaints.append(f"error {error}"))
+        page.on("console", lambda message: self._note_console(message))
+        page.on("request", lambda request: self._note_request(request.url))
+        return page
+
+    def _note_console(self, message) -> None:
+        if message.type == "error" and "_stcore" not in str(message.location):
+            self.complaints.append(f"console {message.text} {message.location}")
+
+    def _note_request(self, url: str) -> None:
+        is_here = url.startswith((self.url, self.url.replace("http", "ws"), "data:", "blob:"))
+        if not is_here:
+            self.complaints.append(f"request {url}")
+
+    def check(self) -> None:
+        """Fail when the browser complained of anything."""
+        assert self.complaints == []
+
+
+@pytest.fixture
+def serve():
+    """Return a function that serves a database folder until the test ends."""
+    started = []
+
+    def start(folder: Path) -> Served:
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        command = [sys.executable, "-m", "streamlit", "run", str(APP), "--server.port", str(port)]
+        process = subprocess.Popen(
+            command,
+            env=os.environ | {DATABASE: str(folder)},
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        started.append(process)
+        served = Served(f"http://127.0.0.1:{port}", f"127.0.0.1:{port}")
+        _wait_until_healthy(served.url, process)
+        return served
+
+    yield start
+    for process in started:
+        process.terminate()
+        process.wait(timeout=20)
+
+
+def _wait_until_healthy(url: str, process: subprocess.Popen) -> None:
+    for _ in range(300):
+        assert process.poll() is None, "the dashboard stopped while starting"
+        try:
+            with urllib.request.urlopen(f"{url}/_stcore/health", timeout=1):
+                return
+        except OSError:
+            time.sleep(0.1)
+    pytest.fail("the dashboard did not start within 30 seconds")
+
+
+def settled(page: Page) -> Page:
+    """Wait until the page has been drawn and stays so for a moment."""
+    app = page.get_by_test_id("stApp")
+    for _ in range(3):
+        expect(app).to_have_attribute("data-test-script-state", "notRunning", timeout=30_000)
+        page.wait_for_timeout(250)
+    return page
+
+
+def go(page: Page, section: str, link: str, heading: str) -> Page:
+    """Follow a link in a section of the navigation and wait for the page of that heading."""
+    page.get_by_text(section, exact=True).first.click()
+    page.get_by_role("link", name=link, exact=True).click()
+    expect(page.get_by_role("heading", name=heading)).to_be_visible(timeout=30_000)
+    return settled(page)

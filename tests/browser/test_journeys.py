@@ -1,0 +1,81 @@
+"""Whole journeys in a real browser: a newcomer looks around; records are added, seen, mended."""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from dashboard.data import measure
+from tests.browser.conftest import go, settled
+
+pytestmark = pytest.mark.browser
+EXPORT = """Ticket no,Received,Finished,Appliance,Complaint,Status,Customer name,Charged
+1,03/14/2026,03/15/2026,washer,leaks,repaired,Canary One,100
+2,03/16/2026,03/17/2026,washer,leaks,repaired,Canary Two,see bill
+"""
+
+
+def choose(page: Page, box: str, option: str) -> None:
+    """Choose an option of a select box or multi-select by its label."""
+    page.get_by_role("combobox", name=box).first.click()
+    page.get_by_role("option", name=option, exact=True).click()
+    page.keyboard.press("Escape")
+    settled(page)
+
+
+def test_a_newcomer_filters_and_goes_from_page_to_page(browser: Browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(served.url)
+    settled(page)
+    go(page, "The owner", "First-time fix", "Do we fix it the first time?")
+    row = measure(sample_shop, "first_time_fix").iloc[0]
+    expect(page.get_by_text(f"{row.fixed_first_time:,} of {row.mature:,} jobs")).to_be_visible()
+    choose(page, "Branch", "Mill Lane")
+    expect(page.get_by_text("branch Mill Lane")).to_be_visible()
+    assert "branch=Mill" in page.url
+    go(page, "The owner", "Callbacks", "Do the repairs hold?")
+    expect(page.get_by_text("branch Mill Lane")).to_be_visible()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Download this table").first.click()
+    assert Path(download.value.path()).read_text(encoding="utf-8").startswith("group,")
+    served.check()
+    page.close()
+
+
+def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path: Path):
+    """Foreign headers: the columns are proposed, the dates' order is seen, a row waits, one loads."""
+    served = serve(tmp_path / "db")
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(served.url)
+    settled(page)
+    expect(page.get_by_text("Nothing was loaded yet").first).to_be_visible()
+    go(page, "Records", "Add records", "Add records")
+    export = tmp_path / "old_program.csv"
+    export.write_text(EXPORT, encoding="utf-8")
+    page.locator("input[type=file]").set_input_files(export)
+    dates = page.get_by_role("combobox", name="Dates are written")
+    expect(dates).to_have_value(re.compile("month first"), timeout=20_000)
+    page.get_by_role("button", name="See what would happen").click()
+    settled(page)
+    expect(page.get_by_role("heading", name="What would become")).to_be_visible(timeout=20_000)
+    assert not (tmp_path / "db" / "CURRENT").exists()
+    page.get_by_role("button", name="Load", exact=True).click()
+    expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
+    go(page, "Records", "What was loaded", "What was loaded?")
+    expect(page.get_by_text("2 rows of 1 file were read; 1 wait in quarantine")).to_be_visible()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="old_program_to_mend.csv").click()
+    waiting = Path(download.value.path()).read_text(encoding="utf-8")
+    assert "see bill" in waiting
+    assert "Canary" not in waiting
+    mended = tmp_path / "old_program_to_mend.csv"
+    mended.write_text(waiting.replace("see bill,", "80,", 1), encoding="utf-8")
+    go(page, "Records", "Add records", "Add records")
+    page.locator("input[type=file]").set_input_files(mended)
+    page.get_by_role("button", name="Load", exact=True).click()
+    expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
+    assert measure(tmp_path / "db", "callbacks").iloc[0].repaired == 2
+    served.check()
+    page.close()
