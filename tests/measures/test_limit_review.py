@@ -1,0 +1,130 @@
+"""Limit review: who counts as condemned or sound, when a limit is told, what the register says."""
+
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dashboard.data import measure
+from dashboard.reading_review import REVIEW_COLUMNS, limit_review
+from tests.drawn import shop
+
+INTERFACE = (
+    "test_point",
+    "n_condemned",
+    "n_good",
+    "auc",
+    "auc_low",
+    "auc_high",
+    "best_limit",
+    "youden",
+    "register_low",
+    "register_high",
+)
+FUSE = "dryer_thermal_fuse"
+
+
+def drawn(tmp_path: Path) -> pd.DataFrame:
+    """Four dryers read at the fuse: replaced and the cause, sound, replaced but not the cause, OL."""
+    return measure(
+        shop(
+            tmp_path,
+            jobs="""
+            job_id | opened_on  | closed_on  | appliance_kind | symptom | root_cause           | disposition
+            A      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired
+            B      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired
+            C      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired
+            D      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired
+            """,
+            visits="""
+            job_id | visit_no | technician | outcome
+            A      | 1        | Abel       | completed
+            A      | 2        | Abel       | completed
+            """,
+            readings="""
+            job_id | visit_no | seq | test_point         | value
+            A      | 1        | 1   | dryer_thermal_fuse | 55
+            A      | 2        | 2   | dryer_thermal_fuse | 0.1
+            B      | 1        | 1   | dryer_thermal_fuse | 0.2
+            C      | 1        | 1   | dryer_thermal_fuse | 0.4
+            D      | 1        | 1   | dryer_thermal_fuse | OL
+            D      | 1        | 2   | dryer_thermal_fuse | >30
+            """,
+            part_lines="""
+            job_id | visit_no | part_no | component           | quantity
+            A      | 1        | P1      | thermal_fuse        | 1
+            C      | 1        | P1      | thermal_fuse        | 1
+            D      | 1        | P1      | thermal_fuse        | 1
+            """,
+        ),
+        "limit_review",
+    )
+
+
+def test_condemned_is_replaced_and_the_cause_and_good_is_neither(tmp_path: Path):
+    """A and D condemned; B sound; C replaced for nothing is in neither; A's new part is left out,
+    and so is a reading known only as "more than".
+    """
+    (row,) = drawn(tmp_path).itertuples()
+    assert (row.n_condemned, row.n_good) == (2, 1)
+    assert row.auc == 1  # 55 and open against 0.2
+    assert (row.register_low, row.register_high, row.register_fail_above) == (0, 2, 10)
+
+
+def test_with_fewer_than_30_of_each_no_limit_is_told(tmp_path: Path):
+    (row,) = drawn(tmp_path).itertuples()
+    assert not row.is_suggested
+    assert pd.isna(row.best_limit)
+
+
+def readings(bad: list[float], good: list[float]) -> pd.DataFrame:
+    """Draw readings as sql/measures/limit_review.sql gives them."""
+    values = [*bad, *good]
+    return pd.DataFrame(
+        {
+            "test_point": FUSE,
+            "unit": "Ohm",
+            "value": values,
+            "is_open": False,
+            "is_condemned": [True] * len(bad) + [False] * len(good),
+            "register_low": 0.0,
+            "register_high": 2.0,
+            "register_fail_below": None,
+            "register_fail_above": 10.0,
+        }
+    )
+
+
+@pytest.mark.parametrize(("n", "is_told"), [(29, False), (30, True)])
+def test_thirty_of_each_are_enough(n: int, is_told: bool):
+    (row,) = limit_review(readings([20.0] * n, [0.2] * 30)).itertuples()
+    assert row.is_suggested == is_told
+    if is_told:
+        assert row.best_limit == (20 + 0.2) / 2
+        assert row.condemns == "above"
+
+
+def test_a_reading_that_tells_nothing_gets_no_limit():
+    (row,) = limit_review(readings([1.0, 2.0] * 20, [1.0, 2.0] * 20)).itertuples()
+    assert row.auc == 0.5
+    assert not row.is_suggested
+
+
+def test_condemned_parts_may_lie_below():
+    (row,) = limit_review(readings([1.0] * 30, [9.0] * 30)).itertuples()
+    assert (row.condemns, row.best_limit, row.auc) == ("below", 5, 1)
+
+
+def test_the_columns_are_those_of_the_interface(sample_shop: Path):
+    table = measure(sample_shop, "limit_review")
+    assert tuple(table.columns[: len(INTERFACE)]) == INTERFACE
+    assert tuple(table.columns) == REVIEW_COLUMNS
+    assert table["is_suggested"].any()
+    assert (table["auc_low"] <= table["auc"]).all()
+    assert (table["auc"] <= table["auc_high"]).all()
+
+
+def test_no_readings_give_no_rows():
+    empty = limit_review(readings([], []))
+    assert tuple(empty.columns) == REVIEW_COLUMNS
+    assert empty.empty
