@@ -1,4 +1,4 @@
-"""Funnel, month signals and Pareto as plotly figures, in the colours of charts.py."""
+"""Funnel and month signals as plotly figures, in the colours of charts.py."""
 
 import pandas as pd
 import plotly.graph_objects as go
@@ -13,7 +13,8 @@ VERDICTS = {
 LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_95", "95 %", "dot"))
 
 
-def _layout(figure: go.Figure, **options: object) -> go.Figure:
+def laid_out(figure: go.Figure, **options: object) -> go.Figure:
+    """Give a figure the common margins and legend; `options` come on top."""
     figure.update_layout(
         height=HEIGHT,
         margin={"l": 8, "r": 8, "t": 28, "b": 8},
@@ -52,7 +53,7 @@ def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.F
         _add_groups(figure, groups[groups["funnel"] == verdict], name, colour, symbol)
     figure.update_xaxes(title="repairs old enough to tell", rangemode="tozero")
     figure.update_yaxes(title="first-time fix", tickformat=".0%", range=_height(groups, limits))
-    return _layout(figure, height=HEIGHT + 60)
+    return laid_out(figure, height=HEIGHT + 60)
 
 
 def _height(groups: pd.DataFrame, limits: pd.DataFrame) -> list[float] | None:
@@ -132,7 +133,7 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
     figure.update_yaxes(
         title="first-time fix", tickformat=".0%", range=[low - 0.05, min(high + 0.05, 1.05)]
     )
-    return _layout(figure)
+    return laid_out(figure)
 
 
 def _add_months(
@@ -152,60 +153,3 @@ def _add_months(
             hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
         )
     )
-
-
-def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
-    """Draw the share without a callback of one part number and of its alternatives.
-
-    `curve`: group, day, free; the group named like the part number stands out.
-    """
-    figure = go.Figure()
-    for group, rows in curve.groupby("group", sort=True):
-        figure.add_trace(
-            go.Scatter(
-                x=[0, *rows["day"]],
-                y=[1, *rows["free"]],
-                mode="lines",
-                name=str(group),
-                line={
-                    "shape": "hv",
-                    "color": BAD if group == part_no else SHOP,
-                    "dash": "solid" if group == part_no else "dash",
-                    "width": 2,
-                },
-                hovertemplate="day %{x}: %{y:.0%} without a callback<extra></extra>",
-            )
-        )
-    figure.update_xaxes(title="days since the job was closed", range=[0, 365])
-    figure.update_yaxes(title="jobs without a callback", tickformat=".0%", range=[0, 1.03])
-    return _layout(figure)
-
-
-def pareto(reasons: pd.DataFrame) -> go.Figure:
-    """Draw shares as bars, largest first, and the share that they make up together as a line.
-
-    `reasons`: label, share, visits; in falling order of share.
-    """
-    figure = go.Figure(
-        go.Bar(
-            x=reasons["label"],
-            y=reasons["share"],
-            name="share of further visits",
-            marker={"color": SHOP},
-            customdata=reasons[["visits"]],
-            hovertemplate="%{x}: %{customdata[0]} visits, %{y:.0%}<extra></extra>",
-        )
-    )
-    figure.add_trace(
-        go.Scatter(
-            x=reasons["label"],
-            y=reasons["share"].cumsum(),
-            mode="lines+markers",
-            name="together with those before",
-            line={"color": QUIET},
-            hovertemplate="up to %{x}: %{y:.0%}<extra></extra>",
-        )
-    )
-    figure.update_yaxes(tickformat=".0%", range=[0, 1.05], title="share")
-    figure.update_xaxes(type="category")
-    return _layout(figure)

@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_fairness, fairness, fairness_words, page, words
+from dashboard import charts_callbacks, curves, fairness, fairness_words, page, words
 from dashboard.page import Page
 
 SHOWN = {
@@ -76,13 +76,13 @@ def _sentence(row: tuple, window_days: int) -> str:
 
 
 def _draw_curve(row: pd.Series, this: Page) -> None:
-    curve = fairness.free_curve(
+    curve = curves.free_curve(
         this.rows(
             "part_curve", part_no=row.part_no, kind=row.appliance_kind, component=row.component
         )
     )
     page.chart(
-        charts_fairness.part_curve(curve, row.part_no),
+        charts_callbacks.part_curve(curve, row.part_no),
         alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers of "
         f"the {row.component_label}.",
         key="part_curve",

@@ -8,7 +8,6 @@ from scipy.stats import false_discovery_control, hypergeom
 
 from dashboard.stats import control_chart, funnel, shrinkage
 from dashboard.stats.observed_expected import observed_over_expected
-from dashboard.stats.survival import LogRank, log_rank
 
 Rows = Callable[[str], pd.DataFrame]
 FAIR = (
@@ -130,44 +129,6 @@ def early_parts(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
         result.loc[asked, "q_value"] = false_discovery_control(result.loc[asked, "p_value"])
     result["flagged"] = (result["q_value"] <= FALSE_DISCOVERIES) & asked
     return result
-
-
-def compare_curves(curve: pd.DataFrame) -> LogRank | None:
-    """Return the log-rank test of the groups of a callback curve; None when it cannot be made."""
-    groups = {
-        str(name): {row.day: (row.callbacks, row.censored) for row in rows.itertuples(index=False)}
-        for name, rows in curve.groupby("group", sort=True)
-    }
-    return log_rank(groups)
-
-
-def free_curve(days: pd.DataFrame) -> pd.DataFrame:
-    """Add the share without a callback (Kaplan-Meier) to counts by group and day.
-
-    `days`: group, day, callbacks, censored. Without a band: for comparing. Empty stays empty.
-    """
-    ordered = days.sort_values(["group", "day"]).reset_index(drop=True)
-    seen = (ordered["callbacks"] + ordered["censored"])[::-1].groupby(ordered["group"]).cumsum()
-    survived = 1 - ordered["callbacks"] / seen
-    return ordered.assign(
-        at_risk=seen,
-        free=survived.groupby(ordered["group"]).cumprod(),
-        free_low=np.nan,
-        free_high=np.nan,
-    )
-
-
-def at_risk(curve: pd.DataFrame, days: tuple[int, ...]) -> pd.DataFrame:
-    """Return how many jobs of each group were still seen on these days: one row a group."""
-    rows = [
-        {"group": name}
-        | {
-            f"day {day}": int(part.loc[part["day"] >= day, ["callbacks", "censored"]].sum().sum())
-            for day in days
-        }
-        for name, part in curve.groupby("group", sort=True)
-    ]
-    return pd.DataFrame(rows, columns=["group", *(f"day {day}" for day in days)])
 
 
 def reversals(by_kind: pd.DataFrame, min_jobs: int) -> list[tuple[str, str]]:

@@ -5,8 +5,8 @@ import streamlit as st
 
 from dashboard import (
     charts,
+    curves,
     early_parts,
-    fairness,
     fairness_words,
     link_section,
     page,
@@ -100,14 +100,14 @@ def curve_of_all() -> None:
 
 def seen_table(curve: pd.DataFrame) -> pd.DataFrame:
     """Return the at-risk table with heads in words."""
-    return fairness.at_risk(curve, MARKS).rename(columns={"group": "Group"})
+    return curves.at_risk(curve, MARKS).rename(columns={"group": "Group"})
 
 
 def compare_curves(group_by: str) -> None:
     """Compare the groups' curves by the log-rank test; few groups are drawn as well."""
     curve = this.measure("callback_curve", group_by=group_by)
     curve["group"] = [this.labels.of(group_by, group) for group in curve["group"]]
-    test = fairness.compare_curves(curve)
+    test = curves.compare_curves(curve)
     if test is None:
         return
     noun = GROUP_TITLES[group_by].lower()

@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_fairness, page, words
+from dashboard import charts_callbacks, page, words
 
 TITLE = "Why do we drive twice?"
 REASONS = {
@@ -51,7 +51,7 @@ def answer(reasons: pd.DataFrame) -> str:
 
 st.markdown(answer(reasons))
 page.chart(
-    charts_fairness.pareto(reasons),
+    charts_callbacks.pareto(reasons),
     alt="Reasons of further visits: "
     + "; ".join(f"{r.label} {words.percent(r.share)}" for r in reasons.itertuples()),
     key="reasons",
