@@ -98,6 +98,8 @@ matrix = square(chosen)
 drawn = matrix.iloc[:LEAST_DRAWN, :LEAST_DRAWN]
 names = {cause: this.labels.of("cause", cause, kind) for cause in matrix.index}
 short = {cause: shortened(name) for cause, name in names.items()}
+if len(set(short.values())) < len(short):
+    short = names  # two that would read alike stay whole
 page.chart(
     charts_diagnosis.confusion(drawn.rename(index=short, columns=short)),
     alt="First diagnosis against final cause: "
