@@ -185,6 +185,6 @@ def shifts(table: pd.DataFrame) -> go.Figure:
             )
         )
     figure.add_vline(x=0, line={"dash": "dash", "color": QUIET})
-    figure.update_xaxes(tickformat="+.0%", title="shift of the median against the others")
+    figure.update_xaxes(tickformat="+.0%", title="shift against the others")
     figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
     return _layout(figure, height=max(220, 110 + 24 * len(table)))

@@ -80,14 +80,12 @@ def component_of(table: pd.DataFrame) -> str:
 
 
 def point_of(table: pd.DataFrame) -> str:
-    """Let the person pick the test point, the most used ones first."""
+    """Let the person pick the test point, the most used ones first; the URL holds its label."""
     counts = table.set_index("test_point")["readings"].sort_values(ascending=False, kind="stable")
     return st.selectbox(
         "Test point",
         counts.index.tolist(),
-        format_func=lambda id_: (
-            f"{this.labels.of('test_point', id_)} ({words.counted(int(counts[id_]), 'reading')})"
-        ),
+        format_func=lambda id_: this.labels.of("test_point", id_),
         key="point",
         bind="query-params",
     )
