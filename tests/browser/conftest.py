@@ -121,7 +121,7 @@ def settled(page: Page) -> Page:
 
 def go(page: Page, section: str, link: str, heading: str) -> Page:
     """Follow a link in a section of the navigation and wait for the page of that heading."""
-    page.get_by_text(section, exact=True).first.click()
-    page.get_by_role("link", name=link, exact=True).click()
+    page.get_by_role("button", name=section, exact=True).click()
+    page.get_by_role("menuitem", name=link, exact=True).click()
     expect(page.get_by_role("heading", name=heading)).to_be_visible(timeout=30_000)
     return settled(page)
