@@ -1,0 +1,66 @@
+"""Published intervals of proportions, of counts and of their differences; source beside each."""
+
+# Newcombe 1998, Stat Med 17:857, Table I, 95 %: (k, n), Wilson (read in a public test file that
+# quotes the table), Clopper-Pearson (from memory, reproduced to all four digits).
+NEWCOMBE_TABLE_1 = [
+    ((81, 263), (0.2553, 0.3662), (0.2527, 0.3676)),
+    ((15, 148), (0.0624, 0.1605), (0.0578, 0.1617)),
+    ((0, 20), (0.0, 0.1611), (0.0, 0.1684)),
+    ((1, 29), (0.0061, 0.1718), (0.0009, 0.1776)),
+]
+
+# Six digits, from the test data of a public-health statistics package (PHEindicatormethods): (k, n),
+# Wilson 95 %, Wilson 99.8 % (None: not given).
+WILSON_SIX_DIGITS = [
+    ((65, 100), (0.552544, 0.736358), (0.495495, 0.778354)),
+    ((1045, 5000), (0.197955, 0.220491), (0.191794, 0.227316)),
+    ((1, 100), (0.001767, 0.054486), None),
+    ((222, 3215), None, (0.056471, 0.084184)),
+    ((0.445, 1), (0.043817, 0.933462), None),
+]
+
+# Newcombe 1998, Stat Med 17:873, method 10 (as quoted in public test files): k, n, other k, n.
+NEWCOMBE_DIFFERENCES = [
+    ((56, 70, 48, 80), (0.0524, 0.3339)),
+    ((9, 10, 3, 10), (0.1705, 0.8090)),
+    ((5, 56, 0, 29), (-0.0381, 0.1926)),
+]
+
+# Brown, Cai & DasGupta 2001, Stat Sci 16:101: exact coverage of the plain interval
+# rate ± 1.96 sqrt(rate (1 - rate) / n) at a true rate (from memory, reproduced to three digits).
+WALD_COVERAGE = [(0.5, 17, 0.951), (0.5, 40, 0.919), (0.2, 30, 0.946), (0.2, 98, 0.928)]
+
+# Byar's limits of a count (Breslow & Day 1987), six digits from the same package's test data.
+BYAR_95 = [(65, (50.163188, 82.849139)), (1045, (982.593202, 1110.331213))]
+BYAR_998 = [
+    (65, (42.880261, 94.000291)),
+    (1045, (947.940704, 1148.806161)),
+    (10, (2.916318, 24.193725)),
+]
+
+# Exact 95 % limits of a Poisson count, the standard table (Garwood 1936; from memory, reproduced).
+EXACT_POISSON_95 = [
+    (0, (0.0, 3.689)),
+    (1, (0.0253, 5.572)),
+    (2, (0.2422, 7.225)),
+    (3, (0.6187, 8.767)),
+    (4, (1.0899, 10.242)),
+    (5, (1.6235, 11.668)),
+    (10, (4.795, 18.390)),
+    (20, (12.217, 30.888)),
+    (50, (37.111, 65.919)),
+]
+
+# Standardised mortality ratios, same package: observed, expected, ratio, 95 % limits (Byar).
+SMR = [
+    (895, 835.883561, 1.070723, (1.001715, 1.143233)),
+    (91, 835.883561, 0.108867, (0.087650, 0.133666)),
+]
+# OpenEpi's documentation of the SMR (from memory, reproduced): observed 4 is under 5, so exact.
+SMR_OF_FOUR = (4, 3.3, 1.21, (0.330, 3.104))
+
+# Kidney stones, Charig et al. 1986, Br Med J 292:879 (from memory): stratum -> (successes, n).
+STONES_A = {"small": (81, 87), "large": (192, 263)}
+STONES_B = {"small": (234, 270), "large": (55, 80)}
+# Successes over those expected from the pooled strata: computed, no published twin.
+STONES_OBSERVED_OVER_EXPECTED = (1.025717, 0.976864)
