@@ -38,7 +38,7 @@ VAN, BAD_MONTH, BAD_MONTH_VAN = 0.82, (2026, 3), 0.3
 POOR_ORDER = ("washer", "wont_drain")
 UNDER_COST = (
     ("washer", "replace_drain_pump_washer"),
-    ("dishwasher", "replace_circulation_pump"),
+    ("dishwasher", "replace_drain_pump_dw"),
 )
 UNDER_COST_FACTOR = 0.45
 
