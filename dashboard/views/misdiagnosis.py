@@ -8,7 +8,7 @@ from dashboard.diagnosis import labour_per_hour
 from dashboard.explain import PATTERNS
 from dashboard.group_table import GROUP_TITLES
 from dashboard.job_links import JOB_COLUMN, with_links
-from dashboard.stats.chance import against_expected
+from dashboard.stats import funnel
 
 GROUPS = ("technician", "symptom", "cause", "appliance_kind", "branch")
 SHOWN = {
@@ -54,13 +54,13 @@ def measured(pattern: str | None, **parameters: object) -> pd.DataFrame:
 def judged(table: pd.DataFrame, count: str, of: str) -> pd.DataFrame:
     """Add rate words and what the count says against what is expected of these jobs."""
     result = table[table[of] > 0].copy()
+    result["expected_rate"] = result["expected"] / result[of]
     rows = list(result.itertuples())
     result["words"] = [words.rate(getattr(r, count), getattr(r, of), r.low, r.high) for r in rows]
-    result["expected_rate"] = result["expected"] / result[of]
     result["verdict"] = [
         "too few"
         if getattr(r, of) < least
-        else against_expected(getattr(r, count), getattr(r, of), r.expected) or "inside"
+        else funnel.verdict(r.rate, getattr(r, of), r.expected_rate) or "inside"
         for r in rows
     ]
     result["verdict_words"] = result["verdict"].map(charts_diagnosis.VERDICT_WORDS)

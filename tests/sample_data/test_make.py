@@ -21,7 +21,6 @@ from sample_data.shop import (
 )
 from sample_data.trade import rows
 
-
 HERE = Path(str(files("sample_data")))
 WRITTEN = (
     "tickets_2026.csv", "trips_2026.csv", "records_2025.xlsx", "readings.jsonl", "parts.parquet",
