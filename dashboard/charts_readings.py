@@ -6,6 +6,7 @@ import plotly.graph_objects as go
 from dashboard.charts import BAD, DOUBT, GOOD_BAND, QUIET, SHOP, _layout
 
 SOUND = "#009E73"
+BAR_DATA = ["is_open", "smallest", "largest", "is_replaced", "bin_low", "bin_high"]
 STATES = ((False, "part stayed", SHOP), (True, "part replaced", BAD))
 
 
@@ -14,7 +15,7 @@ def distribution(bins: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
 
     The green band is inside the limits, dotted lines are where outside begins. Open readings stand
     in a panel of their own at the right: open is a state, not a large number. Each bar carries
-    is_open, bin_low, bin_high and is_replaced, so that a page can open the jobs behind it.
+    BAR_DATA, so that a page can open the jobs behind it.
     """
     figure = go.Figure()
     has_open = bool(bins["is_open"].any())
@@ -44,9 +45,9 @@ def _number_bars(part: pd.DataFrame, name: str, colour: str, unit: str) -> go.Ba
         y=part["readings"],
         name=name,
         marker={"color": colour, "line": {"width": 0}},
-        customdata=part[["is_open", "bin_low", "bin_high", "is_replaced"]],
+        customdata=part[BAR_DATA],
         hovertemplate=(
-            "%{customdata[1]:.4g} to %{customdata[2]:.4g} "
+            "%{customdata[4]:.4g} to %{customdata[5]:.4g} "
             + f"{unit}: %{{y}} readings, {name}<extra></extra>"
         ),
     )
@@ -60,7 +61,7 @@ def _open_bars(part: pd.DataFrame, name: str, colour: str) -> go.Bar:
         name=name,
         showlegend=False,
         marker={"color": colour},
-        customdata=part[["is_open", "bin_low", "bin_high", "is_replaced"]],
+        customdata=part[BAR_DATA],
         hovertemplate=f"open: %{{y}} readings, {name}<extra></extra>",
     )
 

@@ -51,6 +51,18 @@ def beyond(below: float, above: float, unit: str) -> str:
     return " or ".join(parts) or "beyond these"
 
 
+def with_units(table: pd.DataFrame, *columns: str) -> pd.DataFrame:
+    """Return the table with these columns written with the row's unit: "9.4 Ω", "164 MΩ"."""
+    written = {
+        column: [
+            words.significant(value, unit, 4)
+            for value, unit in zip(table[column], table["unit"], strict=True)
+        ]
+        for column in columns
+    }
+    return table.assign(**written)
+
+
 def answer(row: pd.Series) -> str:
     """Say how the readings of one test point lie against its limits."""
     limits = band(row.tol_low, row.tol_high, row["ucum"])
@@ -87,9 +99,9 @@ def picked_bar(event: Any) -> dict[str, Any] | None:
         return None
     given = points[0]["customdata"]
     values = list(given.values()) if isinstance(given, dict) else list(given)
-    is_open, bin_low, bin_high, is_replaced = values
+    is_open, smallest, largest, is_replaced = values[:4]
     chosen = {"is_open": bool(is_open), "is_replaced": bool(is_replaced)}
-    return chosen if is_open else chosen | {"bin_low": bin_low, "bin_high": bin_high}
+    return chosen if is_open else chosen | {"smallest": smallest, "largest": largest}
 
 
 def drift_text(months: pd.DataFrame, unit: str) -> str:

@@ -29,21 +29,24 @@ SHOWN = {
     ),
     "confidence": TEXT("Trust in the limit"),
 }
-STATE_SHOWN = {"label": TEXT("Parts")} | {
-    key: SHOWN[key] for key in SHOWN if key not in ("label", "unit", "tol_low", "tol_high")
-}
+IN_WORDS = {"p05": TEXT("5 %"), "p50": TEXT("Median"), "p95": TEXT("95 %")}
+STATE_SHOWN = (
+    {"label": TEXT("Parts")}
+    | {key: SHOWN[key] for key in SHOWN if key not in ("label", "unit", "tol_low", "tol_high")}
+    | IN_WORDS
+)
 DRILL_SHOWN = {
     "job_id": TEXT("Job"),
     "closed_on": st.column_config.DateColumn("Closed"),
     "technician": TEXT("Technician"),
     "complaint": TEXT("Complaint", width="medium"),
     "written_value": TEXT("As written"),
-    "value": NUMBER("Value", format="%.4g"),
+    "value": TEXT("Value"),
     "zone": TEXT("By the number"),
     "decision": TEXT("With the meter's error"),
     "p_out": NUMBER("Probability outside", format="percent"),
-    "low": NUMBER("Limit from", format="%.4g"),
-    "high": NUMBER("to", format="%.4g"),
+    "low": TEXT("Limit from"),
+    "high": TEXT("to"),
     "limits_id": TEXT("Limits used", width="medium"),
 }
 
@@ -97,7 +100,7 @@ def by_state(narrowed: page.Page, point: str) -> pd.DataFrame:
     for label, is_replaced in (("all", None), ("replaced", True), ("stayed", False)):
         found = narrowed.measure("reading_distribution", is_replaced=is_replaced)
         rows.append(found[found["test_point"] == point].assign(label=label))
-    return pd.concat(rows, ignore_index=True)
+    return reading_words.with_units(pd.concat(rows, ignore_index=True), *IN_WORDS)
 
 
 def show_drill(narrowed: page.Page, point: str, picked: dict | None) -> None:
@@ -106,7 +109,7 @@ def show_drill(narrowed: page.Page, point: str, picked: dict | None) -> None:
     rows["complaint"] = [
         this.labels.of("symptom", row.symptom, row.appliance_kind) for row in rows.itertuples()
     ]
-    page.table(rows, DRILL_SHOWN)
+    page.table(reading_words.with_units(rows, "value", "low", "high"), DRILL_SHOWN)
     page.download(rows, f"readings_{point}")
 
 

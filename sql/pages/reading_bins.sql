@@ -27,6 +27,7 @@ scaled AS (
     SELECT
         readings.is_replaced,
         readings.is_open,
+        readings.value,
         scale.is_log,
         CASE WHEN scale.is_log THEN ln(readings.value) ELSE readings.value END AS position,
     FROM readings
@@ -64,6 +65,7 @@ binned AS (
         scaled.is_replaced,
         scaled.is_open,
         scaled.is_log,
+        scaled.value,
         CASE
             WHEN scaled.is_open THEN NULL
             WHEN widths.span = 0 THEN 0
@@ -81,6 +83,7 @@ edges AS (
         is_replaced,
         is_open,
         is_log,
+        value,
         bin,
         lowest + bin * span / bins AS start,
         lowest + (bin + 1) * span / bins AS stop,
@@ -93,6 +96,8 @@ SELECT
     is_log,
     CASE WHEN is_log THEN exp(start) ELSE start END AS bin_low,
     CASE WHEN is_log THEN exp(stop) ELSE stop END AS bin_high,
+    min(value) AS smallest,
+    max(value) AS largest,
     count(*) AS readings,
 FROM edges
 GROUP BY is_replaced, is_open, is_log, bin, start, stop
