@@ -36,6 +36,8 @@ MEASURES = (
     "reading_distribution",
     "limit_review",
     "meter_check",
+    "flat_rate",
+    "van_stock",
 )
 # what SQL cannot do: table, rows of other files → table
 FINISHERS = diagnosis.FINISHERS | fairness.FINISHERS | reading_review.FINISHERS

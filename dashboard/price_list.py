@@ -11,7 +11,7 @@ from dashboard.price_terms import Terms
 from dashboard.settings_pricing import PRICING
 
 FEW_JOBS = 10  # under it a price is proposed with a warning
-LAW = "Rules on written estimates and on fees differ by state and town: they come before this list."
+LAW = "Rules on consumer estimates and on fees differ by state: they come before any price here."
 
 
 def notes(table: pd.DataFrame) -> list[str]:

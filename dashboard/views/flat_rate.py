@@ -13,17 +13,17 @@ from dashboard.settings_pricing import PRICING
 from dashboard.stats.profit import diagnosis_result
 
 TITLE = "What must each repair cost?"
-MONEY, PART, MINUTES = "%.2f", "percent", "%.0f"
+MONEY, WHOLE, PART, MINUTES = "%.2f", "%.0f", "percent", "%.0f"
 column = st.column_config
 SHOWN = {
-    "label": column.TextColumn("Repair", width="large"),
+    "label": column.TextColumn("Repair", width="medium"),
     "jobs": column.NumberColumn("Jobs", help="cured complaints; their returns are not counted"),
     "median_charged": column.NumberColumn("Charged today", format=MONEY, help="median"),
     "proposed_rate": column.NumberColumn("Proposed rate", format=MONEY),
-    "rate_low": column.NumberColumn("95 % from", format=MONEY, help="from the planned minutes"),
-    "rate_high": column.NumberColumn("to", format=MONEY),
+    "rate_low": column.NumberColumn("95 % from", format=WHOLE, help="from the planned minutes"),
+    "rate_high": column.NumberColumn("to", format=WHOLE),
     "result_now": column.NumberColumn(
-        "Earned or lost", format=MONEY, help="charged less cost over all these jobs, returns in"
+        "Earned or lost", format=WHOLE, help="charged less cost over all these jobs, returns in"
     ),
     "share_under_cost_now": column.NumberColumn("Under cost today", format=PART),
     "share_under_cost_proposed": column.NumberColumn("Under cost then", format=PART),
@@ -34,7 +34,7 @@ SHOWN = {
     "callback_reserve": column.NumberColumn("of it reserve", format=MONEY),
     "note": column.TextColumn("Note"),
     "year_jobs": column.NumberColumn("Jobs in 12 months"),
-    "year_change": column.NumberColumn("12 months: change", format=MONEY),
+    "year_change": column.NumberColumn("12 months: change", format=WHOLE),
 }
 
 this = page.begin(TITLE)
@@ -115,9 +115,10 @@ def declined(seen: pd.Series) -> str:
     left = diagnosis_result(fee, cost * share, int(seen.declined), int(seen.diagnosed), True)
     carried = left.carried_per_repair
     text = (
-        f"{seen.declined:,} of {seen.diagnosed:,} diagnosed complaints ({words.percent(share)}) "
-        f"were declined or beyond repair. One took {seen.declined_min:.0f} minutes and {road:.0f} "
-        f"of travel, {words.number(cost, 2)}; the fee is {words.number(fee, 2)}. "
+        f"{seen.declined:,.0f} of {seen.diagnosed:,.0f} diagnosed complaints "
+        f"({words.percent(share)}) were declined or beyond repair. One took "
+        f"{seen.declined_min:.0f} minutes and {road:.0f} of travel, {words.number(cost, 2)}; "
+        f"the fee is {words.number(fee, 2)}. "
     )
     if carried is None or carried <= 0:
         return text + "The fee covers them."
@@ -173,9 +174,9 @@ if not plans.empty:
         plans,
         {
             "plan": column.TextColumn("Minutes planned at"),
-            "charged": column.NumberColumn("Charged", format=MONEY),
-            "cost": column.NumberColumn("Cost", format=MONEY),
-            "result": column.NumberColumn("Left", format=MONEY),
+            "charged": column.NumberColumn("Charged", format=WHOLE),
+            "cost": column.NumberColumn("Cost", format=WHOLE),
+            "result": column.NumberColumn("Left", format=WHOLE),
             "profit_per_hour": column.NumberColumn("Profit per hour", format=MONEY),
             "under_cost": column.NumberColumn("Jobs under cost"),
             "jobs": column.NumberColumn("of jobs"),

@@ -147,8 +147,14 @@ if timed(repair.jobs).size:
         key="minutes",
     )
     st.caption(
-        f"Lognormal fit, own jobs {words.percent(minutes.own_share)} of it, the rest from jobs of "
-        f"the same appliance. Counted plainly, {words.percent(terms.quantile)} of these jobs ended "
+        "The plan is a lognormal fit, "
+        + (
+            "from this repair's own jobs. "
+            if minutes.own_share == 1
+            else f"{words.percent(minutes.own_share)} from its own jobs, the rest from others of "
+            "the same appliance. "
+        )
+        + f"Counted plainly, {words.percent(terms.quantile)} of these jobs ended "
         f"within {words.number(minutes.plain_min)} minutes."
     )
 if cost is None:

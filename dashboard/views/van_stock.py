@@ -93,8 +93,8 @@ def answer(need: Need) -> str:
         return text + "; what a lost trip costs in minutes cannot be said from these records."
     return text + (
         f", {change.minutes / 60:,.0f} hours and {words.number(change.money)} of labour. A job "
-        f"that lost a trip took {today.extra_min:.0f} minutes more, travel in, than the same repair in "
-        f"one visit ({words.counted(today.compared_jobs, 'job')} compared)."
+        f"that lost a trip took {today.extra_min:.0f} minutes more, travel in, than the same "
+        f"repair in one visit ({words.counted(today.compared_jobs, 'job')} compared)."
     )
 
 

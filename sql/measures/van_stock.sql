@@ -3,7 +3,7 @@
 -- unit: units; minutes; money in the shop's currency for one unit. period_no counts restock periods
 --       of $restock_days from the first day of the filter's records on.
 -- counts: closed jobs that were attended (first trip by a known technician: one technician, one
---         van). A part counts on the day of the first attended trip, else on that of closing.
+--         van; the filter of technicians is one of vans). A part counts on the day of the first attended trip, else on that of closing.
 --         is_part_needed = a trip ended because a part that could have been carried was not there
 --         (part_not_on_van, wrong_part_brought); is_part_ordered = it was ordered on purpose.
 WITH trips AS (
@@ -30,10 +30,15 @@ jobs AS (
         coalesce(trips.part_needed_visits, 0) AS part_needed_visits,
         coalesce(trips.part_ordered_visits, 0) AS part_ordered_visits,
     FROM core.jobs_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL
+        $from_date, $to_date, $branch, NULL, $appliance_kind, $symptom, NULL
     ) AS jobs
     LEFT JOIN trips ON jobs.job_id = trips.job_id
-    WHERE jobs.attended_visits >= 1 AND jobs.first_technician IS NOT NULL
+    WHERE jobs.attended_visits >= 1
+        AND jobs.first_technician IS NOT NULL
+        AND (
+            coalesce(len($technician::VARCHAR[]), 0) = 0
+            OR list_contains($technician::VARCHAR[], jobs.first_technician)
+        )
 ),
 
 part_sums AS (
