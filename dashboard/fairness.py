@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
-from scipy.stats import false_discovery_control, hypergeom
+from scipy.stats import hypergeom
 
 from dashboard.stats import control_chart, funnel, shrinkage
+from dashboard.stats.multiple_tests import q_values
 from dashboard.stats.observed_expected import observed_over_expected
 
 Rows = Callable[[str], pd.DataFrame]
@@ -126,7 +127,7 @@ def early_parts(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
             part["callbacks"] + part["other_callbacks"],
             part["jobs"],
         )
-        result.loc[asked, "q_value"] = false_discovery_control(result.loc[asked, "p_value"])
+        result.loc[asked, "q_value"] = q_values(result.loc[asked, "p_value"].tolist())
     result["flagged"] = (result["q_value"] <= FALSE_DISCOVERIES) & asked
     return result
 

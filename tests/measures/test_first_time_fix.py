@@ -168,3 +168,64 @@ def test_the_interval_is_newcombes_score_interval(k: int, n: int, low: float, hi
         "SELECT core.wilson_low($k, $n), core.wilson_high($k, $n)", {"k": k, "n": n}
     ).fetchall()[0]
     assert found == pytest.approx((low, high), abs=5e-5)
+
+
+def test_an_expected_count_of_the_other_outcome_gives_the_ratio(drawn: Path):
+    """Both technicians have one job not fixed of two, and one expected: nothing tells them apart."""
+    rows = measure(drawn, "first_time_fix", window_days=30, group_by="technician")
+    assert rows["ratio"].tolist() == pytest.approx([1 / (2 - 2 * 2 / 4)] * 2)
+    assert rows["adjusted_rate"].tolist() == pytest.approx([1 - 1.0 * (1 - 2 / 4)] * 2)
+    assert rows["funnel"].tolist() == ["inside", "inside"]
+    assert rows["shrunk_rate"].tolist() == [2 / 4, 2 / 4]  # no spread: the shop's rate
+    assert rows["shrunk_low"].isna().all()
+
+
+def test_a_group_without_a_mature_job_has_no_verdict(tmp_path: Path):
+    jobs = """
+    job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer | technician
+    A      | 2026-01-01 | 2026-01-02 | washer         | leaks   | repaired    | one      | Ann
+    B      | 2026-03-01 | 2026-03-02 | washer         | leaks   | repaired    | two      | Bob
+    """
+    visits = """
+    job_id | visit_no | technician | outcome
+    A      | 1        | Ann        | completed
+    B      | 1        | Bob        | completed
+    """
+    folder = shop(tmp_path, jobs=jobs, visits=visits)
+    rows = measure(folder, "first_time_fix", window_days=30, group_by="technician").set_index(
+        "group"
+    )
+    assert rows.loc["Bob", ["rate", "ratio", "adjusted_rate", "shrunk_rate", "funnel"]].isna().all()
+
+
+def test_the_columns_come_in_the_order_of_the_readme(sample_shop: Path):
+    assert list(measure(sample_shop, "first_time_fix").columns)[:20] == [
+        "group",
+        "repaired",
+        "pending",
+        "mature",
+        "one_visit",
+        "fixed_first_time",
+        "rate",
+        "low",
+        "high",
+        "expected",
+        "ratio",
+        "ratio_low",
+        "ratio_high",
+        "adjusted_rate",
+        "shrunk_rate",
+        "shrunk_low",
+        "shrunk_high",
+        "funnel",
+        "left_out",
+        "unlinked",
+    ]
+
+
+def test_a_filter_on_one_branch_keeps_the_yardstick_of_the_whole_shop(sample_shop: Path):
+    whole = measure(sample_shop, "first_time_fix", group_by="branch").set_index("group")
+    name = whole.index[0]
+    alone = measure(sample_shop, "first_time_fix", Filters(branch=(name,)), group_by="branch")
+    assert alone.iloc[0]["expected"] == pytest.approx(whole.loc[name, "expected"])
+    assert alone.iloc[0]["adjusted_rate"] == pytest.approx(whole.loc[name, "adjusted_rate"])

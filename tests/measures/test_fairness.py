@@ -1,0 +1,145 @@
+"""What is fair: paradoxes are seen, limits are drawn, calm and difference are told apart."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from dashboard import fairness, fairness_words
+from dashboard.curves import at_risk, compare_curves, free_curve
+from tests.references.chance import STONES
+
+
+def stones() -> pd.DataFrame:
+    """Charig's kidney stones as jobs: treatment = group, size of the stone = appliance."""
+    rows = pd.DataFrame(STONES, columns=["group", "appliance_kind", "fixed_first_time", "mature"])
+    return rows.assign(rate=rows["fixed_first_time"] / rows["mature"])
+
+
+def totals() -> pd.DataFrame:
+    """Return the treatments' totals in the shape of the SQL, expected from the pooled strata."""
+    rows = stones()
+    pooled = rows.groupby("appliance_kind")[["fixed_first_time", "mature"]].sum()
+    share = pooled["fixed_first_time"] / pooled["mature"]
+    rows["expected"] = rows["mature"] * rows["appliance_kind"].map(share)
+    table = rows.groupby("group", as_index=False)[["fixed_first_time", "mature", "expected"]].sum()
+    shop_rate = table["fixed_first_time"].sum() / table["mature"].sum()
+    return table.assign(
+        rate=table["fixed_first_time"] / table["mature"], shop_rate=shop_rate, is_mix_apart=True
+    )
+
+
+def test_the_better_in_every_kind_and_worse_in_total_is_named():
+    assert fairness.reversals(stones(), 20) == [("A", "B")]
+    assert fairness.reversals(stones(), 100) == []  # small stones: A has 87 only
+
+
+def test_adjusting_for_the_mix_turns_the_paradox_round():
+    """Charig 1986: A wins in each stratum, B in total; O/E of successes A 1.0257, B .9769."""
+    found = fairness.first_time_fix(totals(), None).set_index("group")
+    assert found.loc["A", "rate"] < found.loc["B", "rate"]
+    assert found.loc["A", "adjusted_rate"] > found.loc["B", "adjusted_rate"]
+    for name, successes in (("A", 1.025717), ("B", 0.976864)):
+        row = found.loc[name]
+        assert row.fixed_first_time / row.expected == pytest.approx(successes, abs=5e-7)
+        failed = (row.mature - row.fixed_first_time) / (row.mature - row.expected)
+        assert row.ratio == pytest.approx(failed)
+        assert row.ratio_low < row.ratio < row.ratio_high
+
+
+def test_a_group_that_is_the_mix_itself_is_judged_as_counted():
+    table = pd.DataFrame(
+        {
+            "group": ["washer", "microwave"],
+            "mature": [200, 200],
+            "fixed_first_time": [180, 60],
+            "rate": [0.9, 0.3],
+            "expected": [180.0, 60.0],
+            "shop_rate": 0.6,
+            "is_mix_apart": False,
+        }
+    )
+    assert fairness.first_time_fix(table, None)["funnel"].tolist() == ["different", "different"]
+
+
+def months(rates: list[float], n: int = 200, pending: int = 0) -> pd.DataFrame:
+    """Draw months of n jobs each; the last one has pending jobs."""
+    fixed = [round(rate * n) for rate in rates]
+    return pd.DataFrame(
+        {
+            "month": [f"2025-{i:02}" for i in range(1, len(rates) + 1)],
+            "mature": n,
+            "fixed_first_time": fixed,
+            "rate": [k / n for k in fixed],
+            "low": 0.0,
+            "high": 1.0,
+            "pending": [0] * (len(rates) - 1) + [pending],
+            "baseline_months": 12,
+        }
+    )
+
+
+def test_one_bad_month_is_signalled_and_its_neighbours_are_not():
+    found = fairness.month_signals(months([0.65, 0.66, 0.64, 0.66, 0.65, 0.45, 0.66, 0.65]), None)
+    assert (found["signals"] != "").tolist() == [False] * 5 + [True] + [False] * 2
+    assert found.loc[5, "signals"] == "a point beyond 3 sigma"
+
+
+def test_a_pending_month_is_out_of_the_baseline():
+    found = fairness.month_signals(months([0.6, 0.7, 0.2], pending=5), None)
+    assert found["is_baseline"].tolist() == [True, True, False]
+    assert found["centre"].iloc[0] == pytest.approx((120 + 140) / 400)
+
+
+def test_limits_are_centre_and_three_sigma_of_the_months_own_jobs():
+    table = months([0.6, 0.7, 0.6, 0.7])
+    found = fairness.month_signals(table, None)
+    centre = 0.65
+    assert found["upper_3s"].iloc[0] == pytest.approx(centre + 3 * (0.65 * 0.35 / 200) ** 0.5)
+    assert found["sigma_z"].isna().all()  # four months tell no spread
+
+
+def test_months_words():
+    found = fairness.month_signals(months([0.65] * 5 + [0.45, 0.65]), None)
+    calm, bad = list(found.itertuples(index=False))[4:6]
+    assert "within normal variation" in fairness_words.month(calm, 30, 20)
+    assert "a point beyond 3 sigma" in fairness_words.month(bad, 30, 20)
+    assert "below the baseline" in fairness_words.month(bad, 30, 20)
+
+
+def test_a_month_without_a_mature_job_is_not_yet_known():
+    table = months([0.6, 0.7])
+    table.loc[1, ["mature", "fixed_first_time", "pending"]] = [0, 0, 9]
+    table.loc[1, "rate"] = np.nan
+    row = list(fairness.month_signals(table, None).itertuples(index=False))[1]
+    assert fairness_words.month(row, 30, 20) == "Not yet known: 9 jobs younger than 30 days."
+
+
+def test_the_sentence_on_groups_names_those_outside_and_counts_the_rest():
+    table = pd.DataFrame(
+        {"label": ["Ann", "Bob", "Cid"], "funnel": ["inside", "different", "inside"]}
+    )
+    assert fairness_words.groups(table, "technician") == (
+        "**Different from the shop: Bob.** The other 2 lie within what chance alone produces."
+    )
+
+
+def test_curves_at_risk_and_their_test_come_from_the_same_counts():
+    days = pd.DataFrame(
+        {
+            "group": ["a", "a", "b"],
+            "day": [3, 10, 5],
+            "callbacks": [1, 0, 1],
+            "censored": [0, 1, 1],
+        }
+    )
+    curve = free_curve(days)
+    assert curve["free"].tolist() == [1 / 2, 1 / 2, 1 / 2]  # 1 of 2; then none; 1 of 2
+    assert at_risk(curve, (0, 5, 10)).values.tolist() == [["a", 2, 1, 1], ["b", 2, 2, 0]]
+    assert compare_curves(curve).observed == {"a": 1, "b": 1}
+
+
+def test_empty_tables_stay_empty():
+    empty = pd.DataFrame({"group": [], "day": [], "callbacks": [], "censored": []})
+    assert free_curve(empty).empty
+    assert at_risk(empty, (0,)).empty
+    assert compare_curves(empty) is None
