@@ -1,4 +1,4 @@
-"""Published intervals of proportions, of counts and of their differences; source beside each."""
+"""Published intervals of proportions and of their differences; source beside each."""
 
 # Newcombe 1998, Stat Med 17:857, Table I, 95 %: (k, n), Wilson (read in a public test file that
 # quotes the table), Clopper-Pearson (from memory, reproduced to all four digits).
@@ -29,38 +29,3 @@ NEWCOMBE_DIFFERENCES = [
 # Brown, Cai & DasGupta 2001, Stat Sci 16:101: exact coverage of the plain interval
 # rate ± 1.96 sqrt(rate (1 - rate) / n) at a true rate (from memory, reproduced to three digits).
 WALD_COVERAGE = [(0.5, 17, 0.951), (0.5, 40, 0.919), (0.2, 30, 0.946), (0.2, 98, 0.928)]
-
-# Byar's limits of a count (Breslow & Day 1987), six digits from the same package's test data.
-BYAR_95 = [(65, (50.163188, 82.849139)), (1045, (982.593202, 1110.331213))]
-BYAR_998 = [
-    (65, (42.880261, 94.000291)),
-    (1045, (947.940704, 1148.806161)),
-    (10, (2.916318, 24.193725)),
-]
-
-# Exact 95 % limits of a Poisson count, the standard table (Garwood 1936; from memory, reproduced).
-EXACT_POISSON_95 = [
-    (0, (0.0, 3.689)),
-    (1, (0.0253, 5.572)),
-    (2, (0.2422, 7.225)),
-    (3, (0.6187, 8.767)),
-    (4, (1.0899, 10.242)),
-    (5, (1.6235, 11.668)),
-    (10, (4.795, 18.390)),
-    (20, (12.217, 30.888)),
-    (50, (37.111, 65.919)),
-]
-
-# Standardised mortality ratios, same package: observed, expected, ratio, 95 % limits (Byar).
-SMR = [
-    (895, 835.883561, 1.070723, (1.001715, 1.143233)),
-    (91, 835.883561, 0.108867, (0.087650, 0.133666)),
-]
-# OpenEpi's documentation of the SMR (from memory, reproduced): observed 4 is under 5, so exact.
-SMR_OF_FOUR = (4, 3.3, 1.21, (0.330, 3.104))
-
-# Kidney stones, Charig et al. 1986, Br Med J 292:879 (from memory): stratum -> (successes, n).
-STONES_A = {"small": (81, 87), "large": (192, 263)}
-STONES_B = {"small": (234, 270), "large": (55, 80)}
-# Successes over those expected from the pooled strata: computed, no published twin.
-STONES_OBSERVED_OVER_EXPECTED = (1.025717, 0.976864)

@@ -8,6 +8,7 @@ from lifelines.datasets import load_rossi
 from statsmodels.duration.survfunc import SurvfuncRight
 
 from dashboard.stats.kaplan_meier import Curve, jobs_at_risk, kaplan_meier, share_on_day
+from tests.references import chance
 from tests.references import lifetimes as reference
 
 
@@ -18,7 +19,7 @@ def drawn(times: list[int]) -> Curve:
 
 def test_the_6_mp_table():
     """Three weeks hold an event and a censoring (6, 10): the censored job still counts as seen."""
-    curve = drawn(reference.SIX_MP)
+    curve = drawn(chance.SIX_MP)
     has_event = curve.events > 0
     for row, expected in zip(np.flatnonzero(has_event), reference.SIX_MP_TABLE, strict=True):
         week, at_risk, events, free, low, high = expected
@@ -28,7 +29,7 @@ def test_the_6_mp_table():
 
 
 def test_the_placebo_group_falls_to_nothing():
-    curve = drawn(reference.PLACEBO)
+    curve = drawn(chance.PLACEBO)
     for week, expected in reference.PLACEBO_SHARES.items():
         assert share_on_day(curve, week).free == pytest.approx(expected)
     assert share_on_day(curve, 23).at_risk == 1
@@ -37,7 +38,7 @@ def test_the_placebo_group_falls_to_nothing():
 
 
 def test_the_leukaemia_table_of_miles_1977():
-    curve = drawn(reference.MAINTAINED)
+    curve = drawn(chance.MAINTAINED)
     shares = curve.free[curve.events > 0]
     assert shares == pytest.approx(reference.MAINTAINED_SHARES, abs=5e-4 + 1e-9)
 
