@@ -1,5 +1,7 @@
 """Charts of readings: DataFrame → plotly figure; colours as in charts.py."""
 
+import math
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -8,6 +10,31 @@ from dashboard.charts import BAD, DOUBT, GOOD_BAND, QUIET, SHOP, _layout
 SOUND = "#009E73"
 BAR_DATA = ["is_open", "smallest", "largest", "is_replaced", "bin_low", "bin_high"]
 STATES = ((False, "part stayed", SHOP), (True, "part replaced", BAD))
+
+
+def view_of(bins: pd.DataFrame, row: pd.Series) -> tuple[float, float] | None:
+    """Return the part of the axis that holds the bulk: 5 % to 95 %, one and a half times as wide.
+
+    None where all readings are in it, where the axis is logarithmic, or without numbers.
+    """
+    closed = bins[~bins["is_open"]]
+    if closed.empty or bool(bins["is_log"].any()) or pd.isna(row["p05"]):
+        return None
+    smallest, largest = closed["smallest"].min(), closed["largest"].max()
+    reach = 1.5 * (row["p95"] - row["p05"])
+    low, high = max(row["p05"] - reach, smallest), min(row["p95"] + reach, largest)
+    if reach == 0 or (low == smallest and high == largest):
+        return None
+    edges = [e for e in (row["tol_low"], row["tol_high"]) if smallest <= e <= largest]
+    return float(min([low, *edges])), float(max([high, *edges]))
+
+
+def beyond(bins: pd.DataFrame, view: tuple[float, float] | None) -> int:
+    """Count the readings with a number that lie outside the view."""
+    if view is None:
+        return 0
+    is_out = (bins["largest"] < view[0]) | (bins["smallest"] > view[1])
+    return int(bins.loc[is_out & ~bins["is_open"], "readings"].sum())
 
 
 def distribution(bins: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
@@ -33,8 +60,31 @@ def distribution(bins: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
     )
     if has_open:
         figure.update_layout(xaxis2={"domain": [0.9, 1], "anchor": "y", "type": "category"})
+    if not closed.empty and not is_log:
+        _show_bulk(figure, closed, view_of(bins, limits))
     figure.update_yaxes(title="readings")
     return _layout(figure, barmode="stack", clickmode="event+select")
+
+
+def _show_bulk(figure: go.Figure, closed: pd.DataFrame, view: tuple[float, float] | None) -> None:
+    """Start at the bulk, with round ticks: left alone, plotly puts them at the middle of bars."""
+    whole = (closed["bin_low"].min(), closed["bin_high"].max())
+    low, high = view or whole
+    margin = 0.03 * (high - low)
+    further = [tick for tick in _round_ticks(*whole) if not low <= tick <= high]
+    ticks = {"tickmode": "array", "tickvals": [*_round_ticks(low, high), *further]}
+    shown = {"range": [low - margin, high + margin]} if view else {}
+    figure.update_layout(xaxis=ticks | shown)
+
+
+def _round_ticks(low: float, high: float) -> list[float]:
+    """Return up to about ten round numbers from low to high."""
+    if not high > low:
+        return [low]
+    power = 10 ** math.floor(math.log10((high - low) / 5))
+    step = next(k * power for k in (1, 2, 5, 10) if (high - low) / (k * power) <= 10)
+    first = math.ceil(low / step - 1e-9)
+    return [round(n * step, 12) for n in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
 def _number_bars(part: pd.DataFrame, name: str, colour: str, unit: str) -> go.Bar:
@@ -117,75 +167,3 @@ def drift(months: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
     figure.update_xaxes(type="category", title="month of closing")
     figure.update_yaxes(title=unit)
     return _layout(figure)
-
-
-def roc(curve: pd.DataFrame, row: pd.Series) -> go.Figure:
-    """Draw what each limit finds of the condemned against what it blames of the sound parts."""
-    is_above = row["condemns"] == "above"
-    found = curve["found_above"] if is_above else 1 - curve["found_above"]
-    blamed = curve["blamed_above"] if is_above else 1 - curve["blamed_above"]
-    figure = go.Figure(
-        go.Scatter(
-            x=[0, *blamed, 1] if is_above else [1, *blamed, 0],
-            y=[0, *found, 1] if is_above else [1, *found, 0],
-            mode="lines",
-            name="readings",
-            line={"color": SHOP, "width": 2},
-            hovertemplate="finds %{y:.0%}, blames %{x:.0%}<extra></extra>",
-        )
-    )
-    figure.add_trace(
-        go.Scatter(
-            x=[0, 1], y=[0, 1], mode="lines", name="chance",
-            line={"color": QUIET, "dash": "dash", "width": 1}, hoverinfo="skip",
-        )
-    )  # fmt: skip
-    if row["is_suggested"]:
-        figure.add_trace(
-            go.Scatter(
-                x=[1 - row["specificity"]], y=[row["sensitivity"]], mode="markers",
-                name="best limit", marker={"color": BAD, "size": 11},
-                hovertemplate="best limit: finds %{y:.0%}, blames %{x:.0%}<extra></extra>",
-            )
-        )  # fmt: skip
-    figure.update_xaxes(title="sound parts blamed", tickformat=".0%", range=[-0.02, 1.02])
-    figure.update_yaxes(title="condemned found", tickformat=".0%", range=[-0.02, 1.02])
-    return _layout(figure)
-
-
-def shifts(table: pd.DataFrame) -> go.Figure:
-    """Draw one technician's shift at each test point with its interval; flagged ones stand out."""
-    ordered = table.iloc[::-1]
-    figure = go.Figure()
-    for is_flagged, name, colour in ((False, "as the others", QUIET), (True, "flagged", BAD)):
-        part = ordered[ordered["flagged"] == is_flagged]
-        if part.empty:
-            continue
-        figure.add_trace(
-            go.Scatter(
-                x=part["shift"],
-                y=part["label"],
-                mode="markers",
-                name=name,
-                marker={
-                    "color": colour,
-                    "size": 9,
-                    "symbol": "diamond" if is_flagged else "circle",
-                },
-                error_x={
-                    "type": "data",
-                    "array": part["shift_high"] - part["shift"],
-                    "arrayminus": part["shift"] - part["shift_low"],
-                    "color": QUIET,
-                    "thickness": 1.2,
-                    "width": 3,
-                },
-                customdata=part[["n", "q_value"]],
-                hovertemplate="%{y}: %{x:+.1%}, %{customdata[0]} readings, "
-                "q = %{customdata[1]:.3f}<extra></extra>",
-            )
-        )
-    figure.add_vline(x=0, line={"dash": "dash", "color": QUIET})
-    figure.update_xaxes(tickformat="+.0%", title="shift against the others")
-    figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
-    return _layout(figure, height=max(220, 110 + 24 * len(table)))

@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_readings, page, reading_words, words
+from dashboard import charts_review, page, reading_words, words
 
 TITLE = "Are the limits in the right place?"
 NUMBER = st.column_config.NumberColumn
@@ -92,7 +92,7 @@ st.markdown(told(row))
 curve = this.rows("limit_curve", test_point=point)
 if not curve.empty:
     page.chart(
-        charts_readings.roc(curve, row),
+        charts_review.roc(curve, row),
         alt=f"ROC curve of {row.label}: area {row.auc:.2f}.",
         key="curve",
     )

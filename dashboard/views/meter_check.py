@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_readings, page, words
+from dashboard import charts_review, page, words
 
 TITLE = "Does a meter read otherwise?"
 NUMBER = st.column_config.NumberColumn
@@ -68,7 +68,7 @@ technician = st.selectbox(
 own = check[check["technician"] == technician].sort_values(["q_value", "test_point"])
 drawn = own.head(WIDEST)
 page.chart(
-    charts_readings.shifts(drawn),
+    charts_review.shifts(drawn),
     alt=f"Shift of {technician}'s readings: "
     + "; ".join(f"{row.label} {row.shift:+.0%}" for row in drawn.itertuples()),
     key="shifts",

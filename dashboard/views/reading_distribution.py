@@ -150,12 +150,20 @@ if not bins.empty:
         alt=f"Readings at {row['label']}: median {words.significant(row.p50, row['ucum'])}, from "
         f"{words.significant(row.p05)} (5 %) to {words.significant(row.p95)} (95 %), "
         f"{row.n:,} with a number, {row.over_limit:,} open.",
-        key="bins",
+        key=f"bins_{point}",
         on_select="rerun",
         selection_mode="points",
     )
     picked = reading_words.picked_bar(event)
-    st.caption(reading_words.LEGEND)
+    hidden = charts_readings.beyond(bins, charts_readings.view_of(bins, row))
+    st.caption(
+        reading_words.LEGEND
+        + (
+            f" {words.counted(hidden, 'reading')} further out: double-click the chart to see all."
+            if hidden
+            else ""
+        )
+    )
 page.table(by_state(narrowed, point), STATE_SHOWN)
 st.subheader("Jobs behind the bar" if picked else "Jobs behind these readings")
 if not picked:

@@ -4,7 +4,7 @@
 --         of a new part, taken after it was fitted, is one of a part that stayed.
 -- unit: the test point's unit; bins are equal in width, or in ratio when the values are positive and
 --       span three decades (is_log).
--- source: bin width by Freedman and Diaconis (1981), 2 IQR / n^(1/3), between 5 and 60 bins.
+-- source: bin width by Freedman and Diaconis (1981), 2 IQR / n^(1/3), between 5 and 200 bins.
 WITH readings AS (
     SELECT
         is_condemned AS is_replaced,
@@ -52,7 +52,7 @@ widths AS (
                 coalesce(ceil(
                     (highest - lowest) / nullif(2 * quartiles / nullif(pow(n, 1 / 3), 0), 0)
                 ), 10),
-                60
+                200
             ),
             5
         ) AS bins,
