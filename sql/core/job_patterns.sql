@@ -47,13 +47,13 @@ last_readings AS (
         readings.test_point,
         readings.component,
         readings.is_replaced,
-        readings.zone,
+        readings.decision,
         jobs.appliance_kind,
         jobs.symptom,
         jobs.recorded_component,
     FROM core.reading_facts AS readings
     INNER JOIN jobs ON readings.job_id = jobs.job_id
-    WHERE readings.zone IS NOT NULL AND readings.component NOT IN ('none', 'user')
+    WHERE readings.decision IS NOT NULL AND readings.component NOT IN ('none', 'user')
     QUALIFY row_number() OVER (
         PARTITION BY readings.job_id, readings.test_point ORDER BY readings.seq DESC
     ) = 1
@@ -88,7 +88,7 @@ fault_readings AS (
     SELECT
         last_readings.job_id,
         count(*) FILTER (
-            WHERE zone = 'outside'
+            WHERE decision = 'outside'
                 AND NOT is_replaced
                 AND component IS DISTINCT FROM recorded_component
                 AND explained.job_id IS NULL

@@ -3,7 +3,8 @@
 -- unit: money in the shop's currency; visit_no = the visit on which the part first went in.
 -- counts: readings of the part's own test points, and of tests that speak for it (pointing_tests),
 --         taken on visits up to the one that fitted it (all readings where a visit is unknown).
---         Within that visit the records do not tell what came first.
+--         Within that visit the records do not tell what came first. A reading counts by its
+--         decision, the meter's error included.
 --         supported = at least one outside; untested = no reading; contradicted = every one inside;
 --         unclear = the rest: doubtful, or readings that nothing judges (opinions, ratios).
 --         has_test = the register knows a test for this part; without one nobody could have tested.
@@ -30,7 +31,7 @@ taken AS (
     SELECT
         fitted.job_id,
         fitted.component,
-        readings.zone,
+        readings.decision,
     FROM fitted
     INNER JOIN core.reading_facts AS readings
         ON fitted.job_id = readings.job_id
@@ -48,9 +49,9 @@ sums AS (
         job_id,
         component,
         count(*) AS readings,
-        count(*) FILTER (WHERE zone = 'outside') AS outside,
-        count(*) FILTER (WHERE zone = 'inside') AS inside,
-        count(*) FILTER (WHERE zone = 'doubtful') AS doubtful,
+        count(*) FILTER (WHERE decision = 'outside') AS outside,
+        count(*) FILTER (WHERE decision = 'inside') AS inside,
+        count(*) FILTER (WHERE decision = 'doubtful') AS doubtful,
     FROM taken
     GROUP BY job_id, component
 ),

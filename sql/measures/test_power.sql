@@ -1,7 +1,8 @@
 -- What a test is worth: how often it reads outside when the cause is there, and when it is not.
 -- grain: one row per appliance kind, complaint, cause and test point of the register's chains.
 -- unit: jobs; shares and likelihood ratios are added from the counts (Wilson; log method).
--- counts: jobs of the complaint on which the test was made, by its first reading inside or outside.
+-- counts: jobs of the complaint on which the test was made, by its first reading inside or outside
+--         (the decision, meter's error included).
 --         tp = outside and the cause was there, fp = outside and another cause, fn, tn likewise
 --         for inside. Settled = repaired with an established cause (the final one, a callback's where
 --         that found another component). Jobs of no settled cause are unverified_*; doubtful =
@@ -35,8 +36,9 @@ tests AS (
         jobs.settled_cause,
         readings.test_point,
         coalesce(
-            arg_min(readings.zone, readings.seq) FILTER (WHERE readings.zone IN ('inside', 'outside')),
-            max(readings.zone),
+            arg_min(readings.decision, readings.seq)
+            FILTER (WHERE readings.decision IN ('inside', 'outside')),
+            max(readings.decision),
             'opinion'
         ) AS verdict,
     FROM jobs

@@ -1,7 +1,7 @@
 -- The readings of one job in the order taken, with limits and verdict.
 -- grain: one row per reading, those at no known test point included.
 -- unit: value and limits in `unit`.
--- counts: zone NULL = nothing judges the reading.
+-- counts: zone = the verdict with the meter's error; NULL = nothing judges the reading.
 SELECT
     readings.seq,
     readings.visit_no,
@@ -16,7 +16,7 @@ SELECT
     facts.high,
     facts.fail_below,
     facts.fail_above,
-    facts.zone,
+    facts.decision AS zone,
     coalesce(facts.is_weak, FALSE) AS is_weak,
     coalesce(facts.is_replaced, FALSE) AS is_replaced,
 FROM core.readings AS readings
