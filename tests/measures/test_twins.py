@@ -1,12 +1,18 @@
 """Each SQL measure gives what a slow plain-Python count gives, on random shops."""
 
+from itertools import combinations
+
+import pandas as pd
 import pytest
 from hypothesis import HealthCheck, given, settings, strategies
 
+from dashboard import link_words
+from dashboard.labels import Labels
 from tests.measures import slow_counts
 from tests.measures.random_shop import Job, RandomShop, shops
 
 WINDOWS = strategies.sampled_from([0, 30, 60, 365])
+pytestmark = pytest.mark.slow  # dozens of shops each
 twin = settings(
     max_examples=30,
     deadline=None,
@@ -94,3 +100,25 @@ def test_parts(database: RandomShop, jobs: list[Job], window_days: int):
         others = [v for k, v in wanted.items() if k != (row["appliance_kind"], row["part_no"])]
         assert row["other_jobs"] == sum(fitted for fitted, _ in others)
         assert row["other_callbacks"] == sum(back for _, back in others)
+
+
+@twin
+@given(jobs=shops())
+def test_the_conditions_shown_hold_exactly_when_two_jobs_are_linked(
+    database: RandomShop, jobs: list[Job]
+):
+    """Every pair of up to eight jobs; what the page tells is what the definitions say."""
+    database.fill(jobs)
+    labels = Labels(pd.DataFrame(database.rows("pages/labels")))
+    for first, second in combinations(jobs[:8], 2):
+        parameters = {"first_job": first.job_id, "second_job": second.job_id}
+        (row,) = database.rows("pages/link_check", **parameters)
+        pair = pd.Series(row, dtype=object)
+        by_number = {job.job_id: job for job in jobs}
+        link = slow_counts.link_of(by_number[pair.later_job], jobs)
+        is_linked = link is not None and link[0].job_id == pair.earlier_job
+        told = link_words.verdict(pair, labels, 30)
+        assert ("**is a callback**" in told) == is_linked
+        if not pair.is_explicit:
+            holds = all(is_met for _, is_met, _ in link_words.conditions(pair, labels))
+            assert holds == is_linked
