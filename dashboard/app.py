@@ -15,7 +15,8 @@ st.set_page_config(
 
 SECTIONS = {
     "The owner": [
-        st.Page("views/first_time_fix.py", title="First-time fix", default=True),
+        st.Page("views/month.py", title="The month", default=True),
+        st.Page("views/first_time_fix.py", title="First-time fix"),
         st.Page("views/callbacks.py", title="Callbacks"),
         st.Page("views/month_signals.py", title="Is this month different?"),
         st.Page("views/repeat_visits.py", title="Repeat visits"),

@@ -12,10 +12,12 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from dashboard import data, serve
+from dashboard import data, pdf, serve
 from dashboard.data import GROUPS, MEASURES, Filters, NoData
 from dashboard.explain import explained
 from dashboard.export import csv_text
+from dashboard.month_page import month_html
+from dashboard.month_review import month_days
 from dashboard.settings import SettingsError, for_load, read_settings
 from etl.account import Account, AccountError
 from etl.build import accept_words, load
@@ -36,6 +38,7 @@ TOLD = (
     PublishError,
     SettingsError,
     UnreadableFile,
+    pdf.PdfError,
     serve.ServeError,
 )
 FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
@@ -84,6 +87,7 @@ def _parser() -> argparse.ArgumentParser:
         _add_dashboard,
         _add_measure,
         _add_explain,
+        _add_report,
     ):
         add(commands, common)
     return parser
@@ -215,6 +219,28 @@ def _condition(text: str) -> tuple[str, str]:
     return name, value
 
 
+def _add_report(commands: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    command = commands.add_parser(
+        "report",
+        parents=[common],
+        help="the month in review as a file that stands alone",
+        epilog="example: ohmhours report --month 2026-10 --out month.pdf",
+    )
+    command.add_argument("--month", required=True, type=_month, metavar="YYYY-MM")
+    command.add_argument(
+        "--out", required=True, type=Path, metavar="FILE", help="a .html or .pdf file"
+    )
+    command.set_defaults(run=_report)
+
+
+def _month(text: str) -> str:
+    try:
+        month_days(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no month like 2026-10") from None
+    return text
+
+
 def _demo(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database("demo")
     with as_file(files("sample_data")) as sample:
@@ -338,6 +364,21 @@ def _progress():
 def _dashboard(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database()
     return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)
+
+
+def _report(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    kind = chosen.out.suffix.lower()
+    if kind not in (".html", ".pdf"):
+        raise pdf.PdfError(f"{chosen.out}: a month is written as .html or .pdf; name one of these")
+    html = month_html(folder, chosen.month)
+    content = pdf.pdf_of(html) if kind == ".pdf" else html.encode("utf-8")
+    try:
+        chosen.out.write_bytes(content)
+    except OSError as error:
+        raise pdf.PdfError(f"{chosen.out}: cannot be written ({error.strerror})") from None
+    print(f"written: {chosen.out}")
+    return 0
 
 
 def _measure(chosen: argparse.Namespace) -> int:

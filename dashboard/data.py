@@ -22,6 +22,7 @@ SCHEMA_VERSION = "2"
 POINTER = "CURRENT"
 GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
 MEASURES = (
+    "month_review",
     "first_time_fix",
     "callbacks",
     "callback_curve",

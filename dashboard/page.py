@@ -3,7 +3,6 @@
 import os
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ import streamlit as st
 
 import sql
 from dashboard import data, filters
+from dashboard.cautions import cautions
 from dashboard.data import Filters, NoData
 from dashboard.export import csv_text
 from dashboard.labels import Labels
@@ -141,15 +141,6 @@ def download(frame: pd.DataFrame, name: str) -> None:
         mime="text/csv",
         key=f"download_{name}",
     )
-
-
-@cache
-def cautions() -> dict[str, tuple[str, str]]:
-    """Return each caution's level and text by its id."""
-    path = files("sql") / "lookups" / "cautions.csv"
-    with path.open(encoding="utf-8") as file:
-        table = pd.read_csv(file, dtype=str)
-    return {row.caution: (row.level, row.text) for row in table.itertuples(index=False)}
 
 
 def show_cautions(*names: str) -> None:

@@ -223,8 +223,8 @@ def do(paths: list[Path], mapping: Mapping | None, is_check: bool) -> Account | 
 st.title(TITLE)
 st.markdown(
     "Upload the exports that your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
-    "several at once. Nothing is loaded before you have seen what would become of every row. Names, "
-    "addresses, phones and serial numbers are turned into keys and never kept as written."
+    "several at once. Nothing is loaded before you have seen what would become of every row. "
+    "Names, addresses, phones and serial numbers are turned into keys and never kept as written."
 )
 uploads = st.file_uploader(
     "Exports", accept_multiple_files=True, key="uploads", label_visibility="collapsed"

@@ -1,0 +1,43 @@
+"""The month for page and command alike: the review and its file, from a database folder."""
+
+from functools import partial
+from pathlib import Path
+
+from dashboard import data
+from dashboard.cautions import cautions
+from dashboard.data import Filters, NoData
+from dashboard.labels import Labels
+from dashboard.month_review import MonthReview, review
+from dashboard.report import report_html
+from dashboard.settings import read_settings
+
+ON_THE_REPORT = ("records", "local_law", "live", "limits")
+
+
+def month_review(folder: Path, month: str, filters: Filters | None = None) -> MonthReview:
+    """Return the review of one month. Raises NoData without a database."""
+    settings = read_settings(folder)
+    labels = Labels(data.run(folder, "pages/labels"))
+
+    def rows(name: str, chosen: Filters, **parameters: object):
+        given = {"window_days": settings["callback_window_days"]} | parameters
+        return data.run(folder, f"pages/{name}", chosen, **given)
+
+    return review(
+        month, partial(data.measure, folder), rows, filters or Filters(), settings, labels
+    )
+
+
+def month_html(folder: Path, month: str, filters: Filters | None = None) -> str:
+    """Return the printed month as HTML. Raises NoData without a database."""
+    dataset = data.run(folder, "pages/dataset").iloc[0]
+    if dataset.jobs == 0:
+        raise NoData("the database holds no job: load some records first")
+    settings = read_settings(folder)
+    return report_html(
+        month_review(folder, month, filters),
+        "",
+        f"{dataset.as_of:%Y-%m-%d}",
+        settings["callback_window_days"],
+        [cautions()[name][1] for name in ON_THE_REPORT],
+    )

@@ -1,0 +1,96 @@
+"""Small charts as SVG text, for the printed month: no script, readable in black and white."""
+
+from html import escape
+
+import pandas as pd
+
+WIDTH, ROW, LEFT = 640, 24, 210
+INK, FILL, PALE = "#14201F", "#4A6A75", "#D9E0DD"
+
+
+def _svg(height: int, body: str, title: str) -> str:
+    return (
+        f'<svg viewBox="0 0 {WIDTH} {height}" role="img" aria-label="{escape(title)}" '
+        f'xmlns="http://www.w3.org/2000/svg"><title>{escape(title)}</title>{body}</svg>'
+    )
+
+
+def _text(x: float, y: float, text: str, anchor: str = "start", size: int = 12) -> str:
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-size="{size}" '
+        f'fill="{INK}">{escape(text)}</text>'
+    )
+
+
+def bars(rows: list[tuple[str, float, str]], title: str) -> str:
+    """Draw horizontal bars: (label, value from 0, text beside it). No rows give an empty text."""
+    if not rows:
+        return ""
+    most = max(value for _, value, _ in rows) or 1.0
+    body = []
+    for i, (label, value, beside) in enumerate(rows):
+        y = i * ROW
+        length = (WIDTH - LEFT - 190) * value / most
+        body.append(_text(LEFT - 8, y + 16, label[:34], "end"))
+        body.append(
+            f'<rect x="{LEFT}" y="{y + 4}" width="{length:.1f}" height="16" fill="{FILL}"/>'
+        )
+        body.append(_text(LEFT + length + 6, y + 16, beside))
+    return _svg(len(rows) * ROW + 4, "".join(body), title)
+
+
+def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
+    """Draw the first-time fix of each month with its 3-sigma limits; the month itself is filled."""
+    known = table[table["mature"] > 0].tail(18).reset_index(drop=True)
+    if known.empty:
+        return ""
+    top, bottom, height = 14, 150, 186
+    step = (WIDTH - 60) / max(len(known), 1)
+
+    def x(i: int) -> float:
+        return 46 + step * (i + 0.5)
+
+    def y(rate: float) -> float:
+        return bottom - (bottom - top) * rate
+
+    body = [_grid(y)]
+    for i, row in known.iterrows():
+        if pd.notna(row["lower_3s"]):
+            low, high = y(row["lower_3s"]), y(row["upper_3s"])
+            body.append(
+                f'<rect x="{x(i) - step / 2:.1f}" y="{high:.1f}" width="{step:.1f}" '
+                f'height="{low - high:.1f}" fill="{PALE}"/>'
+            )
+    if pd.notna(known["centre"].iloc[0]):
+        centre = y(known["centre"].iloc[0])
+        body.append(
+            f'<line x1="46" x2="{WIDTH - 14}" y1="{centre:.1f}" y2="{centre:.1f}" '
+            f'stroke="{INK}" stroke-dasharray="5 4"/>'
+        )
+    points = " ".join(f"{x(i):.1f},{y(r):.1f}" for i, r in enumerate(known["rate"]))
+    body.append(f'<polyline points="{points}" fill="none" stroke="{INK}" stroke-width="1"/>')
+    for i, row in known.iterrows():
+        body.append(_month_mark(x(i), y(row["rate"]), row, month))
+        body.append(_text(x(i), bottom + 16, row["month"][5:], "middle", 10))
+        if i == 0 or row["month"].endswith("-01"):
+            body.append(_text(x(i), bottom + 30, row["month"][:4], "middle", 10))
+    return _svg(height, "".join(body), title)
+
+
+def _grid(y) -> str:
+    return "".join(
+        _text(40, y(rate) + 4, f"{rate:.0%}", "end", 10)
+        + f'<line x1="46" x2="{WIDTH - 14}" y1="{y(rate):.1f}" y2="{y(rate):.1f}" stroke="{PALE}"/>'
+        for rate in (0, 0.25, 0.5, 0.75, 1)
+    )
+
+
+def _month_mark(x: float, y: float, row: pd.Series, month: str) -> str:
+    is_now = row["month"] == month
+    told = f"{row['month']}: {row['rate']:.0%} of {row['mature']:.0f}"
+    mark = (
+        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{6 if is_now else 4}" stroke="{INK}" '
+        f'fill="{INK if is_now else "#FFFFFF"}"><title>{escape(told)}</title></circle>'
+    )
+    ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="10" fill="none" stroke="{INK}"/>'
+    return mark + (ring if row["signals"] else "")

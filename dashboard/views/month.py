@@ -1,0 +1,117 @@
+"""The owner's month: what changed, whether it is more than chance, what it cost, what to do."""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import charts_fairness, page, pdf, words
+from dashboard.job_links import JOB_COLUMN, with_links
+from dashboard.month_page import month_html, month_review
+from dashboard.month_review import REASONS
+
+this = page.begin("How was the month?")
+months = this.measure("month_review").query("closed > 0")["month"].tolist()
+if not months:
+    st.info("No closed job is in this filter. Clear a filter at the left.")
+    st.stop()
+told = this.measure("first_time_fix", group_by="month").set_index("group")["mature"]
+best = next(
+    (m for m in reversed(months) if told.get(m, 0) >= this.settings["min_jobs"]), months[-1]
+)
+month = st.selectbox(
+    "Month",
+    months[::-1],
+    index=months[::-1].index(best),
+    key="month",
+    bind="query-params",
+    help="The newest months have repairs too young to tell whether they held.",
+)
+found = month_review(page.folder(), month, this.filters)
+st.markdown(f"**{found.headline}**")
+st.caption(found.left_out)
+
+st.subheader("What to do next")
+if not found.actions:
+    st.markdown("Nothing in these records asks for an action.")
+for place, action in enumerate(found.actions, start=1):
+    st.markdown(f"{place}. **{action.title}.** {action.reason}")
+    if action.jobs:
+        with st.expander(f"The jobs behind it ({len(action.jobs)})"):
+            jobs = with_links(pd.DataFrame({"job_id": list(action.jobs)}))
+            page.table(jobs, {"job_id": JOB_COLUMN})
+
+st.subheader("What changed")
+page.table(
+    pd.DataFrame(
+        [
+            {
+                "Figure": change.name,
+                "This month": change.now,
+                "12 months before": change.before,
+                "More than chance?": change.verdict,
+            }
+            for change in found.changes
+        ]
+    )
+)
+known = found.signals[found.signals["mature"] > 0]
+if not known.empty:
+    page.chart(
+        charts_fairness.month_signals(found.signals, this.settings["min_jobs"]),
+        alt=f"First-time fix by month with its limits. {found.headline}",
+        key="signals",
+    )
+
+left, right = st.columns(2)
+with left:
+    st.subheader("What wrong diagnoses cost")
+    for cost in found.patterns:
+        st.markdown(f"- **{cost.name}**: {cost.told}.")
+    if not found.patterns:
+        st.caption("None that these records show.")
+with right:
+    st.subheader("Why we drove twice")
+    for row in found.repeats.sort_values("visits", ascending=False).itertuples():
+        st.markdown(
+            f"- {words.counted(row.visits, 'visit')} because {REASONS[row.reason]} "
+            f"({words.percent(row.share)})"
+        )
+    if found.repeats.empty:
+        st.caption("No further visit in this month, or visits are not recorded.")
+
+st.subheader("Priced under cost")
+if found.under_cost.empty:
+    st.caption("None in the last twelve months, or prices are not recorded.")
+else:
+    page.table(
+        found.under_cost.assign(lost=-found.under_cost["result_now"]),
+        {
+            "label": st.column_config.TextColumn("Repair", width="large"),
+            "jobs": st.column_config.NumberColumn("Jobs in 12 months"),
+            "median_charged": st.column_config.NumberColumn("Median charge", format="%.0f"),
+            "cost_to_serve": st.column_config.NumberColumn("Cost to serve", format="%.0f"),
+            "proposed_rate": st.column_config.NumberColumn("Proposed", format="%.0f"),
+            "lost": st.column_config.NumberColumn("Lost in 12 months", format="%.0f"),
+        },
+    )
+
+st.subheader("On paper")
+one, two, _ = st.columns([1, 1, 2])
+one.download_button(
+    "The month as a file (HTML)",
+    data=lambda: month_html(page.folder(), month, this.filters),
+    file_name=f"month_{month}.html",
+    mime="text/html",
+    width="stretch",
+)
+if pdf.browser():
+    two.download_button(
+        "The month as PDF",
+        data=lambda: pdf.pdf_of(month_html(page.folder(), month, this.filters)),
+        file_name=f"month_{month}.pdf",
+        mime="application/pdf",
+        width="stretch",
+    )
+else:
+    two.caption("For a PDF, print the file from a browser.")
+page.show_cautions("records", "local_law")
+page.how_counted("month_review")
