@@ -123,7 +123,11 @@ CREATE MACRO core.limits_fit(
     END;
 
 CREATE MACRO core.platinum_ratio(cel_arg) AS
-    1 + 3.9083e-3 * cel_arg - 5.775e-7 * cel_arg * cel_arg;
+    1 + 3.9083e-3 * cel_arg - 5.775e-7 * cel_arg * cel_arg
+    + CASE WHEN cel_arg < 0
+        THEN -4.183e-12 * (cel_arg - 100) * cel_arg * cel_arg * cel_arg
+        ELSE 0
+    END;
 
 CREATE MACRO core.thermistor_ratio(cel_arg, ref_arg, beta_arg) AS
     exp(beta_arg * (
