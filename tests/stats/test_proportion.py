@@ -1,9 +1,11 @@
 """Intervals of a share: published tables, a second library, and how often they hold the truth."""
 
+import duckdb
 import numpy as np
 import pytest
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
+import sql
 from dashboard.stats.proportion import clopper_pearson, newcombe_difference, wilson
 from tests.references import proportions as reference
 from tests.stats import coverage
@@ -115,3 +117,23 @@ def test_the_difference_covers_what_it_says(own, other):
     k, other_k = generator.binomial(40, own, 4000), generator.binomial(60, other, 4000)
     found = newcombe_difference(k, 40, other_k, 60)
     assert np.mean((found.low <= own - other) & (own - other <= found.high)) >= 0.93
+
+
+def test_the_sql_interval_is_the_same():
+    """Macros of sql/core/rate_macros.sql, every k of n up to 40, and n = 0 is NULL as it is NaN."""
+    n = np.repeat(np.arange(41), np.arange(1, 42))
+    k = np.concatenate([np.arange(jobs + 1) for jobs in range(41)])
+    connection = duckdb.connect()
+    connection.execute("CREATE SCHEMA core")
+    connection.execute(sql.text("core/rate_macros"))
+    of_sql = connection.execute(
+        """
+        SELECT core.wilson_low(k, n), core.wilson_high(k, n)
+        FROM (SELECT unnest($k) AS k, unnest($n) AS n)
+        """,
+        {"k": k.tolist(), "n": n.tolist()},
+    ).fetchall()
+    low, high = np.array(of_sql, float).T
+    found = wilson(k, n)
+    np.testing.assert_allclose(low, found.low, atol=1e-7)
+    np.testing.assert_allclose(high, found.high, atol=1e-7)
