@@ -13,7 +13,9 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
 
     Columns label, median_charged, cost_to_serve, proposed_rate; the first row on top.
     """
-    ordered = table.iloc[::-1]
+    ordered = table.iloc[::-1].copy()
+    # repair and appliance under each other: on a phone one line would leave no room for the chart
+    ordered["label"] = ordered["label"].str.rsplit(", ", n=1).str.join("<br>")
     figure = go.Figure()
     for row in ordered.itertuples():
         figure.add_trace(
@@ -27,8 +29,8 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
             )
         )
     for column, name, colour, symbol in (
-        ("median_charged", "charged today (median)", BAD, "circle"),
-        ("cost_to_serve", "planned cost", QUIET, "line-ns-open"),
+        ("median_charged", "charged today", BAD, "circle"),
+        ("cost_to_serve", "cost", QUIET, "line-ns-open"),
         ("proposed_rate", "proposed rate", SHOP, "diamond"),
     ):
         figure.add_trace(
@@ -42,7 +44,7 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
             )
         )
     figure.update_xaxes(title="money for one job", rangemode="tozero")
-    return _layout(figure, height=max(220, 110 + 28 * len(table)))
+    return _layout(figure, height=max(240, 110 + 38 * len(table)))
 
 
 def minutes(values: pd.Series, plans: Mapping[str, float]) -> go.Figure:

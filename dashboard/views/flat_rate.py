@@ -16,7 +16,7 @@ TITLE = "What must each repair cost?"
 MONEY, WHOLE, PART, MINUTES = "%.2f", "%.0f", "percent", "%.0f"
 column = st.column_config
 SHOWN = {
-    "label": column.TextColumn("Repair", width="medium"),
+    "label": column.TextColumn("Repair"),
     "jobs": column.NumberColumn("Jobs", help="cured complaints; their returns are not counted"),
     "median_charged": column.NumberColumn("Charged today", format=MONEY, help="median"),
     "proposed_rate": column.NumberColumn("Proposed rate", format=MONEY),
@@ -42,7 +42,7 @@ terms = terms_of(this.settings)
 since = last_year(this.dataset.as_of.date())
 unit = this.dataset.currency or "the shop's currency"
 st.warning(
-    f"{LAW} Show what is in a price, one price per repair for all customers.",
+    f"{LAW} One price per repair for all customers, and show what is in it.",
     icon=":material/gavel:",
 )
 
@@ -129,7 +129,10 @@ def declined(seen: pd.Series) -> str:
 
 
 st.markdown(answer(table))
+unknown = int((table["jobs"] - table["costed_jobs"]).sum())
 st.caption(
+    f"Of {words.counted(table['jobs'].sum(), 'cured complaint')}, {unknown:,} are in no count of "
+    "earned, lost or under cost: their minutes, part costs or charge are not recorded. "
     f"Money in {unit}. The wage, hours and overhead are an example of the arithmetic until you put "
     "in your own under “Your terms” below."
 )

@@ -164,26 +164,32 @@ st.subheader("What is in the price")
 page.table(
     pd.DataFrame(
         [
-            (f"Labour, {minutes.planned_min:.0f} planned minutes, diagnosis in", cost.labour),
-            (f"Travel, {travel_min} minutes, {trips:.1f} trips", cost.travel),
+            (f"Labour, {minutes.planned_min:.0f} min planned", cost.labour),
+            (f"Travel, {travel_min} min, {trips:.1f} trips", cost.travel),
             ("Parts, at cost", cost.parts),
             ("Consumables", cost.consumables),
             ("Other cost per job", cost.overhead),
             (
-                f"Callback reserve: {words.percent(repair.callback_chance, 1)} within {warranty} "
-                f"days × {words.number(repair.return_cost, 2)} a return",
+                f"Callback reserve, {words.percent(repair.callback_chance, 1)} × "
+                f"{words.number(repair.return_cost, 2)}",
                 cost.callback_reserve,
             ),
             ("Cost to serve", cost.total),
-            ("Margin, markup of parts and rounding", price_of(cost, terms) - cost.total),
+            ("Margin, parts markup, rounding", price_of(cost, terms) - cost.total),
             ("Flat rate", price_of(cost, terms)),
         ],
         columns=["item", "money"],
     ),
     {
-        "item": column.TextColumn("For one job", width="large"),
+        "item": column.TextColumn("For one job"),
         "money": column.NumberColumn("Money", format="%.2f"),
     },
+)
+
+st.caption(
+    "Diagnosis is in the minutes. The reserve is the chance of a return within "
+    f"{words.counted(warranty, 'day')} times its mean cost, both leaning on the whole shop where "
+    "jobs are few."
 )
 
 st.subheader("Ways to plan")
