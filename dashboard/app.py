@@ -44,6 +44,7 @@ SECTIONS = {
     "Records": [
         st.Page("views/records.py", title="What was loaded"),
         st.Page("views/add_records.py", title="Add records"),
+        st.Page("views/settings.py", title="Settings"),
     ],
 }
 

@@ -259,7 +259,8 @@ def _patterns(
         jobs = tuple(rows("diagnosis_jobs", now, pattern=pattern)["job_id"].head(8))
         told = (
             f"{row.with_pattern:,} of {row.asked:,} jobs; "
-            f"{words.number(row.lost_min / 60, 0)} hours of callbacks, {words.number(row.unneeded_parts_cost, 0)} in parts not needed, "
+            f"{words.number(row.lost_min / 60, 0)} hours of callbacks, "
+            f"{words.number(row.unneeded_parts_cost, 0)} in parts not needed, "
             f"{words.number(cost, 0)} in all"
         )
         found.append((Cost(title, told, jobs), cost))

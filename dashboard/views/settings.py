@@ -1,0 +1,84 @@
+"""Settings: what the shop decides; read from and written to ohmhours.toml."""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard import data, page
+from dashboard.setting_types import SettingsError
+from dashboard.settings import (
+    FILE,
+    SERVICE_VOLTS,
+    SETTINGS,
+    for_load,
+    read_settings,
+    write_settings,
+)
+from dashboard.settings_form import settings_form
+from dashboard.settings_pricing import PRICING, STOCK
+from etl.build import accept_words
+from etl.publish import PublishError
+
+COUNTING = ("callback_window_days", "min_jobs", "baseline_months")
+
+st.title("Settings")
+folder = page.folder()
+try:
+    current = read_settings(folder)
+except SettingsError as problem:
+    st.error(f"{problem}. Mend {folder / FILE}; until then no page can count.")
+    st.stop()
+st.markdown(
+    f"They stand in `{FILE}` in the database folder and count for pages, reports and commands alike."
+)
+by_key = {setting.key: setting for setting in SETTINGS}
+settings_form("How it is counted", [by_key[key] for key in COUNTING], current, folder, "counting")
+settings_form("What work and parts cost", PRICING, current, folder, "pricing")
+settings_form("What a van carries", STOCK, current, folder, "stock")
+
+with st.expander("What the records are judged by"), st.form("judging"):
+    st.caption("Saving these rebuilds the database from the raw rows.")
+    as_of = st.date_input(
+        "Records speak up to",
+        value=current["as_of"],
+        help=by_key["as_of"].meaning,
+        key="setting_as_of",
+    )
+    volts = current["service_volts"]
+    is_by_branch = isinstance(volts, dict)
+    chosen = st.selectbox(
+        "Service voltage",
+        SERVICE_VOLTS,
+        index=SERVICE_VOLTS.index(240 if is_by_branch else volts),
+        format_func=lambda value: f"{value} V",
+        help=by_key["service_volts"].meaning,
+        disabled=is_by_branch,
+        key="setting_volts",
+    )
+    if is_by_branch:
+        st.caption(f"The branches differ ({volts}): change them in {FILE}.")
+    if st.form_submit_button("Save and rebuild", type="primary"):
+        try:
+            changed = {"as_of": as_of} | ({} if is_by_branch else {"service_volts": chosen})
+            write_settings(folder, changed)
+            if data.version(folder):
+                accept_words(folder, [], for_load(read_settings(folder)))
+        except (SettingsError, PublishError, OSError) as problem:
+            st.error(f"Not saved. {problem}")
+        else:
+            st.rerun()
+
+st.subheader("Every setting")
+page.table(
+    pd.DataFrame(
+        [
+            {
+                "Key": setting.key,
+                "Now": str(current[setting.key]) if current[setting.key] is not None else None,
+                "Default": str(setting.default) if setting.default is not None else None,
+                "Unit": setting.unit,
+                "Meaning": setting.meaning,
+            }
+            for setting in SETTINGS
+        ]
+    )
+)
