@@ -2,7 +2,8 @@
 
 # IEC 60751, Pt100 at degrees Celsius (several pages that quote the standard's table), ohm × 10
 PT1000 = {
-    -100: 602.6, -50: 803.1, 0: 1000.0, 20: 1077.9, 25: 1097.3, 100: 1385.1, 200: 1758.6, 300: 2120.5, 400: 2470.9,
+    -100: 602.6, -50: 803.1, 0: 1000.0, 20: 1077.9, 25: 1097.3, 100: 1385.1, 200: 1758.6,
+    300: 2120.5, 400: 2470.9,
 }  # fmt: skip
 
 # IEC 60028 as an instrument manual quotes it (3930 ppm/K at 20 Cel): R(t) / R(20)
