@@ -6,7 +6,7 @@ import streamlit as st
 from dashboard import charts_diagnosis, page, words
 from dashboard.chains import build_chain, chain_rows
 from dashboard.complaint_choice import choose_complaint
-from dashboard.explain import read_job, reading_words
+from dashboard.explain import Job, read_job, reading_words
 from dashboard.stats.next_test import Verdict, next_tests, posterior
 
 this = page.begin("Given what was measured, what next?")
@@ -23,44 +23,87 @@ one = table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
 rows = chain_rows(one, lambda name: this.rows(name.removeprefix("pages/")))[kind, symptom]
 chain = build_chain(rows)
 
-jobs = this.rows("chain_jobs", kind=kind, complaint=symptom)
-number = st.selectbox(
-    "Past job",
-    jobs["job_id"].tolist(),
-    key="past",
-    bind="query-params",
+PAST, OWN = "A past job", "Readings of your own"
+source = st.segmented_control(
+    "Readings", [PAST, OWN], default=PAST, key="readings", bind="query-params", required=True
 )
-if number is None:
-    st.info("No job of this complaint with a reading is in this filter.")
-    st.stop()
-job = read_job(lambda name: this.rows(name, job_id=number))
-usable = job.readings[
-    job.readings["test_point"].isin(chain.names) & job.readings["zone"].isin(["inside", "outside"])
-].drop_duplicates("test_point")
-if usable.empty:
-    st.info("No reading of this job is inside or outside limits at a test of this chain.")
-    st.stop()
-done = st.slider("After how many readings", 0, len(usable), min(1, len(usable)), key="after")
-taken = usable.head(done)
-verdicts = [Verdict(row.test_point, row.zone == "outside") for row in taken.itertuples()]
+
+
+def past_job() -> Job:
+    """Let the reader choose a past job; stop where there is none."""
+    jobs = this.rows("chain_jobs", kind=kind, complaint=symptom)
+    number = st.selectbox(
+        "Past job", jobs["job_id"].tolist(), key="past", bind="query-params", disabled=jobs.empty
+    )
+    job = read_job(lambda name: this.rows(name, job_id=number)) if number else None
+    if job is None:
+        st.info("No job of this complaint with a reading is in this filter.")
+        st.stop()
+    return job
+
+
+def usable_readings(job: Job) -> pd.DataFrame:
+    """Return the first reading at each test of the chain that is inside or outside limits."""
+    judged = job.readings["zone"].isin(["inside", "outside"])
+    known = job.readings["test_point"].isin(chain.names)
+    return job.readings[judged & known].drop_duplicates("test_point")
+
+
+def verdicts_of_past_job(job: Job) -> list[Verdict]:
+    """Let the reader choose how far the job had come; show what was known, and what came next."""
+    usable = usable_readings(job)
+    if usable.empty:
+        st.info("No reading of this job is inside or outside limits at a test of this chain.")
+        st.stop()
+    done = st.slider("After how many readings", 0, len(usable), 1, key="after")
+    st.subheader("What they knew")
+    for row in usable.head(done).itertuples():
+        st.markdown(f"{row.seq}. {reading_words(row, this.labels)}")
+    if not done:
+        st.markdown("Nothing measured yet: only what this complaint usually is.")
+    with st.expander("What they did next, and what it was"):
+        for row in usable.iloc[done:].head(1).itertuples():
+            st.markdown(f"Next they made: {reading_words(row, this.labels)}")
+        final = job.facts.final_cause
+        st.markdown(
+            "The cause was never recorded."
+            if words.is_missing(final)
+            else f"It turned out as **{this.labels.of('cause', final, kind)}**."
+        )
+        st.page_link("views/job.py", label="The whole job", query_params={"job": job.facts.job_id})
+    return [
+        Verdict(row.test_point, row.zone == "outside") for row in usable.head(done).itertuples()
+    ]
+
+
+def verdicts_of_own() -> list[Verdict]:
+    """Let the reader say which tests read outside and which inside limits."""
+    outside = st.multiselect(
+        "Read outside limits",
+        chain.names,
+        format_func=point_name,
+        key="outside",
+        bind="query-params",
+    )
+    inside = st.multiselect(
+        "Read inside limits",
+        [name for name in chain.names if name not in outside],
+        format_func=point_name,
+        key="inside",
+        bind="query-params",
+    )
+    st.caption("Whether a value lies inside its limits is told on the page “One reading”.")
+    return [Verdict(name, True) for name in outside] + [Verdict(name, False) for name in inside]
+
+
+def point_name(point: str) -> str:
+    """Write a test."""
+    return this.labels.of("test_point", point)
+
 
 left, right = st.columns(2)
 with left:
-    st.subheader("What they knew")
-    for row in taken.itertuples():
-        st.markdown(f"{row.seq}. {reading_words(row, this.labels)}")
-    if not verdicts:
-        st.markdown("Nothing measured yet: only what this complaint usually is.")
-    later = usable.iloc[done:].head(1)
-    final = job.facts.final_cause
-    with st.expander("What they did next, and what it was"):
-        for row in later.itertuples():
-            st.markdown(f"Next they made: {reading_words(row, this.labels)}")
-        if words.is_missing(final):
-            st.markdown("The cause was never recorded.")
-        else:
-            st.markdown(f"It turned out as **{this.labels.of('cause', final, kind)}**.")
-        st.page_link("views/job.py", label="The whole job", query_params={"job": number})
+    verdicts = verdicts_of_past_job(past_job()) if source == PAST else verdicts_of_own()
 with right:
     st.subheader("The best next test")
     offered = next_tests(chain, verdicts)

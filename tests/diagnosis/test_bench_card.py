@@ -1,0 +1,103 @@
+"""The bench card: each caution before the step that needs it, and one sheet that stands alone."""
+
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from dashboard import data
+from dashboard.bench_card import Card, CardLine, CardTest, card_lines, html
+from dashboard.chains import chain_rows
+from dashboard.diagnosis import propose
+from dashboard.labels import Labels
+from dashboard.order_card import bench_card
+from dashboard.page import cautions
+from dashboard.stats.test_order import steps
+
+
+def a_test(name: str, is_live: bool = False, is_energised: bool = False, **given) -> CardTest:
+    return CardTest(
+        name,
+        given.get("limits", ""),
+        3,
+        given.get("opened", ()),
+        frozenset(given.get("opened_hazards", ())),
+        frozenset(given.get("hazards", ())),
+        is_live,
+        is_energised or is_live,
+    )
+
+
+def kinds(*tests: CardTest) -> list[str]:
+    return [line.text if line.kind == "caution" else line.kind for line in card_lines(tests)]
+
+
+def test_lock_out_stands_before_the_first_dead_step_only_once():
+    assert kinds(a_test("a"), a_test("b")) == ["lock_out", "test", "test"]
+
+
+def test_lock_out_comes_again_after_a_live_step():
+    live = a_test("live", is_live=True)
+    assert kinds(a_test("a"), live, a_test("b")) == [
+        "lock_out", "test", "live", "test", "lock_out", "test",
+    ]  # fmt: skip
+
+
+def test_the_live_caution_stands_at_each_live_step():
+    live = a_test("live", is_live=True)
+    assert kinds(live, live) == ["live", "test", "live", "test"]
+
+
+def test_a_look_at_the_closed_running_machine_needs_no_lock_out():
+    look = a_test("look", is_energised=True)
+    assert kinds(look, a_test("dead")) == ["test", "lock_out", "test"]
+
+
+def test_a_hazard_is_told_where_it_first_comes_up():
+    opened = a_test("a", opened=("rear panel",), opened_hazards={"sharp"}, hazards={"hot"})
+    assert kinds(opened, a_test("b", hazards={"hot"})) == [
+        "hot", "sharp", "lock_out", "open", "test", "test",
+    ]  # fmt: skip
+
+
+def test_the_sheet_is_html_that_stands_alone_and_escapes_what_it_is_given():
+    card = Card("A < B", "basis", (CardLine("test", "x & y"),), ("vent",), ())
+    text = html(card)
+    assert "A &lt; B" in text
+    assert "x &amp; y" in text
+    assert "http" not in text  # no file, no font, no script from elsewhere
+    HTMLParser().feed(text)
+
+
+@pytest.mark.parametrize("wanted", [("dryer_electric", "no_heat"), ("microwave", "no_heat")])
+def test_cards_of_the_sample_shop_carry_their_cautions(sample_shop: Path, wanted):
+    labels = Labels(data.run(sample_shop, "pages/labels"))
+    rows = chain_rows(
+        data.measure(sample_shop, "test_order"), lambda name: data.run(sample_shop, name)
+    )[wanted]
+    proposal = propose(rows)
+    closing = data.run(sample_shop, "pages/chain_before_closing")
+    closing = closing[(closing["appliance_kind"] == wanted[0]) & (closing["symptom"] == wanted[1])]
+    card = bench_card(rows, steps(proposal.chain, proposal.best.tests), closing, labels, cautions())
+    texts = [line.text for line in card.lines]
+    live, lock_out = cautions()["live"][1], cautions()["lock_out"][1]
+    assert live in texts
+    assert lock_out in texts
+    for place, text in enumerate(texts):
+        if "LIVE" in text:
+            assert live in texts[:place]
+    assert cautions()["local_law"][1] in [remark.text for remark in card.remarks]
+    assert card.before_closing
+    if wanted[0] == "microwave":
+        assert cautions()["stored_energy"][1] in texts
+        tests = [line.text for line in card.lines if line.kind == "test"]
+        assert not [text for text in tests if "HV" in text or "magnetron" in text]
+    assert len(html(card)) < 20_000
+
+
+def test_a_dryers_fuse_asks_for_the_vent_before_closing(sample_shop: Path):
+    """Two faults in one dryer: the fuse is the effect (common practice, no source)."""
+    closing = data.run(sample_shop, "pages/chain_before_closing")
+    fuse = closing[closing["cause"] == "thermal_fuse_open"]
+    assert "vent_airflow_check" in set(fuse["test_point"])
+    assert "dryer_element_to_chassis" in set(fuse["test_point"])
