@@ -26,6 +26,11 @@ SHOWN = {
     ),
     "shrunk_low": st.column_config.NumberColumn("best guess from", format="percent"),
     "shrunk_high": st.column_config.NumberColumn("to ", format="percent"),
+    "chance_below": st.column_config.NumberColumn(
+        "Below the shop?",
+        format="percent",
+        help="chance that the long-run rate is below the shop's",
+    ),
     "expected": st.column_config.NumberColumn(
         "Expected fixed",
         format="%.1f",

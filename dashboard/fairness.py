@@ -19,48 +19,64 @@ MONTH_COLUMNS = [
     "month", "mature", "fixed_first_time", "rate", "centre", "lower_3s", "upper_3s", "sigma_z",
     "signals", "low", "high", "pending", "is_baseline",
 ]  # fmt: skip
+NOTHING = 1e-9  # less is nothing expected, but for rounding
 LEAST_PART_JOBS = 5  # under that a part number is not asked: it could only cry wolf
 FALSE_DISCOVERIES = 0.05
 
 
 def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
-    """Add the columns of FAIR after `expected`; missing where they cannot be said.
+    """Add the columns of FAIR after `expected`, chance_below last; missing where nothing is known.
 
     `shrunk_low` and `shrunk_high` are missing when the groups spread no more than by chance: then
     `shrunk_rate` is the shop's rate for all. An empty table stays empty.
     """
     spread = shrinkage.fit(table["fixed_first_time"].tolist(), table["mature"].tolist())
-    found = [_fair(row, spread) for row in table.itertuples(index=False)]
-    fair = pd.DataFrame(found, columns=list(FAIR), index=table.index)
+    found = [_ratio(row) | _shrunk(row, spread) for row in table.itertuples(index=False)]
+    fair = pd.DataFrame(found, columns=[*FAIR, "chance_below"], index=table.index)
+    numbers = [name for name in fair if name != "funnel"]
+    fair[numbers] = fair[numbers].astype(float)
+    fair["funnel"] = _verdicts(table, fair["adjusted_rate"])
     result = pd.concat([table.drop(columns="is_mix_apart"), fair], axis=1)
     front = list(table.columns[: table.columns.get_loc("expected") + 1])
     return result[front + list(FAIR) + [c for c in result if c not in (*front, *FAIR)]]
 
 
-def _fair(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, object]:
+def _ratio(row: tuple) -> dict[str, float]:
+    """Compare the jobs not fixed with the expected ones; nothing without mature jobs."""
     if row.mature == 0:
-        return dict.fromkeys(FAIR)
+        return {}
     failed, expected = row.mature - row.fixed_first_time, row.mature - row.expected
-    ratio = observed_over_expected(failed, expected if expected > 1e-9 else 0.0)
-    adjusted = None
-    if ratio is not None:
-        adjusted = float(np.clip(1 - ratio.value * (1 - row.shop_rate), 0, 1))
-    judged = adjusted if row.is_mix_apart and adjusted is not None else row.rate
-    result = {
-        "ratio": ratio and ratio.value,
-        "ratio_low": ratio and ratio.low,
-        "ratio_high": ratio and ratio.high,
-        "adjusted_rate": adjusted,
-        "funnel": funnel.verdict(judged, row.mature, row.shop_rate),
+    ratio = observed_over_expected(failed, expected if expected > NOTHING else 0.0)
+    if ratio is None:
+        return {}
+    return {
+        "ratio": ratio.value,
+        "ratio_low": ratio.low,
+        "ratio_high": ratio.high,
+        "adjusted_rate": float(np.clip(1 - ratio.value * (1 - row.shop_rate), 0, 1)),
     }
-    return result | _shrunk(row, spread)
+
+
+def _verdicts(table: pd.DataFrame, adjusted: pd.Series) -> list[str | None]:
+    """Judge the adjusted rates; groups that are the mix of work itself by the rate as counted."""
+    if table.empty:
+        return []
+    judged = adjusted.where(table["is_mix_apart"].astype(bool)).fillna(table["rate"])
+    return funnel.verdicts(judged, table["mature"], table["shop_rate"].iloc[0])
 
 
 def _shrunk(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, float | None]:
+    if row.mature == 0:
+        return {}
     if spread is None:
-        return {"shrunk_rate": row.shop_rate, "shrunk_low": None, "shrunk_high": None}
+        return {"shrunk_rate": row.shop_rate}
     shrunk = shrinkage.shrink(row.fixed_first_time, row.mature, spread, row.shop_rate)
-    return {"shrunk_rate": shrunk.rate, "shrunk_low": shrunk.low, "shrunk_high": shrunk.high}
+    return {
+        "shrunk_rate": shrunk.rate,
+        "shrunk_low": shrunk.low,
+        "shrunk_high": shrunk.high,
+        "chance_below": shrunk.chance_below,
+    }
 
 
 def funnel_limits(shop_rate: float, most_jobs: int) -> pd.DataFrame:

@@ -36,10 +36,17 @@ def verdict(rate: float, n: int, shop_rate: float) -> str | None:
 
     None without jobs, or when the shop's rate is 0 or 1: there is nothing to differ from.
     """
-    if n == 0 or not 0 < shop_rate < 1:
-        return None
-    for tail, name in ((DIFFERENT, "different"), (LOOK, "look")):
-        low, high = limits(shop_rate, n, tail)
-        if rate < low - ROUNDING or rate > high + ROUNDING:
-            return name
-    return "inside"
+    return verdicts([rate], [n], shop_rate)[0]
+
+
+def verdicts(rates: ArrayLike, n: ArrayLike, shop_rate: float) -> list[str | None]:
+    """Return the verdict of each rate; the rate of a group without jobs may be missing."""
+    found, jobs = np.asarray(rates, float), np.asarray(n, float)
+    if not 0 < shop_rate < 1:
+        return [None] * len(jobs)
+    result = np.where(jobs > 0, "inside", None)
+    for tail, name in ((LOOK, "look"), (DIFFERENT, "different")):
+        low, high = limits(shop_rate, np.maximum(jobs, 1), tail)
+        is_outside = (found < low - ROUNDING) | (found > high + ROUNDING)
+        result[is_outside & (jobs > 0)] = name
+    return result.tolist()

@@ -9,6 +9,7 @@
 --         under 5). adjusted_rate = 1 - ratio × the shop's rate of jobs not fixed, within 0-1.
 --         shrunk_rate = the group's own rate drawn toward the groups' mean (beta-binomial, maximum
 --         likelihood over the groups shown); without spread beyond chance it is the shop's rate.
+--         chance_below = chance that this own rate lies below the shop's.
 --         funnel = where the rate lies among the limits of chance around the shop's rate: inside
 --         95 %, look (95 to 99.8 %), different. It is the adjusted rate that is judged, but for
 --         appliances and complaints, which are the case mix itself, the rate as counted.
