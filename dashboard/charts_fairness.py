@@ -18,7 +18,7 @@ def laid_out(figure: go.Figure, **options: object) -> go.Figure:
     figure.update_layout(
         height=HEIGHT,
         margin={"l": 8, "r": 8, "t": 28, "b": 8},
-        legend={"orientation": "h", "y": 1.2, "x": 0},
+        legend={"orientation": "h", "yanchor": "bottom", "y": 1.02, "x": 0},
         hovermode="closest",
     )
     figure.update_layout(**options)

@@ -73,7 +73,8 @@ def upper_bound() -> str:
     told = words.rate(calls.any_call, calls.mature, calls.low, calls.high)
     return (
         f"Upper bound: {told} had any later call on the same appliance within {window} days, "
-        "whatever the complaint."
+        f"whatever the complaint. {words.counted(calls.often_back, 'appliance')} came back twice "
+        "or more; each return counts against the repair before it."
     )
 
 

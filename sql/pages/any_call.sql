@@ -2,6 +2,7 @@
 -- grain: exactly one row.
 -- counts: the mature jobs of the callback rate. A later call was opened on the day of closing or
 --         after, within the window, and was not cancelled; maintenance calls are in it.
+--         often_back = appliances with two or more callbacks within the window, one after the other.
 WITH jobs AS (
     SELECT job_id, unit_key, closed_on, callback_days,
     FROM core.jobs_in(
@@ -20,6 +21,14 @@ called AS (
         AND date_diff('day', jobs.closed_on, later.opened_on) BETWEEN 0 AND $window_days
     UNION
     SELECT job_id, FROM jobs WHERE callback_days <= $window_days
+),
+
+often_back AS (
+    SELECT unit_key,
+    FROM jobs
+    WHERE callback_days <= $window_days AND unit_key IS NOT NULL
+    GROUP BY unit_key
+    HAVING count(*) >= 2
 )
 
 SELECT
@@ -28,5 +37,6 @@ SELECT
     count(called.job_id) / nullif(count(*), 0) AS rate,
     core.wilson_low(count(called.job_id), count(*)) AS low,
     core.wilson_high(count(called.job_id), count(*)) AS high,
+    (SELECT count(*) FROM often_back) AS often_back,
 FROM jobs
 LEFT JOIN called ON jobs.job_id = called.job_id;

@@ -151,7 +151,9 @@ def any_call(jobs: list[Job], window_days: int) -> dict[str, int]:
             and 0 <= (j.opened_on - facts.job.closed_on).days <= window_days
         ]
         called += bool(later) or facts.is_back(window_days)
-    return {"mature": len(mature), "any_call": called}
+    returns = Counter(f.job.unit_key for f in mature if f.is_back(window_days) and f.job.unit_key)
+    often_back = sum(number >= 2 for number in returns.values())
+    return {"mature": len(mature), "any_call": called, "often_back": often_back}
 
 
 def curve(jobs: list[Job]) -> dict[int, float]:

@@ -97,6 +97,7 @@ def test_any_later_call_is_the_upper_bound(drawn):
     """Within 30 days: A has SAME, SAME has LATE; M, P, Q, YEAR have none. M is no complaint."""
     row = run(drawn, "pages/any_call", window_days=30).iloc[0]
     assert (row.mature, row.any_call) == (5, 2)  # A, SAME, P, Q, YEAR
+    assert row.often_back == 1  # SAME returns to A, LATE to SAME
 
 
 def test_another_family_is_in_the_upper_bound_only(tmp_path: Path):
