@@ -136,15 +136,14 @@ def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:
 
 
 def _mean_return(jobs: pd.DataFrame) -> float | None:
-    """Return the mean cost of one return, a ratio of sums over the complaints that had one."""
-    known = jobs[(jobs["returns"] > 0) & jobs["return_cost"].notna()]
-    return float(known["return_cost"].sum() / known["returns"].sum()) if len(known) else None
+    """Return the mean cost of a return with those that followed it; None where none has a cost."""
+    return _mean(jobs.loc[jobs["returns"] > 0, "return_cost"])
 
 
 def _return_cost(jobs: pd.DataFrame, lent: _Lent) -> float | None:
     """Return a repair's mean return cost drawn toward the shop's; 0 where none came."""
     if lent.return_cost is None:
         return 0.0 if lent.chance == 0 else None
-    known = jobs[(jobs["returns"] > 0) & jobs["return_cost"].notna()]
-    returns = int(known["returns"].sum())
-    return (known["return_cost"].sum() + FULL_RETURNS * lent.return_cost) / (returns + FULL_RETURNS)
+    known = jobs.loc[jobs["returns"] > 0, "return_cost"].dropna()
+    whole = float(known.sum()) + FULL_RETURNS * lent.return_cost
+    return whole / (len(known) + FULL_RETURNS)

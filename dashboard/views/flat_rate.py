@@ -171,7 +171,8 @@ if not plans.empty:
     st.markdown(
         f"What the {words.counted(plans['jobs'].iloc[0], 'job')} closed since {since:%Y-%m-%d} "
         "would have left, had every customer still said yes. Priced at the mean, jobs meet the "
-        "target on average; P75 and P80 buy safety and make simple jobs dear. You choose."
+        "target on average; P75 and P80 buy safety and make simple jobs dear. You choose. Jobs "
+        "still under warranty may yet come back."
     )
     page.table(
         plans,
