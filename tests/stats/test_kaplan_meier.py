@@ -102,6 +102,8 @@ def test_no_jobs_and_one_job():
     assert jobs_at_risk(kaplan_meier([], []), [0]).tolist() == [0]
     assert drawn([4]).free.tolist() == [0]
     assert drawn([-4]).free.tolist() == [1]
+    assert np.isnan(drawn([-4]).low).all()
+    assert np.isnan(drawn([-4]).high).all()
 
 
 def test_a_missing_day_is_refused():
