@@ -18,8 +18,7 @@ PT100 = {
     850: 390.48,
 }
 
-# Beta law of a 10 kOhm thermistor, beta → ohm at 0, 50, 85, 100 Cel: computed by hand, no published
-# twin.
+# Beta law of a 10 kOhm thermistor, beta → ohm at 0, 50, 85, 100 Cel: computed, no published twin.
 NTC_BY_BETA = {
     3380: (28223.7, 4160.1, 1496.9, 1024.3),
     3435: (28704.3, 4101.2, 1451.3, 987.0),
@@ -40,10 +39,11 @@ COPPER_INFERRED_ZERO_CEL = -234.45
 # by calibration laboratories; the exact factor is Φ^-1(.95)).
 GUARD_FACTOR = 1.6449
 # ILAC-G8:09/2019, chance of false acceptance at the edge of an acceptance zone that is r U narrower,
-# U = 2 u (.5 without guard band; under 2.5 % with r = 1; under 5 % with r = .83).
+# U = 2 u. The guide says under 50 % with r = 0, under 2.5 % with r = 1 (read second hand), under 5 %
+# with r = .83 (from memory); the digits are computed, Φ(-2 r).
 FALSE_ACCEPTANCE = {0.0: 0.5, 0.83: 0.04846, 1.0: 0.02275, 1.5: 0.00135}
 
-# JCGM 100:2008 (GUM) 4.3.7: 14e-6 of 0.928571 V + 2e-6 of the range 1 V → a = 15 uV, u = 8.7 uV.
+# JCGM 100:2008 (GUM) 4.3.7, from memory, reproduced: 14e-6 of 0.928571 V + 2e-6 of the range 1 V → a = 15 uV, u = 8.7 uV.
 GUM_VOLTMETER = {
     "value": 0.928571,
     "accuracy_pct": 14e-4,
