@@ -89,19 +89,35 @@ def confusion(matrix: pd.DataFrame) -> go.Figure:
             z=share,
             x=matrix.columns.tolist(),
             y=rows.index.tolist(),
-            text=rows.where(rows > 0, other=pd.NA).astype("object").fillna(""),
-            texttemplate="%{text}",
-            colorscale=[[0, "rgba(0,114,178,0)"], [1, "rgba(0,114,178,0.75)"]],
+            customdata=rows,
+            colorscale=[[0, "rgba(0,114,178,0)"], [1, "rgba(0,114,178,1)"]],
             zmin=0,
             zmax=1,
             showscale=False,
             xgap=2,
             ygap=2,
             hovertemplate=(
-                "recorded as %{y}<br>turned out as %{x}: %{text} jobs, %{z:.0%}<extra></extra>"
+                "recorded as %{y}<br>turned out as %{x}: %{customdata} jobs, %{z:.0%}"
+                "<extra></extra>"
             ),
         )
     )
+    cells = [(x, y, rows.loc[y, x], share.loc[y, x]) for y in rows.index for x in rows.columns]
+    for is_dark in (True, False):  # white on dark cells, the page's own colour on the others
+        shown = [cell for cell in cells if cell[2] > 0 and (cell[3] > 0.4) == is_dark]
+        figure.add_trace(
+            go.Scatter(
+                x=[cell[0] for cell in shown],
+                y=[cell[1] for cell in shown],
+                text=[f"{cell[2]:,}" for cell in shown],
+                mode="text",
+                textfont={"color": "white"} if is_dark else {},
+                hoverinfo="skip",
+                showlegend=False,
+            )
+        )
+    figure.update_xaxes(showgrid=False)
+    figure.update_yaxes(showgrid=False)
     figure.update_xaxes(title="what it turned out to be", side="top", tickangle=-40)
     figure.update_yaxes(title="recorded as")
     return _layout(figure, 220 + 26 * len(matrix))
