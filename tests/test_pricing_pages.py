@@ -61,6 +61,29 @@ def test_each_slider_raises_the_rate_at_once(sample_shop, monkeypatch, label, va
     assert proposed(app) > before
 
 
+def test_untouched_sliders_propose_the_rate_of_the_table(sample_shop, monkeypatch):
+    app = opened("one_repair", sample_shop, monkeypatch)
+    table = measure(sample_shop, "flat_rate").set_index(["appliance_kind", "repair_code"])
+    for key in ("washer/repair_wiring", "range_electric/replace_bake_element"):
+        app.selectbox(key="repair").set_value(key).run()
+        assert proposed(app) == table.loc[tuple(key.split("/")), "proposed_rate"]
+
+
+@pytest.mark.parametrize(
+    "extreme",
+    [
+        {"wage_per_hour": 0.0, "overhead_per_technician": 0.0},
+        {"target_margin": 0.9, "wage_per_hour": 1000.0, "billable_share": 0.05},
+        {"parts_slabs": (), "price_step": 0.0, "warranty_days": 0, "planned_quantile": 0.95},
+        {"van_budget": 0.0, "van_slots": 0, "restock_days": 90},
+    ],
+)
+def test_settings_at_their_bounds_leave_every_page_standing(drawn, monkeypatch, extreme):
+    write_settings(drawn, extreme)
+    for page in ("flat_rate", "one_repair", "van_stock"):
+        check(opened(page, drawn, monkeypatch))
+
+
 def test_a_slider_changes_no_setting(drawn, monkeypatch):
     app = opened("one_repair", drawn, monkeypatch)
     slider(app, "Target margin").set_value(50).run()

@@ -7,10 +7,10 @@ from dashboard import charts_pricing, data, page, words
 from dashboard.price_list import LAW, notes, price_list_text
 from dashboard.price_plans import last_year, shop_plans, year_change
 from dashboard.price_terms import terms_of
+from dashboard.price_words import declined_words, losing_words
 from dashboard.repair_records import repairs
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import PRICING
-from dashboard.stats.profit import diagnosis_result
 
 TITLE = "What must each repair cost?"
 MONEY, WHOLE, PART, MINUTES = "%.2f", "%.0f", "percent", "%.0f"
@@ -78,57 +78,7 @@ for edge in ("low", "high"):
     )
 
 
-def answer(table: pd.DataFrame) -> str:
-    """Say how many repairs are under cost and which loses most."""
-    known = table[table["result_now"].notna()]
-    if known.empty:
-        return (
-            "**Cannot be said from these records:** pricing needs minutes, part costs and charges. "
-            "Minutes to plan are below where there are any."
-        )
-    losing = known[known["result_now"] < 0]
-    text = (
-        f"**{len(losing)} of {words.counted(len(known), 'repair')} lost money** in these records, "
-        f"at a labour cost of {words.number(terms.labour_per_hour, 2)} an hour."
-    )
-    if losing.empty:
-        return text
-    worst = losing.iloc[0]
-    return (
-        f"{text} Most of all **{worst.label}**: "
-        f"{words.number(-worst.result_now)} lost in {words.counted(worst.costed_jobs, 'job')}, "
-        f"charged {words.number(worst.median_charged)} (median) where "
-        f"{words.number(worst.proposed_rate)} is proposed; "
-        f"{words.percent(worst.share_under_cost_now)} of the jobs were under cost."
-    )
-
-
-def declined(seen: pd.Series) -> str:
-    """Say what declined diagnoses cost beyond their fee, and what a repair would carry for them."""
-    if words.is_missing(seen.declined_min):
-        return "**Cannot be said:** no declined job with its minutes is in these records."
-    road = seen.declined_travel_min
-    road = terms.travel_min_per_trip if words.is_missing(road) else road
-    cost = terms.labour(seen.declined_min + road) + terms.trip_cost
-    fee = this.settings["diagnosis_fee"]
-    share = seen.declined / seen.diagnosed
-    left = diagnosis_result(fee, cost * share, int(seen.declined), int(seen.diagnosed), True)
-    carried = left.carried_per_repair
-    text = (
-        f"{seen.declined:,.0f} of {seen.diagnosed:,.0f} diagnosed complaints "
-        f"({words.percent(share)}) were declined or beyond repair. One took "
-        f"{seen.declined_min:.0f} minutes and {road:.0f} of travel, {words.number(cost, 2)}; "
-        f"the fee is {words.number(fee, 2)}. "
-    )
-    if carried is None or carried <= 0:
-        return text + "The fee covers them."
-    return text + (
-        f"Each repair would have to carry {words.number(carried, 2)} for them: put it under “Other "
-        "cost per job” if it shall."
-    )
-
-
-st.markdown(answer(table))
+st.markdown(losing_words(table, terms))
 unknown = int((table["jobs"] - table["costed_jobs"]).sum())
 st.caption(
     f"Of {words.counted(table['jobs'].sum(), 'cured complaint')}, {unknown:,} are in no count of "
@@ -188,7 +138,7 @@ if not plans.empty:
     )
 
 st.subheader("Diagnoses that did not become a repair")
-st.markdown(declined(this.rows("diagnoses").iloc[0]))
+st.markdown(declined_words(this.rows("diagnoses").iloc[0], terms, this.settings["diagnosis_fee"]))
 settings_form("Your terms", PRICING, this.settings, page.folder(), "pricing")
 page.show_cautions("local_law")
 page.how_counted("flat_rate")

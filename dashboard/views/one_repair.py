@@ -6,11 +6,12 @@ import pandas as pd
 import streamlit as st
 
 from dashboard import charts_pricing, data, page, words
-from dashboard.price_list import FEW_JOBS, LAW
+from dashboard.price_list import LAW
 from dashboard.price_plans import last_year, plans, ways_to_plan
 from dashboard.price_terms import Terms, terms_of
+from dashboard.price_words import rate_words, time_words
 from dashboard.pricing import cost_of, past_jobs, price_of
-from dashboard.repair_records import Repair, repair_of, timed
+from dashboard.repair_records import repair_of, timed
 
 TITLE = "One repair: what does it take, and what must it cost?"
 column = st.column_config
@@ -48,20 +49,21 @@ left, middle, right = st.columns(3)
 with left:
     rate = st.slider(
         "Labour cost per billable hour",
-        20.0,
+        0.0,
         float(max(250, round(own.labour_per_hour * 2))),
-        round(own.labour_per_hour, 2),
+        shown_rate := round(own.labour_per_hour, 2),
         help="wage, burden and overhead over the hours that can be billed",
     )
     margin_wanted = st.slider(
-        "Target margin, % of the price", 0, 60, round(100 * own.target_margin)
+        "Target margin, % of the price", 0, 90, round(100 * own.target_margin)
     )
 with middle:
     quantile = st.slider("Jobs that end within the plan, %", 50, 95, round(100 * own.quantile))
     warranty = st.slider("Warranty, days", 0, 365, own.warranty_days, step=5)
 terms: Terms = replace(
     own,
-    labour_per_hour=rate,
+    # untouched, a slider stands for the exact value that it shows rounded
+    labour_per_hour=own.labour_per_hour if rate == shown_rate else rate,
     target_margin=margin_wanted / 100,
     quantile=quantile / 100,
     warranty_days=warranty,
@@ -72,56 +74,15 @@ with right:
         "Travel for one job, minutes",
         0,
         180,
-        min(round(repair.travel_min), 180),
+        shown_travel := min(round(repair.travel_min), 180),
         key=f"travel_{key}",
         help="all trips together; starts at what these jobs took",
     )
     trips = float(repair.jobs["job_trips"].mean())
-    repair = replace(
-        repair, travel_min=travel_min, travel=terms.labour(travel_min) + trips * terms.trip_cost
-    )
+    if travel_min != shown_travel:
+        road = terms.labour(travel_min) + trips * terms.trip_cost
+        repair = replace(repair, travel_min=travel_min, travel=road)
     st.caption("The sliders change this page only; your own terms are set on the flat rates page.")
-
-
-def times(repair: Repair) -> str:
-    """Say how long the repair takes, how often it returns, and whether two kinds of job hide."""
-    own_min = timed(repair.jobs)
-    returned = int((repair.jobs["returns"] > 0).sum())
-    text = (
-        f"Half of {words.counted(len(own_min), 'job')} took up to {own_min.median():.0f} minutes, "
-        f"second trips in; {words.counted(returned, 'job')} came back within {warranty} days. "
-        f"With the returns it takes {repair.jobs['minutes'].mean():.0f} minutes on average until "
-        "the complaint is cured."
-    )
-    if len(own_min) < FEW_JOBS:
-        text += (
-            " **Few jobs:** the planned minutes lean on other repairs of the same appliance, and "
-            "the interval with them."
-        )
-    two = repair.two_kinds
-    if two:
-        text += (
-            f"\n\n**Two kinds of job under one code:** about {words.percent(two.quick_share)} take "
-            f"around {two.quick_min:.0f} minutes, the others around {two.slow_min:.0f}. One price "
-            "over both means little: part the code if the layout can be told beforehand."
-        )
-    return text
-
-
-def answer(repair: Repair, price: float, low: float, high: float) -> str:
-    """Say the proposed rate, today's charge, and how many jobs each leaves under cost."""
-    charged = repair.jobs["first_charged"].dropna()
-    today, then = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
-    text = f"**Proposed: {words.number(price, 2)}**"
-    if low < high:
-        text += f" (95 %: {words.number(low, 2)} to {words.number(high, 2)})"
-    if charged.empty:
-        return text + ". What is charged today is not recorded."
-    return (
-        f"{text}. Charged today: {words.number(charged.median(), 2)} (median). Under cost were "
-        f"{today.under_cost} of {words.counted(today.jobs, 'job')}; at the proposed rate it would "
-        f"have been {then.under_cost} of {then.jobs}."
-    )
 
 
 minutes = repair.minutes
@@ -137,9 +98,9 @@ if cost is None:
 else:
     edges = (minutes.low or minutes.planned_min, minutes.high or minutes.planned_min)
     low, high = (price_of(cost_of(repair, edge, terms), terms) for edge in edges)
-    st.markdown(answer(repair, price_of(cost, terms), low, high))
+    st.markdown(rate_words(repair, price_of(cost, terms), low, high))
 if timed(repair.jobs).size:
-    st.markdown(times(repair))
+    st.markdown(time_words(repair, warranty))
     page.chart(
         charts_pricing.minutes(timed(repair.jobs), ways_to_plan(repair, terms)),
         alt=f"Minutes of {len(timed(repair.jobs))} jobs; "
