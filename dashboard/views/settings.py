@@ -28,7 +28,7 @@ except SettingsError as problem:
     st.error(f"{problem}. Mend {folder / FILE}; until then no page can count.")
     st.stop()
 st.markdown(
-    f"They stand in `{FILE}` in the database folder and count for pages, reports and commands alike."
+    f"They stand in `{FILE}` in the database folder; pages, reports and commands go by them alike."
 )
 by_key = {setting.key: setting for setting in SETTINGS}
 settings_form("How it is counted", [by_key[key] for key in COUNTING], current, folder, "counting")

@@ -78,9 +78,7 @@ def serve():
     started = []
 
     def start(folder: Path) -> Served:
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            port = probe.getsockname()[1]
+        port = free_port()
         command = [sys.executable, "-m", "streamlit", "run", str(APP), "--server.port", str(port)]
         process = subprocess.Popen(
             command,
@@ -90,7 +88,7 @@ def serve():
         )
         started.append(process)
         served = Served(f"http://127.0.0.1:{port}", f"127.0.0.1:{port}")
-        _wait_until_healthy(served.url, process)
+        wait_until_healthy(served.url, process)
         return served
 
     yield start
@@ -99,7 +97,15 @@ def serve():
         process.wait(timeout=20)
 
 
-def _wait_until_healthy(url: str, process: subprocess.Popen) -> None:
+def free_port() -> int:
+    """Return a port that is free just now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+def wait_until_healthy(url: str, process: subprocess.Popen) -> None:
+    """Wait until the dashboard answers; fail when it stops or takes too long."""
     for _ in range(300):
         assert process.poll() is None, "the dashboard stopped while starting"
         try:

@@ -1,0 +1,52 @@
+"""axe finds no violation of WCAG 2.2 A or AA on any page, light and dark, wide and on a phone."""
+
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser
+
+from tests.browser.conftest import settled
+
+pytestmark = pytest.mark.browser
+VIEWS = Path(__file__).parents[2] / "dashboard" / "views"
+PAGES = sorted(path.stem for path in VIEWS.glob("*.py"))
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+
+
+def told(violations: list[dict]) -> list[str]:
+    """Return each violation as rule, and the first element that breaks it."""
+    return [
+        f"{violation['id']}: {violation['help']}: {violation['nodes'][0]['html'][:160]}"
+        for violation in violations
+    ]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("scheme", "width"), [("light", 1400), ("dark", 1400), ("light", 390)])
+def test_no_page_breaks_wcag(scheme: str, width: int, browser: Browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = browser.new_page(viewport={"width": width, "height": 1000}, color_scheme=scheme)
+    found: dict[str, list[str]] = {}
+    for name in PAGES:
+        page.goto(f"{served.url}/{name}")
+        page.get_by_role("heading", level=1).wait_for(timeout=30_000)
+        settled(page)
+        violations = Axe().run(page, options=RULES).response["violations"]
+        if violations:
+            found[name] = told(violations)
+    page.close()
+    assert found == {}
+
+
+@pytest.mark.parametrize("width", [390, 1400])
+def test_no_page_is_wider_than_its_window(width: int, browser: Browser, serve, sample_shop: Path):
+    """Wide tables scroll inside themselves; the page itself never does."""
+    served = serve(sample_shop)
+    page = browser.new_page(viewport={"width": width, "height": 900})
+    for name in PAGES:
+        page.goto(f"{served.url}/{name}")
+        page.get_by_role("heading", level=1).wait_for(timeout=30_000)
+        settled(page)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, name
+    page.close()
