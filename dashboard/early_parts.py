@@ -22,10 +22,12 @@ SHOWN = {
 }
 
 
-def show(this: Page, window_days: int) -> None:
-    """Say which part numbers come back too often, draw the worst one's curve, list the rest."""
+def show(this: Page, parts: pd.DataFrame, window_days: int) -> None:
+    """Say which part numbers come back too often, draw the worst one's curve, list the rest.
+
+    `parts` is the measure early_parts.
+    """
     st.subheader("Parts that fail early")
-    parts = this.measure("early_parts", window_days=window_days)
     if parts.empty:
         st.caption("No part line belongs to a repair that is old enough and on a known appliance.")
         return
