@@ -107,10 +107,10 @@ page.table(
     {
         "label": st.column_config.TextColumn("Pattern"),
         "words": st.column_config.TextColumn("How often"),
-        "meaning": st.column_config.TextColumn("What it means", width="large"),
         "lost_min": st.column_config.NumberColumn("Callback minutes", format="%.0f"),
         "unneeded_parts_cost": st.column_config.NumberColumn("Unneeded parts", format="%.0f"),
         "cost": st.column_config.NumberColumn("Cost", format="%.0f"),
+        "meaning": st.column_config.TextColumn("What it means", width="large"),
     },
 )
 st.caption(
@@ -178,10 +178,13 @@ else:
     field = "component" if component is None else "technician"
     parts["label"] = [this.labels.of(field, group) for group in parts["group"]]
     parts = judged(parts, "without", "replaced")
-    page.table(parts.drop(columns=["words"]), PARTS_SHOWN)
+    # a part's own rate is its expected one: only technicians are held against it
+    shown = [c for c in PARTS_SHOWN if component or c not in ("expected", "verdict_words")]
+    page.table(parts, {column: PARTS_SHOWN[column] for column in shown})
     st.caption(
         "Without evidence = untested or contradicted: nothing measured speaks for the part. "
-        "Parts that the register has no test for are left out."
+        "Parts that the register has no test for are left out. A test can be blind to a failure (a "
+        "seized motor may read good when cold): then a right diagnosis looks contradicted."
     )
 
 st.subheader("The jobs")

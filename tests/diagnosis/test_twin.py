@@ -104,6 +104,7 @@ def pointing() -> set[tuple[str, str]]:
         (component["washer", row["cause"]], row["test_point"])
         for row in rows
         if sum(other["test_point"] == row["test_point"] for other in rows) <= 2
+        and float(row["p_out_of_limits"]) >= 0.8
     }
 
 
