@@ -86,7 +86,9 @@ st.caption(
     f"Money in {unit}. The wage, hours and overhead are an example of the arithmetic until you put "
     "in your own under “Your terms” below."
 )
-top = table[table["proposed_rate"].notna() & table["median_charged"].notna()].head(12)
+drawable = table[table["proposed_rate"].notna() & table["median_charged"].notna()]
+losing = drawable[drawable["result_now"] < 0]
+top = (drawable if losing.empty else losing).head(12)
 if not top.empty:
     page.chart(
         charts_pricing.today_and_proposed(top),
@@ -97,7 +99,11 @@ if not top.empty:
         ),
         key="rates",
     )
-    st.caption("The repairs that lost most money, most first.")
+    st.caption(
+        "The repairs that earned least, least first."
+        if losing.empty
+        else "The repairs that lost money, most first."
+    )
 page.table(table, SHOWN)
 left, right = st.columns([1, 3])
 with left:

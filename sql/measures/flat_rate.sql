@@ -1,8 +1,8 @@
 -- What did it take to cure a complaint: minutes, trips, parts and money, returns included?
 -- grain: one row per cured complaint, that is per repaired job that is no return under warranty.
 -- unit: minutes; money in the shop's currency; whole days.
--- counts: repaired complaints with a repair code, of the filter. A return within $warranty_days of
---         the repair that it returns to (and a return of that) is no row of its own: its minutes,
+-- counts: repaired complaints of the filter with a repair code that is a repair. A return within
+--         $warranty_days of the repair that it returns to (and a return of that) is no row: its minutes,
 --         trips, parts and charge stand in the return_ columns of the first job. Diagnosis is in
 --         the time on job, so nothing is added for it; travel stands apart. NULL = not recorded:
 --         a job with one unpriced part line has no parts cost; a job without part lines has none
@@ -24,6 +24,7 @@ first_jobs AS (
     WHERE is_repaired
         AND is_complaint
         AND repair_code IS NOT NULL
+        AND repair_code <> 'no_repair_possible'
         AND job_id NOT IN (SELECT callback_job FROM warranty_returns)
 ),
 

@@ -26,6 +26,7 @@ D      | 2026-01-05 | 2026-01-06 | washer         | leaks   | repaired    | two 
 E      | 2026-01-05 | 2026-01-06 | washer         | leaks   | declined    | three    | replace_drain_pump_washer | 95
 F      | 2026-09-01 | 2026-09-02 | washer         | leaks   | repaired    | two      | replace_drain_pump_washer | 240
 G      | 2026-01-05 | 2026-01-06 | washer         | leaks   | repaired    | four     |                           | 240
+H      | 2026-01-05 | 2026-01-06 | washer         | leaks   | repaired    | five     | no_repair_possible        | 95
 """
 VISITS = """
 job_id | visit_no | technician | outcome         | minutes_on_job | travel_minutes
@@ -59,7 +60,7 @@ def rows_of(folder: Path, warranty_days: int = 90) -> pd.DataFrame:
 
 def test_a_complaint_counts_once_with_the_minutes_of_all_its_jobs(drawn: Path):
     rows = rows_of(drawn)
-    assert list(rows.index) == ["D", "A", "F"]  # E was no cure, G has no repair code
+    assert list(rows.index) == ["D", "A", "F"]  # E and H were no cure, G has no repair code
     a = rows.loc["A"]
     assert (a.job_min, a.return_min) == (20 + 40, 30 + 10)
     assert (a.returns, a.return_trips, a.job_trips) == (2, 2, 2)
