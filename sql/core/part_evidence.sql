@@ -5,6 +5,8 @@
 --         taken on visits up to the one that fitted it (all readings where a visit is unknown).
 --         Within that visit the records do not tell what came first. A reading counts by its
 --         decision, the meter's error included.
+--         Left out: tests of the part that the register calls blind to every failure of it (p < 0.05):
+--         volts present at a pump say that its supply is good, not that the pump is.
 --         supported = at least one outside; untested = no reading; contradicted = every one inside;
 --         unclear = the rest: doubtful, or readings that nothing judges (opinions, ratios).
 --         has_test = the register knows a test for this part; without one nobody could have tested.
@@ -27,6 +29,17 @@ WITH fitted AS (
     GROUP BY part_lines.job_id, part_lines.component, jobs.appliance_kind, jobs.symptom
 ),
 
+blind AS (
+    SELECT matrix.kind AS appliance_kind, matrix.test_point,
+    FROM lookups.cause_test_matrix AS matrix
+    INNER JOIN lookups.causes AS causes
+        ON matrix.kind = causes.kind AND matrix.cause = causes.cause
+    INNER JOIN lookups.test_points AS points
+        ON matrix.test_point = points.test_point AND causes.component = points.component
+    GROUP BY matrix.kind, matrix.test_point
+    HAVING max(matrix.p_out_of_limits) < 0.05
+),
+
 taken AS (
     SELECT
         fitted.job_id,
@@ -41,7 +54,11 @@ taken AS (
         AND fitted.symptom = pointing.symptom
         AND fitted.component = pointing.component
         AND readings.test_point = pointing.test_point
-    WHERE readings.component = fitted.component OR pointing.test_point IS NOT NULL
+    LEFT JOIN blind
+        ON fitted.appliance_kind = blind.appliance_kind
+        AND readings.test_point = blind.test_point
+    WHERE (readings.component = fitted.component AND blind.test_point IS NULL)
+        OR pointing.test_point IS NOT NULL
 ),
 
 sums AS (
@@ -61,6 +78,9 @@ testable AS (
     FROM lookups.test_points AS points
     INNER JOIN lookups.kinds AS kinds
         ON '|' || points.kinds LIKE '%|' || kinds.kind || '%'
+    LEFT JOIN blind
+        ON kinds.kind = blind.appliance_kind AND points.test_point = blind.test_point
+    WHERE blind.test_point IS NULL
 ),
 
 pointed AS (

@@ -126,6 +126,17 @@ def test_volts_present_at_the_pump_contradict_the_board(tmp_path: Path):
     assert evidence(folder) == {("A", "control_board"): "contradicted"}
 
 
+def test_volts_at_the_pump_say_nothing_of_the_pump(tmp_path: Path):
+    """The register gives 0.03 for every failure of the pump: the test sees its supply only."""
+    folder = washers(
+        tmp_path,
+        jobs=job("A"),
+        readings="A | 1 | 1 | washer_drain_pump_v | 120 V |",
+        part_lines=part("A", "drain_pump"),
+    )
+    assert evidence(folder) == {("A", "drain_pump"): "untested"}
+
+
 def test_a_part_without_a_test_in_the_register_says_so(tmp_path: Path):
     folder = washers(
         tmp_path,
