@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_diagnosis, page, words
+from dashboard import charts_order, page, words
 from dashboard.bench_card import html
 from dashboard.chains import NOT_ORDERED_PARTS, ChainRows, chain_rows
 from dashboard.complaint_choice import choose_complaint
@@ -164,7 +164,7 @@ if proposal.best.tests:
     usual_steps = steps(proposal.chain, proposal.usual)
     best_steps = steps(proposal.chain, proposal.best.tests)
     page.chart(
-        charts_diagnosis.two_orders(usual_steps, best_steps, point_names, proposal.saving.parts_at),
+        charts_order.two_orders(usual_steps, best_steps, point_names, proposal.saving.parts_at),
         alt="Best order: "
         + ", ".join(point_names[s.test] for s in best_steps)
         + ". Usual order: "
