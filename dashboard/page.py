@@ -15,6 +15,7 @@ from dashboard.cautions import cautions
 from dashboard.data import Filters, NoData
 from dashboard.export import csv_text
 from dashboard.labels import Labels
+from dashboard.setting_types import SettingsError
 from dashboard.settings import DATABASE, read_settings
 
 FIRST_STEP = """
@@ -86,7 +87,7 @@ def prepare() -> None:
         chosen = filters.sidebar(data.run(folder(), "pages/choices"), labels)
         dataset = data.run(folder(), "pages/dataset").iloc[0]
         st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)
-    except NoData as problem:
+    except (NoData, SettingsError) as problem:
         st.session_state["data_problem"] = str(problem)
 
 

@@ -230,7 +230,7 @@ uploads = st.file_uploader(
     "Exports", accept_multiple_files=True, key="uploads", label_visibility="collapsed"
 )
 if not uploads:
-    st.caption("The command `ohmhours load --check FOLDER` does the same without a browser.")
+    st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
     st.stop()
 
 paths = saved(uploads)

@@ -3,15 +3,20 @@
 -- unit: minutes, money in the shop's currency, whole days.
 -- counts: is_counted = repaired, a repair complaint, and its unit is known, so that a callback could
 --         be seen. attended_visits NULL = the records do not
---         tell, or one of its visits waits in quarantine. observed_days is what the
+--         tell, or one of its visits waits in quarantine; minutes are NULL unless every visit has
+--         them. observed_days is what the
 --         callback-free curve has seen of the job: days to its callback, else to the end of records.
 CREATE TABLE core.job_facts AS
 WITH visit_sums AS (
     SELECT
         job_id,
         count(*) FILTER (WHERE is_attended) AS attended_visits,
-        sum(labour_min) FILTER (WHERE is_attended) AS labour_min,
-        sum(travel_min) AS travel_min,
+        CASE WHEN count(*) FILTER (WHERE is_attended AND labour_min IS NULL) = 0
+            THEN sum(labour_min) FILTER (WHERE is_attended)
+        END AS labour_min,
+        CASE WHEN count(*) FILTER (WHERE travel_min IS NULL) = 0
+            THEN sum(travel_min)
+        END AS travel_min,
         arg_max(technician, visit_no) FILTER (WHERE is_attended) AS last_technician,
         arg_min(technician, visit_no) FILTER (WHERE is_attended) AS first_technician,
     FROM core.visits
