@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, fair_groups, page, words
+from dashboard import charts, fair_groups, job_list, page, words
 
 TITLE = "Do we fix it the first time?"
 
@@ -34,22 +34,40 @@ def answer(row: pd.Series) -> str:
     return "\n\n".join(lines)
 
 
-def months() -> None:
-    """Draw the months; whether one differs is told on a page of its own."""
+def months() -> str | None:
+    """Draw the months and return the one that was clicked; the verdict on each has its own page."""
     table = this.measure("first_time_fix", group_by="month")
     table["is_few"] = table["mature"] < this.settings["min_jobs"]
     known = table[table["mature"] > 0]
     st.subheader("Month by month")
-    page.chart(
+    event = page.chart(
         charts.rate_by_month(table, "first-time fix"),
         alt=f"First-time fix by month of closing, {len(known)} months, lowest "
         f"{words.percent(known['rate'].min())}, highest {words.percent(known['rate'].max())}.",
         key="months",
+        on_select="rerun",
+        selection_mode="points",
     )
     st.caption(
         "Whiskers are 95 % intervals; faded months have too few jobs old enough. Whether a month "
         "differs by more than chance is told under “Is this month different?”."
     )
+    return job_list.clicked(event, "x")
+
+
+def jobs_behind(click: str | None) -> None:
+    """List the repairs that were not fixed the first time, of all months or of one."""
+    st.subheader("The repairs that were not")
+    names = this.measure("first_time_fix", group_by="month")["group"].tolist()
+    month = job_list.choose("Month (or click one above)", names[::-1], click, "jobs_of_month")
+    jobs = this.rows(
+        "jobs",
+        group_by="month",
+        group_value=None if month == job_list.ALL else month,
+        disposition="repaired",
+    )
+    is_fixed = (jobs["attended_visits"] == 1) & ~(jobs["callback_days"] <= window).fillna(False)
+    job_list.show(jobs[jobs["attended_visits"].notna() & ~is_fixed.fillna(False)], this.labels)
 
 
 def who_is_counted() -> None:
@@ -72,9 +90,9 @@ if rows.empty:
     st.stop()
 row = rows.iloc[0]
 st.markdown(answer(row))
-if row.mature:
-    months()
+click = months() if row.mature else None
 st.subheader("Group by group, fairly")
 fair_groups.compare(this)
+jobs_behind(click)
 who_is_counted()
 page.how_counted("first_time_fix")

@@ -1,9 +1,11 @@
 """Root causes: what is behind a complaint."""
 
+from dataclasses import replace
+
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, page, words
+from dashboard import charts, job_list, page, words
 
 TITLE = "What was behind the complaint?"
 SHOWN = {
@@ -38,14 +40,12 @@ complaints = (
     .sort_values(["jobs", "appliance_kind", "symptom"], ascending=[False, True, True])
 )
 keys = [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()]
-counts = dict(zip(keys, complaints["jobs"], strict=True))
 
 
 def complaint_label(key: str) -> str:
-    """Write "electric dryer: No heat (233 jobs)"."""
+    """Write "electric dryer: No heat"; the address keeps this label, so it holds no count."""
     kind, symptom = key.split("/", 1)
-    name = this.labels.of("symptom", symptom, kind)
-    return f"{this.labels.of('appliance_kind', kind)}: {name} ({words.counted(counts[key], 'job')})"
+    return f"{this.labels.of('appliance_kind', kind)}: {this.labels.of('symptom', symptom, kind)}"
 
 
 key = st.selectbox(
@@ -74,11 +74,13 @@ def answer(rows: pd.DataFrame) -> str:
 st.markdown(answer(rows))
 if rows["jobs"].sum() < this.settings["min_jobs"]:
     st.caption("Too few jobs to say more than the counts.")
-page.chart(
+event = page.chart(
     charts.share_bars(rows.head(15)),
     alt=f"Root causes of {complaint_label(key)}: "
     + "; ".join(f"{row.label} {row.words}" for row in rows.head(8).itertuples()),
     key="mix",
+    on_select="rerun",
+    selection_mode="points",
 )
 st.caption(
     "A recorded cause is often the part that was replaced: the mix is partly a mix of parts sold. "
@@ -86,4 +88,17 @@ st.caption(
 )
 page.table(rows, SHOWN)
 page.download(rows.drop(columns=["words", "colour"]), "root_cause_mix")
+st.subheader("The jobs behind it")
+cause = job_list.choose(
+    "Root cause (or click one above)",
+    rows["cause"].tolist(),
+    job_list.clicked(event, "customdata"),
+    "jobs_of_cause",
+    lambda id_: id_ if id_ == job_list.ALL else this.labels.of("cause", id_, kind),
+)
+narrowed = replace(this.filters, appliance_kind=(kind,), symptom=(symptom,))
+behind = replace(this, filters=narrowed).rows(
+    "jobs", cause=None if cause == job_list.ALL else cause, use_recorded=is_recorded
+)
+job_list.show(behind[behind["disposition"].isin(("repaired", "no_fault_found"))], this.labels)
 page.how_counted("root_cause_mix")

@@ -21,5 +21,11 @@ FROM core.jobs_in(
 )
 WHERE ($group_value::VARCHAR IS NULL OR group_name = $group_value::VARCHAR)
     AND ($disposition::VARCHAR IS NULL OR disposition = $disposition::VARCHAR)
-    AND ($cause::VARCHAR IS NULL OR coalesce(final_cause, 'not recorded') = $cause::VARCHAR)
+    AND (
+        $cause::VARCHAR IS NULL
+        OR $cause::VARCHAR = coalesce(
+            CASE WHEN $use_recorded THEN recorded_cause ELSE final_cause END,
+            CASE WHEN disposition = 'no_fault_found' THEN 'no_fault_found' ELSE 'not recorded' END
+        )
+    )
 ORDER BY closed_on DESC, job_id;

@@ -1,12 +1,16 @@
 """Whole journeys in a real browser: a newcomer looks around; records are added, seen, mended."""
 
 import re
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.data import measure
+from dashboard.data import measure, run
+from dashboard.month_page import month_html
+from dashboard.settings import read_settings
+from etl.build import load
 from tests.browser.conftest import go, settled
 
 pytestmark = pytest.mark.browser
@@ -77,5 +81,65 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     page.get_by_role("button", name="Load", exact=True).click()
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
     assert measure(tmp_path / "db", "callbacks").iloc[0].repaired == 2
+    served.check()
+    page.close()
+
+
+def test_a_bar_leads_to_its_jobs_and_on_to_one_job(browser: Browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(served.url)
+    settled(page)
+    go(page, "Lead technician", "Root causes", "What was behind the complaint?")
+    page.locator(".js-plotly-plot .bars .point path").first.click(force=True)
+    settled(page)
+    chosen = page.get_by_role("combobox", name="Root cause (or click one above)")
+    expect(chosen).not_to_have_value("all of them")
+    job = run(sample_shop, "pages/jobs").iloc[0].job_id
+    page.goto(f"{served.url}/job?job={job}")
+    expect(page.get_by_text(f"job {job}", exact=False).first).to_be_visible(timeout=20_000)
+    served.check()
+    page.close()
+
+
+def test_a_changed_wage_changes_the_price_list(browser: Browser, serve, tmp_path: Path):
+    folder = tmp_path / "db"
+    load([Path(str(files("sample_data")))], folder)
+    before = measure(folder, "flat_rate")["proposed_rate"].sum()
+    served = serve(folder)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(served.url)
+    settled(page)
+    go(page, "Records", "Settings", "Settings")
+    page.get_by_text("What work and parts cost").click()
+    wage = page.get_by_role("spinbutton", name="Wage per hour")
+    wage.fill("40")
+    wage.press("Tab")
+    page.get_by_role("button", name="Save these settings").nth(1).click()
+    settled(page)
+    assert read_settings(folder)["wage_per_hour"] == 40
+    go(page, "Prices and parts", "Flat rates", "What must each repair cost?")
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Price list with its assumptions").click()
+    text = Path(download.value.path()).read_text(encoding="utf-8")
+    assert "40" in text
+    assert measure(folder, "flat_rate")["proposed_rate"].sum() > before
+    served.check()
+    page.close()
+
+
+def test_the_month_goes_to_paper(browser: Browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(f"{served.url}/month?month=2026-03")
+    expect(page.get_by_text("below the baseline").first).to_be_visible(timeout=30_000)
+    settled(page)
+    with page.expect_download(timeout=60_000) as download:
+        page.get_by_role("button", name="The month as PDF").click()
+    assert Path(download.value.path()).read_bytes().startswith(b"%PDF")
+    with page.expect_download() as download:
+        page.get_by_role("button", name="The month as a file").click()
+    html = Path(download.value.path()).read_text(encoding="utf-8")
+    assert html == month_html(sample_shop, "2026-03")
     served.check()
     page.close()
