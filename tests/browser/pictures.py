@@ -22,7 +22,7 @@ from tests.browser.conftest import (
 
 TARGET = Path(__file__).parents[2] / "dashboard" / "pictures"
 PICTURES = {
-    "month": "month?month=2026-03",
+    "month": "?month=2026-03",
     "first_time_fix": "first_time_fix",
     "misdiagnosis": "misdiagnosis",
     "test_order": "test_order",
