@@ -50,4 +50,5 @@ SECTIONS = {
 
 chosen = st.navigation(SECTIONS, position="top")
 page.prepare()
+page.follow_new_versions()
 chosen.run()

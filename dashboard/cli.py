@@ -340,6 +340,7 @@ def account_text(account: Account) -> str:
             text.append(f"  {file.file}: {rows:,} × {code}")
         if file.unmapped:
             text.append(f"  {file.file}: columns not used: {file.unmapped}")
+        text += [f"  {file.file}: {note}" for note in file.notes]
     if account.unclaimed:
         text.append("Not claimed by any mapping: " + ", ".join(account.unclaimed))
     for field, kind, word, rows in account.unknown_words[:10]:

@@ -81,6 +81,7 @@ def prepare() -> None:
     st.session_state.pop("page", None)
     st.session_state.pop("data_problem", None)
     try:
+        st.session_state["version"] = str(data.version(folder()))
         if data.version(folder()) is None:
             return
         labels = Labels(data.run(folder(), "pages/labels"))
@@ -89,6 +90,17 @@ def prepare() -> None:
         st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)
     except (NoData, SettingsError) as problem:
         st.session_state["data_problem"] = str(problem)
+
+
+@st.fragment(run_every="20s")
+def follow_new_versions() -> None:
+    """Draw the page anew when a load has published another version meanwhile."""
+    try:
+        found = str(data.version(folder()))
+    except NoData:
+        return
+    if st.session_state.get("version") != found:
+        st.rerun()
 
 
 def chart(figure: Any, alt: str, key: str, **options: Any) -> Any:

@@ -1,6 +1,7 @@
 """What became of every row of a load, and the check that none was lost."""
 
-from dataclasses import asdict, dataclass, field
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, field, replace
 
 import duckdb
 
@@ -27,6 +28,7 @@ class FileAccount:
     quarantined: int
     reasons: dict[str, int] = field(default_factory=dict)
     unmapped: str = ""
+    notes: tuple[str, ...] = ()
 
     @property
     def is_balanced(self) -> bool:
@@ -108,6 +110,13 @@ def account_of(
     words = [row[:4] for row in connection.execute(sql.text("pages/unknown_words")).fetchall()]
     accounts.sort(key=lambda account: (account.file, account.sheet or ""))
     return Account(tuple(accounts), tuple(unclaimed), tuple(words))
+
+
+def with_notes(account: Account, claims: Iterable[Claim]) -> Account:
+    """Return the account with what the readers noted of each file, such as title lines left out."""
+    notes = {(c.source.file, c.source.sheet): tuple(c.source.notes) for c in claims}
+    files = tuple(replace(f, notes=notes.get((f.file, f.sheet), ())) for f in account.files)
+    return replace(account, files=files)
 
 
 def _reasons(connection: duckdb.DuckDBPyConnection) -> dict[int, dict[str, int]]:

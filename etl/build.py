@@ -14,7 +14,7 @@ import pyarrow.csv
 
 import sql
 from etl import publish
-from etl.account import Account, account_of
+from etl.account import Account, account_of, with_notes
 from etl.claim import claims_of
 from etl.identity import unit_key
 from etl.mapping import Mapping
@@ -136,7 +136,7 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
         build_core(connection, chosen.settings or {}, chosen.progress)
         if chosen.accepts_spelling:
             _accept_spelling(connection, chosen)
-        account = account_of(connection, load_no, repeated, unclaimed)
+        account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
         account.check_balance()
         if chosen.is_strict and account.quarantined:
             raise LoadError(

@@ -49,13 +49,13 @@ def claims_of(
     Returns the claims, sorted by file name and content so that the order of the arguments changes
     nothing, and the names of the tables that nothing claims.
     """
-    mappings = [mapping] if mapping else bundled_mappings(own_mappings)
+    mappings = [*([mapping] if mapping else []), *bundled_mappings(own_mappings)]
     claims, unclaimed = [], []
     for path in paths:
         progress(f"reading {path.name}")
         digest = content_hash(path)
         for source in read_tables(path):
-            found = _mapping_of(source.file, source.sheet, source.header, mappings, mapping)
+            found = mapping_of(source, mappings, mapping)
             if found:
                 claims.append(Claim(path, digest, source, *found))
             else:
@@ -64,22 +64,27 @@ def claims_of(
     return claims, unclaimed
 
 
-def _mapping_of(
-    file: str, sheet: str | None, header: list[str], mappings: list[Mapping], named: Mapping | None
-) -> tuple | None:
+def mapping_of(
+    source: SourceTable, mappings: Sequence[Mapping], named: Mapping | None = None
+) -> tuple[Mapping, TableMapping] | None:
+    """Return the mapping and its table that claim a source, None when nothing does.
+
+    A mapping claims by file name, else by having all its columns, else our own names claim. Raises
+    MappingError when the mapping that the user named claims the file by name but lacks a column.
+    """
     for candidate in mappings:
-        table = candidate.table_for(file, sheet)
-        if table and not table.missing(header):
+        table = candidate.table_for(source.file, source.sheet)
+        if table and not table.missing(source.header):
             return candidate, table
-        if table and named:
-            lacking = ", ".join(f'"{name}"' for name in table.missing(header))
+        if table and candidate is named:
+            lacking = ", ".join(f'"{name}"' for name in table.missing(source.header))
             raise MappingError(
-                f"{file}: mapping {named.name} wants the column {lacking}, which the file lacks; "
-                f"its columns are {', '.join(header[:12])}"
+                f"{source.file}: mapping {named.name} wants the column {lacking}, which the file "
+                f"lacks; its columns are {', '.join(source.header[:12])}"
             )
     for candidate in mappings:
         for table in candidate.tables:
-            if _has_all(table, header):
+            if _has_all(table, source.header):
                 return candidate, table
-    table = canonical_table(file, sheet, header)
+    table = canonical_table(source.file, source.sheet, source.header)
     return (Mapping(name="canonical", title="canonical names"), table) if table else None

@@ -9,8 +9,9 @@ import streamlit as st
 
 from dashboard import page, words
 from dashboard.settings import for_load, read_settings
-from etl.account import Account
+from etl.account import Account, FileAccount
 from etl.build import load
+from etl.claim import mapping_of
 from etl.fields import TABLES, fields_of
 from etl.mapping import Mapping, MappingError, bundled_mappings
 from etl.mapping_text import mapping_text
@@ -36,18 +37,13 @@ ORDERS = {
 TROUBLE = (LoadError, MappingError, PublishError, UnreadableFile)
 
 
-def saved(uploads: list) -> list[Path]:
-    """Write the uploads into a folder that only this session's user can read."""
-    if "upload_folder" not in st.session_state:
-        st.session_state["upload_folder"] = tempfile.TemporaryDirectory(prefix="ohmhours-")
-    folder = Path(st.session_state["upload_folder"].name)
+def saved(uploads: list, folder: Path) -> list[Path]:
+    """Write the uploads into a folder of this user's own, which is gone after the run."""
     paths = []
     for upload in uploads:
         path = folder / Path(upload.name).name
         path.write_bytes(upload.getvalue())
         paths.append(path)
-    for left_over in set(folder.iterdir()) - set(paths):
-        left_over.unlink()
     return paths
 
 
@@ -63,12 +59,9 @@ def sources_of(paths: list[Path]) -> list[SourceTable]:
 
 
 def known_mapping(source: SourceTable) -> Mapping | None:
-    """Return a mapping that claims the table by its file name and has its required columns."""
-    for mapping in bundled_mappings(page.folder() / "mappings"):
-        table = mapping.table_for(source.file, source.sheet)
-        if table and not table.missing(source.header):
-            return mapping
-    return None
+    """Return the mapping that claims a table without any help, None when it is foreign."""
+    found = mapping_of(source, bundled_mappings(page.folder() / "mappings"))
+    return found[0] if found else None
 
 
 def chosen_table(source: SourceTable, key: str):
@@ -165,6 +158,11 @@ def lacking(mapping: Mapping) -> list[str]:
     ]
 
 
+def reasons_of(file: FileAccount) -> list[str]:
+    """Write each reason for quarantine with its rows."""
+    return [f"{n:,} × {code.replace('_', ' ')}" for code, n in file.reasons.items()]
+
+
 def show_account(account: Account) -> None:
     """Show what would become of every row, and why rows would wait."""
     rows = [
@@ -176,7 +174,7 @@ def show_account(account: Account) -> None:
             "Duplicate": file.duplicate,
             "Superseded": file.superseded,
             "In quarantine": file.quarantined,
-            "Why": "; ".join(f"{n} × {code.replace('_', ' ')}" for code, n in file.reasons.items()),
+            "Why": "; ".join([*reasons_of(file), *file.notes]),
         }
         for file in account.files
     ]
@@ -220,6 +218,52 @@ def do(paths: list[Path], mapping: Mapping | None, is_check: bool) -> Account | 
         return None
 
 
+def add(paths: list[Path]) -> None:
+    """Show how the files are understood, then check or load them."""
+    sources = sources_of(paths)
+    if not sources:
+        return
+    foreign = [source for source in sources if known_mapping(source) is None]
+    for source in sources:
+        known = known_mapping(source)
+        if known:
+            sheet = f", sheet {source.sheet}" if source.sheet else ""
+            st.markdown(
+                f"**{source.file}{sheet}** is read by the mapping “{known.title or known.name}”."
+            )
+
+    mapping = own_mapping(foreign) if foreign else None
+    missing = lacking(mapping) if mapping else []
+    if missing:
+        st.warning(f"Still needed: {words.listed(missing)}. Choose the column above.")
+    check, start = st.columns([1, 1])
+    if check.button("See what would happen", disabled=bool(missing), width="stretch"):
+        st.session_state["checked"] = do(paths, mapping, is_check=True)
+    checked: Account | None = st.session_state.get("checked")
+    if checked:
+        st.subheader("What would become of every row")
+        show_account(checked)
+        if mapping:
+            choose_words(checked)
+    if start.button("Load", type="primary", disabled=bool(missing), width="stretch"):
+        account = do(paths, mapping, is_check=False)
+        if account:
+            if mapping:
+                target = page.folder() / "mappings" / f"{Path(mapping.name).name}.toml"
+                target.parent.mkdir(exist_ok=True)
+                target.write_text(mapping_text(mapping), encoding="utf-8")
+            st.session_state.pop("checked", None)
+            st.success("Loaded: the pages show it now.")
+            show_account(account)
+    if mapping:
+        st.download_button(
+            "Download this mapping",
+            data=mapping_text(mapping),
+            file_name=f"{Path(mapping.name).name}.toml",
+            mime="application/toml",
+        )
+
+
 st.title(TITLE)
 st.markdown(
     "Upload the exports that your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
@@ -233,46 +277,5 @@ if not uploads:
     st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
     st.stop()
 
-paths = saved(uploads)
-sources = sources_of(paths)
-if not sources:
-    st.stop()
-foreign = [source for source in sources if known_mapping(source) is None]
-for source in sources:
-    known = known_mapping(source)
-    if known:
-        sheet = f", sheet {source.sheet}" if source.sheet else ""
-        st.markdown(
-            f"**{source.file}{sheet}** is read by the mapping “{known.title or known.name}”."
-        )
-
-mapping = own_mapping(foreign) if foreign else None
-missing = lacking(mapping) if mapping else []
-if missing:
-    st.warning(f"Still needed: {words.listed(missing)}. Choose the column above.")
-check, start = st.columns([1, 1])
-if check.button("See what would happen", disabled=bool(missing), width="stretch"):
-    st.session_state["checked"] = do(paths, mapping, is_check=True)
-checked: Account | None = st.session_state.get("checked")
-if checked:
-    st.subheader("What would become of every row")
-    show_account(checked)
-    if mapping:
-        choose_words(checked)
-if start.button("Load", type="primary", disabled=bool(missing), width="stretch"):
-    account = do(paths, mapping, is_check=False)
-    if account:
-        if mapping:
-            target = page.folder() / "mappings" / f"{Path(mapping.name).name}.toml"
-            target.parent.mkdir(exist_ok=True)
-            target.write_text(mapping_text(mapping), encoding="utf-8")
-        st.session_state.pop("checked", None)
-        st.success("Loaded: the pages show it now.")
-        show_account(account)
-if mapping:
-    st.download_button(
-        "Download this mapping",
-        data=mapping_text(mapping),
-        file_name=f"{Path(mapping.name).name}.toml",
-        mime="application/toml",
-    )
+with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
+    add(saved(uploads, Path(scratch)))
