@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from html import escape
 
 from dashboard import svg, words
-from dashboard.month_review import REASONS, Action, Change, Cost, MonthReview
+from dashboard.month_actions import REASONS, Action, Cost
+from dashboard.month_review import Change, MonthReview
 
 STYLE = """
 @page { size: A4; margin: 16mm 14mm; }

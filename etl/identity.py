@@ -20,11 +20,15 @@ KEYED = re.compile(r"key:[0-9a-f]{16}")
 NOBODY = frozenset({"na", "none", "nil", "null", "unknown", "notavailable", "illegible", "missing"})
 
 
+class KeyFileError(ValueError):
+    """The file of the shop's key is damaged; hashing with another key would lose every unit."""
+
+
 def unit_key(folder: Path) -> bytes:
     """Return the shop's secret of 32 bytes, kept as hex digits that a person can back up.
 
     The file is made on first use, whole or not at all, readable by its owner only; of two first
-    users at once both get the same key. Raises ValueError when the file is there but is no key.
+    users at once both get the same key. Raises KeyFileError when the file is there but is no key.
     """
     path = folder / KEY_FILE
     if not path.exists():
@@ -34,7 +38,7 @@ def unit_key(folder: Path) -> bytes:
     except ValueError:
         key = b""
     if len(key) != KEY_BYTES:
-        raise ValueError(
+        raise KeyFileError(
             f"{path}: not a key of {2 * KEY_BYTES} hex digits; restore it from a backup, for "
             "with another key no unit of earlier loads would be recognised"
         )

@@ -13,6 +13,7 @@ from etl.account import Account, FileAccount
 from etl.build import load
 from etl.claim import mapping_of
 from etl.fields import TABLES, fields_of
+from etl.identity import KeyFileError
 from etl.mapping import Mapping, MappingError, bundled_mappings
 from etl.mapping_text import mapping_text
 from etl.propose import propose
@@ -34,7 +35,13 @@ ORDERS = {
     "MDY": "month first: 03/04/2026 is 4 March",
     "DMY": "day first: 03/04/2026 is 3 April",
 }
-TROUBLE = (LoadError, MappingError, PublishError, UnreadableFile)
+TROUBLE = (
+    KeyFileError,
+    LoadError,
+    MappingError,
+    PublishError,
+    UnreadableFile,
+)
 
 
 def saved(uploads: list, folder: Path) -> list[Path]:

@@ -5,8 +5,8 @@ import streamlit as st
 
 from dashboard import charts_fairness, page, pdf, words
 from dashboard.job_links import JOB_COLUMN, with_links
+from dashboard.month_actions import REASONS
 from dashboard.month_page import month_html, month_review
-from dashboard.month_review import REASONS
 
 this = page.begin("How was the month?")
 months = this.measure("month_review").query("closed > 0")["month"].tolist()

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 from lifelines import KaplanMeierFitter
 
-from dashboard.data import measure
+from dashboard.data import measure, run
 from tests.drawn import shop
+from tests.reckoning.kaplan_meier import kaplan_meier
 
 HEADER = "job_id | opened_on | closed_on | appliance_kind | symptom | disposition | customer\n"
 START = date(2025, 1, 1)
@@ -181,3 +182,17 @@ def test_serial_numbers_tell_units_before_customers(tmp_path: Path):
     """
     row = measure(shop(tmp_path, jobs=jobs), "callbacks", window_days=30).iloc[0]
     assert row.callbacks_in_window == 1
+
+
+def test_the_curve_is_the_reckoned_one(sample_shop: Path):
+    """SQL and a second way to Kaplan–Meier, Greenwood and the log–log band agree on every day."""
+    jobs = run(sample_shop, "pages/observed_days")
+    reckoned = kaplan_meier(jobs["observed_days"], jobs["has_callback"])
+    curve = measure(sample_shop, "callback_curve").set_index("day")
+    for day, free, low, high in zip(
+        reckoned.day, reckoned.free, reckoned.low, reckoned.high, strict=True
+    ):
+        row = curve.loc[day]
+        assert row.free == pytest.approx(free, rel=1e-9)
+        if row.free < 1:
+            assert (row.free_low, row.free_high) == pytest.approx((low, high), rel=1e-6)

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from dashboard.data import measure
+from dashboard.month_actions import MOST_ACTIONS
 from dashboard.month_page import month_html, month_review
-from dashboard.month_review import MOST_ACTIONS, _verdict, month_days, months_before
+from dashboard.month_review import _verdict, month_days, months_before
 from tests.drawn import shop
 
 JOBS = """

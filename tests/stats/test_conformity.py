@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 import sql
-from dashboard.stats.conformity import conformity, half_width
+from tests.reckoning.conformity import conformity, half_width
 from tests.references import meters_and_limits as reference
 from tests.references.readings import JCGM_106
 

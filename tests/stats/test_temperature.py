@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 import sql
-from dashboard.stats.temperature import Law, copper, moved_limits, ntc_beta, pt_iec60751, read_law
+from tests.reckoning.temperature import Law, copper, moved_limits, ntc_beta, pt_iec60751, read_law
 from tests.references import meters_and_limits as reference
 from tests.references.readings import COPPER, NTC_B3380
 
