@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from dashboard import pdf, serve
+from dashboard import commands, pdf, serve
 from dashboard.commands import FILTER_NAMES
 from dashboard.data import GROUPS, MEASURES, NoData
 from dashboard.month_review import month_days
