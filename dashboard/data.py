@@ -18,7 +18,7 @@ import sql
 from dashboard import diagnosis, fairness, pricing, reading_review, stocking
 from dashboard.settings import read_settings
 
-SCHEMA_VERSION = "2"
+SCHEMA_VERSION = "3"
 POINTER = "CURRENT"
 GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
 MEASURES = (

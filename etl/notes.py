@@ -61,6 +61,9 @@ def _columns(found: list, ids: dict, columns: dict) -> dict:
         "test_point": pa.array([r.test_point for _, _, r in found], pa.string()),
         "value": pa.array([format_value(r.value) for _, _, r in found], pa.string()),
         "ambient": pa.array(ambient, pa.string()),
+        "nameplate": pa.array(
+            [None if r.nameplate is None else f"{r.nameplate:g}" for _, _, r in found], pa.string()
+        ),
     }
 
 

@@ -14,7 +14,7 @@ from etl.mapping import Mapping
 from etl.notes import NoteCounts
 from etl.words import AcceptedWord, check_words
 
-SCHEMA_VERSION = "2"
+SCHEMA_VERSION = "3"
 
 
 class LoadError(Exception):

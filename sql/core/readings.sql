@@ -30,6 +30,7 @@ SELECT
     readings.ambient_cel,
     readings.test_min,
     readings.meter,
+    readings.nameplate,
 FROM staged.parsed_readings AS readings
 INNER JOIN core.reading_rows AS reading_rows
     ON readings.row_id = reading_rows.row_id

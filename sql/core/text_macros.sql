@@ -34,6 +34,20 @@ CREATE MACRO core.month_of(name_arg) AS CASE
     ELSE ''
 END;
 
+-- The date of an ISO 8601 week date: week 1 holds 4 January; a week 53 that the year lacks is none.
+CREATE MACRO core.week_date(year_arg, week_arg, day_arg) AS CASE
+    WHEN week_arg::INTEGER BETWEEN 1 AND 53
+        AND day_arg::INTEGER BETWEEN 1 AND 7
+        AND strftime(
+            core.date_of(year_arg, '1', '4')
+            + (7 * week_arg::INTEGER + 1 - isodow(core.date_of(year_arg, '1', '4'))::INTEGER - 4),
+            '%G-%V'
+        ) = year_arg || '-' || week_arg
+    THEN core.date_of(year_arg, '1', '4')
+        + (7 * (week_arg::INTEGER - 1) + day_arg::INTEGER
+            - isodow(core.date_of(year_arg, '1', '4'))::INTEGER)
+END;
+
 -- The shape of a written date, so that each text is taken apart once.
 CREATE MACRO core.date_shape(text_arg) AS CASE
     WHEN regexp_matches(text_arg, '^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}([T ,].*)?$') THEN 'year_first'
@@ -41,6 +55,7 @@ CREATE MACRO core.date_shape(text_arg) AS CASE
     WHEN regexp_matches(text_arg, '^\d{1,2}[-. ]+[A-Za-z]{3,9}[-., ]+(\d{4}|\d{2})([ ,].*)?$') THEN 'day_name'
     WHEN regexp_matches(text_arg, '^[A-Za-z]{3,9}[. ]+\d{1,2},? +\d{4}([ ,].*)?$') THEN 'name_day'
     WHEN regexp_matches(text_arg, '^\d{8}$') THEN 'compact'
+    WHEN regexp_matches(text_arg, '^\d{4}-?W\d{2}-?\d$') THEN 'week'
     WHEN regexp_matches(text_arg, '^\d{5}(\.\d+)?$') THEN 'serial'
     ELSE ''
 END;
@@ -53,6 +68,11 @@ CREATE MACRO core.parsed_date(text_arg, order_arg, date_system_arg) AS CASE core
     )
     WHEN 'compact' THEN core.date_of(
         substr(text_arg, 1, 4), substr(text_arg, 5, 2), substr(text_arg, 7, 2)
+    )
+    WHEN 'week' THEN core.week_date(
+        regexp_extract(text_arg, '^(\d{4})-?W(\d{2})-?(\d)$', 1),
+        regexp_extract(text_arg, '^(\d{4})-?W(\d{2})-?(\d)$', 2),
+        regexp_extract(text_arg, '^(\d{4})-?W(\d{2})-?(\d)$', 3)
     )
     WHEN 'numbers' THEN CASE order_arg
         WHEN 'MDY' THEN core.date_of(

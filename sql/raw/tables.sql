@@ -124,6 +124,7 @@ CREATE TABLE raw.readings (
     ambient_unit VARCHAR,
     minutes VARCHAR,
     meter VARCHAR,
+    nameplate VARCHAR,
     mends VARCHAR,
 );
 

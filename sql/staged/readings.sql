@@ -1,6 +1,6 @@
 -- Reading rows, named; the value is still text, its test point is known where its words say so.
 -- grain: one row per reading written in a source, copies and old versions included.
--- unit: minutes; ambient in degrees Celsius.
+-- unit: minutes; ambient in degrees Celsius; nameplate in base units (µF, A).
 -- counts: a word that fits two test points names none; the state, where noted, is part of the name.
 CREATE VIEW staged.readings AS
 WITH typed AS (
@@ -74,6 +74,9 @@ SELECT
     END AS ambient_cel,
     named.test_min,
     named.meter,
+    try_cast(core.number_text(
+        regexp_extract(named.nameplate, '^([\d.,]+)', 1), named.decimal_sign
+    ) AS DOUBLE) AS nameplate,
     named.mends,
     trim(concat_ws(
         ' ',
@@ -95,7 +98,8 @@ SELECT
         named.mapping, coalesce(named.job_id, ''), coalesce(named.visit_no, ''),
         coalesce(named.seq, ''), coalesce(named.test_point, ''), coalesce(named.value, ''),
         coalesce(named.unit, ''), coalesce(named.state, ''), coalesce(named.ambient, ''),
-        coalesce(named.ambient_unit, ''), coalesce(named.minutes, ''), coalesce(named.meter, '')
+        coalesce(named.ambient_unit, ''), coalesce(named.minutes, ''), coalesce(named.meter, ''),
+        coalesce(named.nameplate, '')
     )) AS content_hash,
 FROM named
 LEFT JOIN lookups.test_points AS test_points ON named.point_id = test_points.test_point;

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 from openpyxl import Workbook
 
-from dashboard.data import records, run
+from dashboard.data import measure, records, run
 from etl.build import LoadError, accept_words, load
 from etl.mapping import Mapping, MappingError, mapping_from, read_mapping
 from etl.mapping_text import mapping_text
@@ -347,3 +347,20 @@ def test_a_missing_column_of_a_named_mapping_is_told(tmp_path: Path):
 
 def test_an_unnamed_mapping_is_the_canonical_one():
     assert Mapping(name="canonical").date_order == ""
+
+
+def test_a_nameplate_in_a_note_lets_a_capacitor_be_judged(tmp_path: Path):
+    """A number in brackets is the nameplate: 29.8 of 35 µF is 85 %. Common practice, no source."""
+    content = {**FLAT_MAPPING, "table": [{**FLAT_MAPPING["table"][0], "readings": {}}]}
+    path = tmp_path / "flat.csv"
+    path.write_text(
+        FLAT.splitlines()[0] + "\n"
+        "1,03/04/2026,03/05/2026,window ac,not cooling,Complete,Jo,5,S1,,,,cap 29.8 (35)\n",
+        encoding="utf-8",
+    )
+    load([path], tmp_path / "db", mapping=mapping_from(content, "flat.toml"))
+    row = measure(tmp_path / "db", "reading_distribution").iloc[0]
+    assert row.test_point == "ac_run_capacitor_uf"
+    assert row.n == 1
+    judged = run(tmp_path / "db", "pages/job_timeline_readings", job_id="1").iloc[0]
+    assert judged.zone == "outside"
