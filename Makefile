@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo test lint clean
+.PHONY: demo test bench clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -13,6 +13,9 @@ test: $(VENV)/installed-test
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/python -m pytest
+
+bench: $(VENV)/installed-test
+	$(BIN)/python -m tests.bench.innocents
 
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)

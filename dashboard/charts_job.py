@@ -1,6 +1,7 @@
 """One job in one picture: visits, readings in order against their limits, parts, callbacks."""
 
 import math
+import re
 
 import pandas as pd
 import plotly.graph_objects as go
@@ -14,6 +15,7 @@ ZONES = {"inside": SHOP, "doubtful": DOUBT, "outside": BAD, "no verdict": QUIET}
 SYMBOLS = {"inside": "circle", "doubtful": "diamond", "outside": "x", "no verdict": "circle-open"}
 EVIDENCE = {"supported": SHOP, "unclear": DOUBT, "contradicted": BAD, "untested": BAD}
 PART_ROW, OPEN_ROW, TOP = -1.35, 2.1, 1.8  # heights in the picture; limits lie at 0 and 1
+WIDE_BLOCK = 4  # a visit drawn narrower than this many readings has only its number
 
 
 def height(row: object) -> float:
@@ -103,9 +105,11 @@ def _add_block(figure: go.Figure, left: float, right: float, name: str) -> None:
         x0=left, x1=right, line={"color": QUIET, "width": 1}, fillcolor="rgba(0,0,0,0)"
     )
     head = name.replace(", ", "<br>", 1).replace(": ", "<br>", 1)
+    short = re.split("[,:<]", name, maxsplit=1)[0].removeprefix("Visit ")
     figure.add_annotation(
-        x=left, y=OPEN_ROW + 0.85, text=head, showarrow=False, xanchor="left", yanchor="top",
-        align="left", font={"size": 11},
+        x=left, y=OPEN_ROW + 0.85, text=head if right - left >= WIDE_BLOCK else short,
+        hovertext=name, showarrow=False, xanchor="left", yanchor="top", align="left",
+        font={"size": 11},
     )  # fmt: skip
 
 

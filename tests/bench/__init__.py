@@ -1,0 +1,1 @@
+"""Long runs: error rates over many shops. Not part of make test."""
