@@ -128,7 +128,7 @@ def test_no_page_folder_is_called_pages():
     assert not (ROOT / "dashboard" / "pages").exists()
 
 
-@pytest.mark.parametrize("word", ["://"])
-def test_no_registry_host_is_named(word: str):
-    for path in [ROOT / "constraints.txt", ROOT / "pyproject.toml", ROOT / "Makefile"]:
-        assert word not in path.read_text(encoding="utf-8"), path
+def test_no_host_is_named_where_packages_are():
+    """Pins and commands work with whatever index the machine is set to."""
+    for name in ("constraints.txt", "pyproject.toml", "Makefile", ".ci/run"):
+        assert "://" not in (ROOT / name).read_text(encoding="utf-8"), name
