@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
 from dashboard.settings import DATABASE
 
@@ -123,6 +124,19 @@ def settled(page: Page) -> Page:
         expect(app).to_have_attribute("data-test-script-state", "notRunning", timeout=30_000)
         page.wait_for_timeout(250)
     return page
+
+
+def downloaded(page: Page, button: str, seconds: int = 15) -> Path:
+    """Click a download button and return the file; a click that met a redraw is made again."""
+    for _ in range(3):
+        settled(page)
+        try:
+            with page.expect_download(timeout=1000 * seconds) as download:
+                page.get_by_role("button", name=button).first.click()
+            return Path(download.value.path())
+        except PlaywrightTimeout:
+            continue
+    pytest.fail(f"no download came of the button {button!r}")
 
 
 def go(page: Page, section: str, link: str, heading: str) -> Page:

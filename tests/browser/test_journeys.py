@@ -11,7 +11,7 @@ from dashboard.data import measure, run
 from dashboard.month_page import month_html
 from dashboard.settings import read_settings
 from etl.build import load
-from tests.browser.conftest import go, settled
+from tests.browser.conftest import downloaded, go, settled
 
 pytestmark = pytest.mark.browser
 EXPORT = """Ticket no,Received,Finished,Appliance,Complaint,Status,Customer name,Charged
@@ -41,9 +41,8 @@ def test_a_newcomer_filters_and_goes_from_page_to_page(browser: Browser, serve, 
     assert "branch=Mill" in page.url
     go(page, "The owner", "Callbacks", "Do the repairs hold?")
     expect(page.get_by_text("branch Mill Lane")).to_be_visible()
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Download this table").first.click()
-    assert Path(download.value.path()).read_text(encoding="utf-8").startswith("group,")
+    table = downloaded(page, "Download this table")
+    assert table.read_text(encoding="utf-8").startswith("group,")
     served.check()
     page.close()
 
@@ -69,9 +68,7 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
     go(page, "Records", "What was loaded", "What was loaded?")
     expect(page.get_by_text("2 rows of 1 file were read; 1 wait in quarantine")).to_be_visible()
-    with page.expect_download() as download:
-        page.get_by_role("button", name="old_program_to_mend.csv").click()
-    waiting = Path(download.value.path()).read_text(encoding="utf-8")
+    waiting = downloaded(page, "old_program_to_mend.csv").read_text(encoding="utf-8")
     assert "see bill" in waiting
     assert "Canary" not in waiting
     mended = tmp_path / "old_program_to_mend.csv"
@@ -119,9 +116,7 @@ def test_a_changed_wage_changes_the_price_list(browser: Browser, serve, tmp_path
     settled(page)
     assert read_settings(folder)["wage_per_hour"] == 40
     go(page, "Prices and parts", "Flat rates", "What must each repair cost?")
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Price list with its assumptions").click()
-    text = Path(download.value.path()).read_text(encoding="utf-8")
+    text = downloaded(page, "Price list with its assumptions").read_text(encoding="utf-8")
     assert "40" in text
     assert measure(folder, "flat_rate")["proposed_rate"].sum() > before
     served.check()
@@ -134,12 +129,8 @@ def test_the_month_goes_to_paper(browser: Browser, serve, sample_shop: Path):
     page.goto(f"{served.url}/?month=2026-03")
     expect(page.get_by_text("below the baseline").first).to_be_visible(timeout=30_000)
     settled(page)
-    with page.expect_download(timeout=60_000) as download:
-        page.get_by_role("button", name="The month as PDF").click()
-    assert Path(download.value.path()).read_bytes().startswith(b"%PDF")
-    with page.expect_download() as download:
-        page.get_by_role("button", name="The month as a file").click()
-    html = Path(download.value.path()).read_text(encoding="utf-8")
+    assert downloaded(page, "The month as PDF", 60).read_bytes().startswith(b"%PDF")
+    html = downloaded(page, "The month as a file").read_text(encoding="utf-8")
     assert html == month_html(sample_shop, "2026-03")
     served.check()
     page.close()
