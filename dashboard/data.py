@@ -18,7 +18,6 @@ import sql
 from dashboard import diagnosis, fairness, pricing, reading_review, stocking
 from dashboard.settings import read_settings
 
-SCHEMA_VERSION = "3"
 POINTER = "CURRENT"
 GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
 MEASURES = (
@@ -177,7 +176,7 @@ def _check_schema(connection: duckdb.DuckDBPyConnection, path: str) -> None:
     found = connection.execute(
         "SELECT value FROM core.settings WHERE key = 'schema_version'"
     ).fetchall()
-    if found != [(SCHEMA_VERSION,)]:
+    if found != [(sql.SCHEMA_VERSION,)]:
         raise NoData(
             f"the database {Path(path).name} was made by another version of the program; "
             "load the files again to rebuild it"

@@ -21,7 +21,7 @@ from etl.mapping import Mapping
 from etl.read import expand
 from etl.readings import parse_value
 from etl.shop_tables import land_shop_tables
-from etl.store import SCHEMA_VERSION, LoadError, copy_raw, land_all, store_accepted
+from etl.store import LoadError, copy_raw, land_all, store_accepted
 from etl.words import AcceptedWord, check_words
 
 TO_READING_TEXTS = (
@@ -170,7 +170,7 @@ def build_core(
     connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA staged; CREATE SCHEMA core")
     _load_lookups(connection)
     connection.execute("CREATE TABLE core.settings (key VARCHAR PRIMARY KEY, value VARCHAR)")
-    for key, value in ({"schema_version": SCHEMA_VERSION} | settings).items():
+    for key, value in ({"schema_version": sql.SCHEMA_VERSION} | settings).items():
         connection.execute(
             "INSERT INTO core.settings VALUES ($key, $value)", {"key": key, "value": value}
         )

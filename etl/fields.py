@@ -1,10 +1,10 @@
 """The canonical fields of the four tables, as sql/lookups/fields.csv lists them."""
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+
+import sql
 
 TABLES = ("jobs", "visits", "readings", "part_lines")
 
@@ -24,7 +24,6 @@ class Field:
 @cache
 def fields() -> tuple[Field, ...]:
     """Return every canonical field, in the order of the CSV."""
-    text = (files("sql") / "lookups" / "fields.csv").read_text(encoding="utf-8")
     return tuple(
         Field(
             table=row["table_name"],
@@ -34,7 +33,7 @@ def fields() -> tuple[Field, ...]:
             meaning=row["meaning"],
             header_words=tuple(row["header_words"].split("|")),
         )
-        for row in csv.DictReader(text.splitlines())
+        for row in sql.lookup("fields")
     )
 
 

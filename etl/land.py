@@ -49,14 +49,14 @@ def land(
     items = {"item_no": pa.array([0] * len(row_numbers), pa.int32())}
     origin = {"origin": pa.array(["row"] * len(row_numbers))}
     extra = items | origin if claim.table.table in ("readings", "part_lines") else {}
-    _insert(connection, claim.table.table, ids | extra | stored)
+    _insert(connection, claim.table.table, pa.table(ids | extra | stored))
     _land_columns(connection, claim, ids, columns)
     _land_bad_rows(connection, claim, source_id)
     if "notes" not in columns:
         return NoteCounts()
     readings, counts = note_readings(claim, ids, columns)
     if counts.readings:
-        _insert(connection, "readings", readings)
+        _insert(connection, "readings", pa.table(readings))
     return counts
 
 
@@ -110,8 +110,8 @@ def _stored(name: str, column: pa.Array, secret: bytes) -> pa.Array:
     return column
 
 
-def _insert(connection: duckdb.DuckDBPyConnection, table: str, columns: dict) -> None:
-    connection.register("landing", pa.table(columns))
+def _insert(connection: duckdb.DuckDBPyConnection, table: str, rows: pa.Table) -> None:
+    connection.register("landing", rows)
     connection.execute(INSERTS[table])
     connection.unregister("landing")
 
@@ -127,30 +127,16 @@ def _land_columns(
         if folded(header) in positions
     ]
     for item_no, (point, values) in enumerate(present, start=1):
-        _insert_cells(
-            connection,
-            "readings",
-            ids,
-            values,
-            {
-                "item_no": pa.array([item_no] * len(values), pa.int32()),
-                "origin": pa.array(["column"] * len(values)),
-                "job_id": columns["job_id"],
-                "test_point": pa.array([point] * len(values)),
-                "value": values,
-            },
-        )
+        cells = {
+            "item_no": pa.array([item_no] * len(values), pa.int32()),
+            "origin": pa.array(["column"] * len(values)),
+            "job_id": columns["job_id"],
+            "test_point": pa.array([point] * len(values)),
+            "value": values,
+        }
+        _insert(connection, "readings", pa.table(ids | cells).filter(pc.is_valid(values)))
     if "parts" in columns:
-        _insert(connection, "part_lines", _parts(ids, columns))
-
-
-def _insert_cells(
-    connection: duckdb.DuckDBPyConnection, table: str, ids: dict, values: pa.Array, columns: dict
-) -> None:
-    cells = pa.table(ids | columns)
-    _insert(
-        connection, table, {c: cells.filter(pc.is_valid(values))[c] for c in cells.schema.names}
-    )
+        _insert(connection, "part_lines", pa.table(_parts(ids, columns)))
 
 
 PART = re.compile(r"^(?P<part_no>.+?)(?:\s*[x×*]\s*(?P<quantity>\d+(?:\.\d+)?))?$", re.IGNORECASE)

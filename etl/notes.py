@@ -1,15 +1,13 @@
 """Readings in technicians' notes: read at the door; the notes themselves are never stored."""
 
-import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
 import pyarrow as pa
 
+import sql
 from etl.claim import Claim
 from etl.fields import folded
-from etl.mapping import Mapping
 from etl.readings import format_value, parse_note
 
 FUELS = {"gas": "gas", "natural gas": "gas", "ng": "gas", "lp": "gas", "propane": "gas"} | {
@@ -32,13 +30,16 @@ def note_readings(claim: Claim, ids: dict, columns: dict) -> tuple[dict, NoteCou
     """
     kinds = columns["appliance_kind"].to_pylist()
     fuels = columns["fuel"].to_pylist() if "fuel" in columns else [None] * len(kinds)
+    words = _kinds() | {
+        folded(word): id_ for word, id_ in claim.mapping.words.get("appliance_kind", {}).items()
+    }
     found, unread = [], 0
     for i, text in enumerate(columns["notes"].to_pylist()):
         if not text:
             continue
         note = parse_note(
             text,
-            kind=kind_of(kinds[i], fuels[i], claim.mapping),
+            kind=_kind_of(kinds[i], fuels[i], words),
             decimal=claim.mapping.decimal,
             fold_case=claim.mapping.fold_case,
         )
@@ -67,23 +68,16 @@ def _columns(found: list, ids: dict, columns: dict) -> dict:
     }
 
 
-def kind_of(text: str | None, fuel: str | None, mapping: Mapping) -> str:
+def _kind_of(text: str | None, fuel: str | None, words: dict[str, str]) -> str:
     """Return the appliance kind that a text means, "" when it is not known."""
-    own = {folded(word): id_ for word, id_ in mapping.words.get("appliance_kind", {}).items()}
-    word = folded(text or "")
-    kind = own.get(word) or _kinds().get(word, "")
-    return f"{kind}_{FUELS[folded(fuel)]}" if _needs_fuel(kind, fuel) else kind
-
-
-def _needs_fuel(kind: str, fuel: str | None) -> bool:
-    return kind in ("dryer", "range") and folded(fuel or "") in FUELS
+    kind, power = words.get(folded(text or ""), ""), FUELS.get(folded(fuel or ""))
+    return f"{kind}_{power}" if power and kind in ("dryer", "range") else kind
 
 
 @cache
 def _kinds() -> dict[str, str]:
-    text = (files("sql") / "lookups" / "kinds.csv").read_text(encoding="utf-8")
     found: dict[str, str] = {}
-    for row in csv.DictReader(text.splitlines()):
+    for row in sql.lookup("kinds"):
         for word in (row["kind"], row["label"], *row["synonyms"].split("|")):
             found.setdefault(folded(word), row["kind"])
     return found

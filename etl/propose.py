@@ -1,12 +1,11 @@
 """A mapping for an unknown export: headers matched to fields, with how sure each match is."""
 
-import csv
 import re
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cache
-from importlib.resources import files
 
+import sql
 from etl.fields import TABLES, Field, fields_of, folded
 from etl.mapping import Mapping, TableMapping
 from etl.read import SourceTable
@@ -135,10 +134,9 @@ def test_point_word(header: str) -> str | None:
 
 @cache
 def _test_point_words() -> frozenset[str]:
-    text = (files("sql") / "lookups" / "test_points.csv").read_text(encoding="utf-8")
     return frozenset(
         folded(word)
-        for row in csv.DictReader(text.splitlines())
+        for row in sql.lookup("test_points")
         for word in (row["test_point"], *row["synonyms"].split("|"))
         if len(word) > 1
     )

@@ -2,13 +2,13 @@
 
 import csv
 from datetime import date
-from importlib.resources import files
 from itertools import pairwise
 from pathlib import Path
 
 import duckdb
 import pyarrow as pa
 
+import sql
 from etl.store import LoadError
 
 LIMITS, METERS = "limits.csv", "meters.csv"
@@ -53,8 +53,8 @@ def own_limits(folder: Path) -> pa.Table:
     """
     columns = (*_register_columns("tolerances"), *OWN_COLUMNS)
     rows = _rows(folder / LIMITS, columns)
-    points = {row["test_point"]: row for row in _lookup("test_points")}
-    kinds = tuple(row["kind"] for row in _lookup("kinds"))
+    points = {row["test_point"]: row for row in sql.lookup("test_points")}
+    kinds = tuple(row["kind"] for row in sql.lookup("kinds"))
     for row in rows:
         _check_limits(row, points, kinds)
     return _table(rows, columns)
@@ -67,7 +67,7 @@ def own_meters(folder: Path) -> pa.Table:
     """
     columns = _register_columns("meters")
     rows = _rows(folder / METERS, columns)
-    quantities = tuple(row["quantity"] for row in _lookup("meters"))
+    quantities = tuple(row["quantity"] for row in sql.lookup("meters"))
     for row in rows:
         where = f"{METERS}, line {row['line_no']}"
         _check_one_of(row, "quantity", quantities, where)
@@ -170,10 +170,5 @@ def _table(rows: list[dict[str, str]], columns: tuple[str, ...]) -> pa.Table:
     return pa.Table.from_pylist([{k: v or None for k, v in row.items()} for row in rows], schema)
 
 
-def _lookup(name: str) -> list[dict[str, str]]:
-    text = (files("sql") / "lookups" / f"{name}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
 def _register_columns(name: str) -> tuple[str, ...]:
-    return tuple(_lookup(name)[0])
+    return tuple(sql.lookup(name)[0])

@@ -14,8 +14,6 @@ from etl.mapping import Mapping
 from etl.notes import NoteCounts
 from etl.words import AcceptedWord, check_words
 
-SCHEMA_VERSION = "3"
-
 
 class LoadError(Exception):
     """A load that cannot be done; nothing was changed."""
@@ -27,7 +25,7 @@ def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> No
         return
     connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
     found = connection.execute("SELECT value FROM old.core.settings WHERE key = 'schema_version'")
-    if found.fetchall() != [(SCHEMA_VERSION,)]:
+    if found.fetchall() != [(sql.SCHEMA_VERSION,)]:
         raise LoadError(
             f"{previous.parent}: made by another version of the program; "
             "load all files again into a new --db, nothing was changed"
@@ -49,10 +47,11 @@ def land_all(
     repeated = []
     for claim in claims:
         _store_mapping(connection, claim.mapping)
-        if _is_known(connection, claim):
+        same = _same_table(connection, claim)
+        if (claim.mapping.name, claim.table.fingerprint()) in [row[1:] for row in same]:
             repeated.append(claim)
             continue
-        _forget_earlier_reading(connection, claim)
+        _forget(connection, [source_id for source_id, *_ in same])
         source_id = _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
         notes = land(connection, claim, source_id, secret)
         _store_source(connection, claim, source_id, load_no, notes, today or now.date())
@@ -63,21 +62,17 @@ def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
     return connection.execute(query).fetchall()[0][0]
 
 
-def _is_known(connection: duckdb.DuckDBPyConnection, claim: Claim) -> bool:
-    found = connection.execute(
+def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tuple]:
+    """Return (source id, mapping, columns hash) of the sources that hold the same bytes."""
+    return connection.execute(
         sql.text("raw/same_table"),
         {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
     ).fetchall()
-    return (claim.mapping.name, claim.table.fingerprint()) in [row[1:] for row in found]
 
 
-def _forget_earlier_reading(connection: duckdb.DuckDBPyConnection, claim: Claim) -> None:
+def _forget(connection: duckdb.DuckDBPyConnection, source_ids: list[int]) -> None:
     """Take out rows that the same file gave under another mapping: they are read anew."""
-    earlier = connection.execute(
-        sql.text("raw/same_table"),
-        {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
-    ).fetchall()
-    for source_id, *_ in earlier:
+    for source_id in source_ids:
         connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
         connection.execute(sql.text("raw/forget"))
 

@@ -1,11 +1,10 @@
 """Words that a shop gives a meaning to: checked, kept in the raw tables, true of all history."""
 
-import csv
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
+import sql
 from etl.mapping import WORD_FIELDS, MappingError
 
 SOURCES = {
@@ -34,8 +33,7 @@ class AcceptedWord:
 def known_ids(field: str) -> frozenset[str]:
     """Return the ids of a vocabulary."""
     name, column = SOURCES[field]
-    text = (files("sql") / "lookups" / f"{name}.csv").read_text(encoding="utf-8")
-    return frozenset(row[column] for row in csv.DictReader(text.splitlines()))
+    return frozenset(row[column] for row in sql.lookup(name))
 
 
 def check_words(words: Iterable[AcceptedWord]) -> None:

@@ -1,23 +1,16 @@
 """What the simulation takes from the trade's lookups: chains, priors, the cause × test matrix."""
 
-import csv
 from collections import defaultdict
 from functools import cache
-from importlib.resources import files
 
-
-@cache
-def rows(name: str) -> tuple[dict[str, str], ...]:
-    """Return the rows of one lookup CSV."""
-    text = (files("sql") / "lookups" / f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
+import sql
 
 
 @cache
 def chains() -> dict[tuple[str, str], list[dict[str, str]]]:
     """Return each chain's tests in the usual order, by kind and complaint."""
     found = defaultdict(list)
-    for row in rows("chains"):
+    for row in sql.lookup("chains"):
         found[row["kind"], row["symptom"]].append(row)
     return {
         key: sorted(tests, key=lambda row: int(row["usual_step"])) for key, tests in found.items()
@@ -28,7 +21,7 @@ def chains() -> dict[tuple[str, str], list[dict[str, str]]]:
 def priors() -> dict[tuple[str, str], dict[str, float]]:
     """Return each chain's causes with their weights."""
     found = defaultdict(dict)
-    for row in rows("chain_priors"):
+    for row in sql.lookup("chain_priors"):
         found[row["kind"], row["symptom"]][row["cause"]] = float(row["weight"])
     return dict(found)
 
@@ -41,39 +34,39 @@ def matrix() -> dict[tuple[str, str, str, str], tuple[float, str]]:
             float(row["p_out_of_limits"]),
             row["expected"],
         )
-        for row in rows("cause_test_matrix")
+        for row in sql.lookup("cause_test_matrix")
     }
 
 
 @cache
 def causes() -> dict[tuple[str, str], dict[str, str]]:
     """Return each cause by kind and id."""
-    return {(row["kind"], row["cause"]): row for row in rows("causes")}
+    return {(row["kind"], row["cause"]): row for row in sql.lookup("causes")}
 
 
 @cache
 def symptoms() -> dict[tuple[str, str], dict[str, str]]:
     """Return each complaint by kind and id."""
-    return {(row["kind"], row["symptom"]): row for row in rows("symptoms")}
+    return {(row["kind"], row["symptom"]): row for row in sql.lookup("symptoms")}
 
 
 @cache
 def kinds() -> dict[str, dict[str, str]]:
     """Return each appliance kind by id."""
-    return {row["kind"]: row for row in rows("kinds")}
+    return {row["kind"]: row for row in sql.lookup("kinds")}
 
 
 @cache
 def test_points() -> dict[str, dict[str, str]]:
     """Return each test point by id."""
-    return {row["test_point"]: row for row in rows("test_points")}
+    return {row["test_point"]: row for row in sql.lookup("test_points")}
 
 
 @cache
 def limits() -> dict[str, dict[str, str]]:
     """Return the default limits of each test point, the first ones where there is no default."""
     found: dict[str, dict[str, str]] = {}
-    for row in sorted(rows("tolerances"), key=lambda row: row["is_default"] != "1"):
+    for row in sorted(sql.lookup("tolerances"), key=lambda row: row["is_default"] != "1"):
         found.setdefault(row["test_point"], row)
     return found
 
@@ -81,7 +74,7 @@ def limits() -> dict[str, dict[str, str]]:
 @cache
 def repair_of(kind: str, component: str, cause_class: str) -> dict[str, str]:
     """Return the repair that a cause calls for: the part's replacement, else what else is done."""
-    of_kind = [row for row in rows("repair_codes") if row["kind"] == kind]
+    of_kind = [row for row in sql.lookup("repair_codes") if row["kind"] == kind]
     for_part = [row for row in of_kind if row["component"] == component]
     replacing = [row for row in for_part if row["repair"].startswith("replace_")]
     fallback = "instruct_user" if cause_class in ("user", "none_found") else "repair_wiring"
@@ -93,7 +86,7 @@ def other_complaints(kind: str) -> tuple[str, ...]:
     """Return complaints of a kind that have no chain, leaving out those that are no complaint."""
     return tuple(
         row["symptom"]
-        for row in rows("symptoms")
+        for row in sql.lookup("symptoms")
         if row["kind"] == kind
         and (kind, row["symptom"]) not in priors()
         and row["family"] not in ("no_complaint", "unspecified", "gas_smell")
@@ -105,7 +98,7 @@ def part_causes(kind: str) -> tuple[str, ...]:
     """Return the causes of a kind that lie in a component."""
     return tuple(
         row["cause"]
-        for row in rows("causes")
+        for row in sql.lookup("causes")
         if row["kind"] == kind and row["cause_class"] == "component"
     )
 

@@ -1,12 +1,12 @@
 """What a reader gives back: one table of one file, every cell text; or why the file was refused."""
 
-import csv
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 
 import pyarrow as pa
+
+import sql
 
 TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find it
 
@@ -78,8 +78,7 @@ class UnreadableFile(Exception):
 @cache
 def catalogue() -> dict[str, tuple[str, str]]:
     """Return title and remedy of every problem of files, by code."""
-    text = (files("sql") / "lookups" / "problem_codes_files.csv").read_text(encoding="utf-8")
-    return {row["code"]: (row["title"], row["remedy"]) for row in csv.DictReader(text.splitlines())}
+    return {row["code"]: (row["title"], row["remedy"]) for row in sql.lookup("problem_codes_files")}
 
 
 def unique(header: Sequence[str]) -> tuple[list[str], list[str]]:

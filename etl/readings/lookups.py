@@ -1,10 +1,9 @@
 """Units, quantities and words of readings, from sql/lookups: data, not code."""
 
-import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
+import sql
 from etl.readings.plain import plain
 
 
@@ -29,17 +28,11 @@ class Quantity:
     high: float | None
 
 
-def rows(name: str) -> list[dict[str, str]]:
-    """Return the rows of one file of sql/lookups, every cell as text."""
-    text = (files("sql") / "lookups" / f"{name}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
 @cache
 def units() -> dict[str, Unit]:
     """Return every unit by its spelling; spellings are case-sensitive (mΩ is not MΩ)."""
     found: dict[str, Unit] = {}
-    for row in rows("units"):
+    for row in sql.lookup("units"):
         unit = Unit(
             row["ucum"],
             float(row["factor_to_base"]),
@@ -77,7 +70,7 @@ def quantities() -> dict[str, Quantity]:
             float(row["low"]) if row["low"] else None,
             float(row["high"]) if row["high"] else None,
         )
-        for row in rows("quantities")
+        for row in sql.lookup("quantities")
     }
 
 
@@ -96,7 +89,7 @@ def observation_words() -> dict[str, str]:
 def _meanings(is_observation: bool) -> dict[str, str]:
     return {
         plain(word).lower(): row["meaning"]
-        for row in rows("reading_words")
+        for row in sql.lookup("reading_words")
         for word in row["words"].split("|")
         if row["meaning"].startswith("seen_") == is_observation
     }

@@ -4,8 +4,9 @@ import re
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
+import sql
 from etl.readings.lexemes import phrase_key
-from etl.readings.lookups import rows, words
+from etl.readings.lookups import words
 
 CASE_WORDS = ("ground", "gnd", "case", "chassis", "housing")
 EXAMPLE_BEFORE = re.compile(r"^\d+v? (?=(?:at|to) )")  # `240 at outlet`: the number is a reading
@@ -81,7 +82,7 @@ def vocabulary(kind: str) -> Vocabulary:
 
 
 def _of_kind(name: str, kind: str) -> list[dict[str, str]]:
-    return [row for row in rows(name) if kind in row["kinds"].split("|") and kind]
+    return [row for row in sql.lookup(name) if kind in row["kinds"].split("|") and kind]
 
 
 def _add_readings(found: Vocabulary) -> None:
@@ -94,7 +95,7 @@ def _add_readings(found: Vocabulary) -> None:
 def _add_roles(found: Vocabulary) -> None:
     """Add the words that hold for every kind: fillers, temperatures, states, doubts."""
     states: dict[str, set[tuple[str, ...]]] = {}
-    for row in rows("note_words"):
+    for row in sql.lookup("note_words"):
         keys = [phrase_key(word) for word in row["words"].split("|") if word]
         if row["role"] == "state":
             states.setdefault(row["test_point"], set()).update(keys)
@@ -158,7 +159,7 @@ def _add_note_words(found: Vocabulary, row: dict[str, str]) -> None:
 
 def _add_ambiguous(found: Vocabulary, kind: str) -> None:
     """Let a word that fits several parts name no part; where all are one part, that part."""
-    for row in rows("ambiguous_words"):
+    for row in sql.lookup("ambiguous_words"):
         if row["kind"] != kind or "reading word" in row["candidates"]:
             continue
         key = phrase_key(row["word"])

@@ -1,8 +1,6 @@
 """Evidence and patterns in SQL give what a slow plain-Python count gives, on random shops."""
 
-import csv
 from dataclasses import dataclass
-from importlib.resources import files
 
 import duckdb
 import pytest
@@ -73,18 +71,12 @@ jobs = strategies.builds(
 )
 
 
-def register(name: str) -> list[dict[str, str]]:
-    """Return the rows of a lookup."""
-    text = (files("sql") / "lookups" / f"{name}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
 @pytest.fixture(scope="module")
 def strong() -> dict[str, set[str]]:
     """For each test point the components whose failure makes it read outside (p >= 0.5)."""
-    component = {(row["kind"], row["cause"]): row["component"] for row in register("causes")}
+    component = {(row["kind"], row["cause"]): row["component"] for row in sql.lookup("causes")}
     found: dict[str, set[str]] = {}
-    for row in register("cause_test_matrix"):
+    for row in sql.lookup("cause_test_matrix"):
         is_ours = (row["kind"], row["symptom"]) == ("washer", "wont_drain")
         if is_ours and float(row["p_out_of_limits"]) >= 0.5:
             found.setdefault(row["test_point"], set()).add(component["washer", row["cause"]])
@@ -94,10 +86,10 @@ def strong() -> dict[str, set[str]]:
 @pytest.fixture(scope="module")
 def pointing() -> set[tuple[str, str]]:
     """The (component, test point) pairs where a test made elsewhere speaks for a part."""
-    component = {(row["kind"], row["cause"]): row["component"] for row in register("causes")}
+    component = {(row["kind"], row["cause"]): row["component"] for row in sql.lookup("causes")}
     rows = [
         row
-        for row in register("cause_test_matrix")
+        for row in sql.lookup("cause_test_matrix")
         if (row["kind"], row["symptom"]) == ("washer", "wont_drain")
         and float(row["p_out_of_limits"]) >= 0.5
     ]

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+import sql
 from sample_data.jobs import Shop, simulate
 from sample_data.make import JOBS, SEED, make
 from sample_data.parts import catalogue
@@ -19,7 +20,6 @@ from sample_data.shop import (
     UNDER_COST,
     flat_price,
 )
-from sample_data.trade import rows
 
 HERE = Path(str(files("sample_data")))
 WRITTEN = (
@@ -123,7 +123,9 @@ def test_the_early_part_fails_more_often_than_its_twin(shop: Shop):
 def test_two_repairs_are_charged_at_under_half(shop: Shop):
     """Against the price that the shop's own rule gives for the same minutes and part."""
     parts = {line["job_id"]: line["unit_cost"] for line in shop.part_lines}
-    minutes = {(r["kind"], r["repair"]): float(r["labour_min_mode"]) for r in rows("repair_codes")}
+    minutes = {
+        (r["kind"], r["repair"]): float(r["labour_min_mode"]) for r in sql.lookup("repair_codes")
+    }
     for code in UNDER_COST:
         ratios = [
             job["charged"] / flat_price(minutes[code], parts[job["job_id"]], False)

@@ -1,13 +1,12 @@
 """Every problem of the catalogue has a file, and that file gives that problem in one line."""
 
-import csv
 import tracemalloc
 from contextlib import suppress
-from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
+import sql
 from etl.read import Limits, UnreadableFile, read_tables
 from tests.bad_files.make import files as made_files
 
@@ -27,8 +26,7 @@ BAD_LINES = {
 
 
 def catalogue() -> dict[str, dict[str, str]]:
-    text = (files("sql") / "lookups" / "problem_codes_files.csv").read_text(encoding="utf-8")
-    return {row["code"]: row for row in csv.DictReader(text.splitlines())}
+    return {row["code"]: row for row in sql.lookup("problem_codes_files")}
 
 
 def bad_file(code: str) -> Path:

@@ -2,11 +2,11 @@
 
 import pytest
 
+import sql
 from etl.readings import parse_note
-from etl.readings.lookups import rows
 from etl.readings.vocabulary import vocabulary
 
-KINDS = [row["kind"] for row in rows("kinds")]
+KINDS = [row["kind"] for row in sql.lookup("kinds")]
 
 
 def _read(text: str, kind: str = "dryer_electric", **setting: str) -> list[tuple]:
@@ -152,7 +152,7 @@ def test_decimal_commas_and_folded_case_are_read_as_declared() -> None:
 def test_every_test_point_can_be_named_by_its_first_words(kind: str) -> None:
     """Each point with a number is reached by at least one of its synonyms, written with its unit."""
     unreached = []
-    for row in rows("test_points"):
+    for row in sql.lookup("test_points"):
         if kind not in row["kinds"].split("|") or row["quantity"] == "observation":
             continue
         number = (

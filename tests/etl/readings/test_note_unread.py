@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import sql
 from etl.readings import parse_note
-from etl.readings.lookups import rows
 from etl.readings.vocabulary import vocabulary
 
-KINDS = [row["kind"] for row in rows("kinds")]
+KINDS = [row["kind"] for row in sql.lookup("kinds")]
 
 
 def _read(text: str, kind: str = "dryer_electric", **setting: str) -> list[tuple]:
@@ -129,7 +129,7 @@ PIECES = st.sampled_from(
     st.booleans(),
 )
 def test_no_note_raises_and_every_reading_is_whole(text: str, kind: str, fold_case: bool) -> None:
-    codes = {row["code"] for row in rows("problem_codes_readings")}
+    codes = {row["code"] for row in sql.lookup("problem_codes_readings")}
     points = vocabulary(kind).points
     for reading in parse_note(text, kind=kind, fold_case=fold_case).readings:
         assert reading.test_point is None or reading.test_point in points

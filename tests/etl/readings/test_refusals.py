@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import sql
 from etl.readings import parse_value
-from etl.readings.lookups import quantities, rows, units
+from etl.readings.lookups import quantities, units
 
 
 @pytest.mark.parametrize(
@@ -83,7 +84,7 @@ def test_what_cannot_be_told_is_refused_with_its_reason(
 def test_no_text_raises_and_every_answer_is_whole(text, unit, quantity, decimal, fold_case) -> None:
     """A refused value has a reason and no reading; any other has a reading and no reason."""
     reading = parse_value(text, unit=unit, quantity=quantity, decimal=decimal, fold_case=fold_case)
-    codes = {row["code"] for row in rows("problem_codes_readings")}
+    codes = {row["code"] for row in sql.lookup("problem_codes_readings")}
     if reading.outcome == "refused":
         assert reading.problem in codes
         assert (reading.value, reading.is_open, reading.is_closed) == (None, False, False)
