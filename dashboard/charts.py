@@ -10,16 +10,16 @@ import plotly.graph_objects as go
 
 SHOP, BAD, DOUBT, QUIET, BAND = "#0072B2", "#D55E00", "#E69F00", "#8A8F8D", "rgba(0,114,178,0.18)"
 GOOD_BAND = "rgba(0,158,115,0.16)"
-HEIGHT = 340
+HEIGHT, BAR_GAP = 340, 0.05
 
 
-def _layout(figure: go.Figure, **options: object) -> go.Figure:
+def laid_out(figure: go.Figure, **options: object) -> go.Figure:
+    """Give a figure the margins and the legend that all charts share; `options` come on top."""
     figure.update_layout(
         height=HEIGHT,
         margin={"l": 8, "r": 8, "t": 28, "b": 8},
         legend={"orientation": "h", "y": 1.12, "x": 0},
         hovermode="closest",
-        bargap=0.05,
     )
     figure.update_layout(**options)
     figure.update_xaxes(automargin=True)
@@ -38,14 +38,14 @@ def rate_by_month(table: pd.DataFrame, name: str) -> go.Figure:
             name=name,
             line={"color": SHOP, "width": 1},
             marker={"color": SHOP, "size": 8, "opacity": _fading(known)},
-            error_y=_whiskers(known),
+            error_y=whiskers(known),
             customdata=known[["mature"]],
             hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
         )
     )
     figure.update_yaxes(tickformat=".0%", title=name, rangemode="normal")
     figure.update_xaxes(type="category", title="month of closing")
-    return _layout(figure)
+    return laid_out(figure)
 
 
 def _fading(table: pd.DataFrame) -> list[float]:
@@ -53,11 +53,14 @@ def _fading(table: pd.DataFrame) -> list[float]:
     return [0.4 if is_few else 1.0 for is_few in table.get("is_few", [False] * len(table))]
 
 
-def _whiskers(table: pd.DataFrame) -> dict:
+def whiskers(
+    table: pd.DataFrame, value: str = "rate", low: str = "low", high: str = "high"
+) -> dict:
+    """Return the error bars from `low` to `high` around `value`."""
     return {
         "type": "data",
-        "array": table["high"] - table["rate"],
-        "arrayminus": table["rate"] - table["low"],
+        "array": table[high] - table[value],
+        "arrayminus": table[value] - table[low],
         "color": QUIET,
         "thickness": 1.2,
         "width": 3,
@@ -83,7 +86,7 @@ def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go
                 name=label,
                 marker={"color": QUIET if is_few else SHOP, "size": 9},
                 opacity=0.5 if is_few else 1,
-                error_x=_whiskers(part),
+                error_x=whiskers(part),
                 customdata=part[["group", "words"]],
                 hovertemplate="%{y}: %{customdata[1]}<extra></extra>",
             )
@@ -92,7 +95,7 @@ def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go
         figure.add_vline(x=shop_rate, line={"dash": "dash", "color": QUIET})
     figure.update_xaxes(tickformat=".0%", title=name)
     figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
-    return _layout(figure, height=max(180, 90 + 26 * len(table)))
+    return laid_out(figure, height=max(180, 90 + 26 * len(table)))
 
 
 def callback_curve(table: pd.DataFrame) -> go.Figure:
@@ -117,7 +120,7 @@ def callback_curve(table: pd.DataFrame) -> go.Figure:
         )
     figure.update_xaxes(title="days since the job was closed", range=[0, 365])
     figure.update_yaxes(title="jobs without a callback", tickformat=".0%")
-    return _layout(figure, showlegend=table["group"].nunique() > 1)
+    return laid_out(figure, showlegend=table["group"].nunique() > 1)
 
 
 def _edge(days: list, values: list, fill: str | None = None) -> go.Scatter:
@@ -154,4 +157,4 @@ def share_bars(table: pd.DataFrame) -> go.Figure:
         )
     )
     figure.update_xaxes(tickformat=".0%", title="share of jobs")
-    return _layout(figure, height=max(200, 90 + 26 * len(table)))
+    return laid_out(figure, height=max(200, 90 + 26 * len(table)), bargap=BAR_GAP)

@@ -3,7 +3,7 @@
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts import BAD, DOUBT, QUIET, SHOP
+from dashboard.charts import BAD, DOUBT, QUIET, SHOP, laid_out, whiskers
 
 VERDICT_COLOURS = {"inside": SHOP, "look": DOUBT, "different": BAD, "too few": QUIET}
 VERDICT_WORDS = {
@@ -15,17 +15,9 @@ VERDICT_WORDS = {
 
 
 def framed(figure: go.Figure, height: int, **options: object) -> go.Figure:
-    """Give a figure the margins and the legend that these charts share."""
-    figure.update_layout(
-        height=height,
-        margin={"l": 8, "r": 8, "t": 28, "b": 8},
-        legend={"orientation": "h", "y": 1.0, "x": 0, "yanchor": "bottom"},
-        hovermode="closest",
-        **options,
-    )
-    figure.update_xaxes(automargin=True)
-    figure.update_yaxes(automargin=True)
-    return figure
+    """Give a figure the common frame, with the legend just above the drawing."""
+    legend = {"orientation": "h", "y": 1.0, "x": 0, "yanchor": "bottom"}
+    return laid_out(figure, height=height, legend=legend, **options)
 
 
 def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
@@ -57,14 +49,7 @@ def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
                 name=words,
                 marker={"color": VERDICT_COLOURS[verdict], "size": 10},
                 opacity=0.5 if verdict == "too few" else 1,
-                error_x={
-                    "type": "data",
-                    "array": part["high"] - part["rate"],
-                    "arrayminus": part["rate"] - part["low"],
-                    "color": QUIET,
-                    "thickness": 1.2,
-                    "width": 3,
-                },
+                error_x=whiskers(part),
                 customdata=part[["words"]],
                 hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
             )
@@ -159,14 +144,7 @@ def test_shares(table: pd.DataFrame, name: str) -> go.Figure:
             y=ordered["label"],
             mode="markers",
             marker={"color": SHOP, "size": 9},
-            error_x={
-                "type": "data",
-                "array": ordered["high"] - ordered["value"],
-                "arrayminus": ordered["value"] - ordered["low"],
-                "color": QUIET,
-                "thickness": 1.2,
-                "width": 3,
-            },
+            error_x=whiskers(ordered, "value"),
             customdata=ordered[["words"]],
             hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
         )

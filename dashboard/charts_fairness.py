@@ -3,6 +3,7 @@
 import pandas as pd
 import plotly.graph_objects as go
 
+from dashboard import charts
 from dashboard.charts import BAD, DOUBT, HEIGHT, QUIET, SHOP
 
 VERDICTS = {
@@ -14,17 +15,9 @@ LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_
 
 
 def laid_out(figure: go.Figure, **options: object) -> go.Figure:
-    """Give a figure the common margins and legend; `options` come on top."""
-    figure.update_layout(
-        height=HEIGHT,
-        margin={"l": 8, "r": 8, "t": 28, "b": 8},
-        legend={"orientation": "h", "yanchor": "bottom", "y": 1.02, "x": 0},
-        hovermode="closest",
-    )
-    figure.update_layout(**options)
-    figure.update_xaxes(automargin=True)
-    figure.update_yaxes(automargin=True)
-    return figure
+    """Give a figure the common frame, with the legend just above the drawing."""
+    legend = {"orientation": "h", "yanchor": "bottom", "y": 1.02, "x": 0}
+    return charts.laid_out(figure, legend=legend, **options)
 
 
 def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts import BAD, QUIET, SHOP, _layout
+from dashboard.charts import BAD, BAR_GAP, QUIET, SHOP, laid_out
 
 
 def today_and_proposed(table: pd.DataFrame) -> go.Figure:
@@ -44,7 +44,7 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
             )
         )
     figure.update_xaxes(title="money for one job", rangemode="tozero")
-    return _layout(figure, height=max(240, 110 + 38 * len(table)))
+    return laid_out(figure, height=max(240, 110 + 38 * len(table)))
 
 
 def minutes(values: pd.Series, plans: Mapping[str, float]) -> go.Figure:
@@ -74,4 +74,4 @@ def minutes(values: pd.Series, plans: Mapping[str, float]) -> go.Figure:
     figure.update_layout(yaxis2={"overlaying": "y", "range": [0, 1], "visible": False})
     figure.update_xaxes(title="minutes on the job, second trips in", rangemode="tozero")
     figure.update_yaxes(title="jobs", selector={"anchor": "x"})
-    return _layout(figure)
+    return laid_out(figure, bargap=BAR_GAP)

@@ -5,7 +5,7 @@ import math
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts import BAD, DOUBT, GOOD_BAND, QUIET, SHOP, _layout
+from dashboard.charts import BAD, BAR_GAP, DOUBT, GOOD_BAND, SHOP, laid_out, whiskers
 
 SOUND = "#009E73"
 BAR_DATA = ["is_open", "smallest", "largest", "is_replaced", "bin_low", "bin_high"]
@@ -63,7 +63,7 @@ def distribution(bins: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
     if not closed.empty and not is_log:
         _show_bulk(figure, closed, view_of(bins, limits))
     figure.update_yaxes(title="readings")
-    return _layout(figure, barmode="stack", clickmode="event+select")
+    return laid_out(figure, barmode="stack", clickmode="event+select", bargap=BAR_GAP)
 
 
 def _show_bulk(figure: go.Figure, closed: pd.DataFrame, view: tuple[float, float] | None) -> None:
@@ -147,14 +147,7 @@ def drift(months: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
             name="median, and quartiles",
             line={"color": SHOP, "width": 1},
             marker={"color": SHOP, "size": 7},
-            error_y={
-                "type": "data",
-                "array": known["p75"] - known["p50"],
-                "arrayminus": known["p50"] - known["p25"],
-                "color": QUIET,
-                "thickness": 1.2,
-                "width": 3,
-            },
+            error_y=whiskers(known, "p50", "p25", "p75"),
             customdata=known[["n", "p25", "p75"]],
             hovertemplate="%{x}: %{y:.4g} (%{customdata[1]:.4g} to %{customdata[2]:.4g}), "
             "%{customdata[0]} readings<extra></extra>",
@@ -166,4 +159,4 @@ def drift(months: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
             figure.add_hline(y=edge, line={"dash": "dash", "width": 1, "color": SOUND})
     figure.update_xaxes(type="category", title="month of closing")
     figure.update_yaxes(title=unit)
-    return _layout(figure)
+    return laid_out(figure)

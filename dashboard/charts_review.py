@@ -3,7 +3,7 @@
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts import BAD, QUIET, SHOP, _layout
+from dashboard.charts import BAD, QUIET, SHOP, laid_out, whiskers
 
 
 def roc(curve: pd.DataFrame, row: pd.Series) -> go.Figure:
@@ -37,7 +37,7 @@ def roc(curve: pd.DataFrame, row: pd.Series) -> go.Figure:
         )  # fmt: skip
     figure.update_xaxes(title="sound parts blamed", tickformat=".0%", range=[-0.02, 1.02])
     figure.update_yaxes(title="condemned found", tickformat=".0%", range=[-0.02, 1.02])
-    return _layout(figure)
+    return laid_out(figure)
 
 
 def shifts(table: pd.DataFrame) -> go.Figure:
@@ -59,14 +59,7 @@ def shifts(table: pd.DataFrame) -> go.Figure:
                     "size": 9,
                     "symbol": "diamond" if is_flagged else "circle",
                 },
-                error_x={
-                    "type": "data",
-                    "array": part["shift_high"] - part["shift"],
-                    "arrayminus": part["shift"] - part["shift_low"],
-                    "color": QUIET,
-                    "thickness": 1.2,
-                    "width": 3,
-                },
+                error_x=whiskers(part, "shift", "shift_low", "shift_high"),
                 customdata=part[["n", "q_value"]],
                 hovertemplate="%{y}: %{x:+.1%}, %{customdata[0]} readings, "
                 "q = %{customdata[1]:.3f}<extra></extra>",
@@ -75,4 +68,4 @@ def shifts(table: pd.DataFrame) -> go.Figure:
     figure.add_vline(x=0, line={"dash": "dash", "color": QUIET})
     figure.update_xaxes(tickformat="+.0%", title="shift against the others")
     figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
-    return _layout(figure, height=max(220, 110 + 24 * len(table)))
+    return laid_out(figure, height=max(220, 110 + 24 * len(table)))

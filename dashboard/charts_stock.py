@@ -3,7 +3,7 @@
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts import BAD, QUIET, SHOP, _layout
+from dashboard.charts import BAD, QUIET, SHOP, laid_out
 
 
 def coverage(
@@ -42,4 +42,4 @@ def coverage(
     )
     figure.update_xaxes(title=f"{size} on one van", rangemode="tozero")
     figure.update_yaxes(title="jobs covered", tickformat=".0%", range=[0, 1.02])
-    return _layout(figure)
+    return laid_out(figure)
