@@ -5,7 +5,7 @@ and locked down: no file, no network, no setting can be reached from it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from datetime import date
 from functools import cache, lru_cache
 from pathlib import Path
@@ -91,13 +91,35 @@ def measure(
     The settings are among them, with the values of ohmhours.toml unless given here.
     An empty database gives an empty table. Raises NoData when there is no database.
     """
+    path = _published(folder)
     parameters = _defaults(folder) | parameters
-    table = run(folder, f"measures/{name}", filters, **parameters)
-    if name in BY_SETTINGS:
-        return BY_SETTINGS[name](table, parameters)
-    if name not in FINISHERS:
-        return table
-    return FINISHERS[name](table, lambda other: run(folder, other, filters, **parameters))
+    asked = repr((name, filters or Filters(), sorted(parameters.items())))
+    return _finished(_Asked(str(path), asked, folder, name, filters, parameters)).copy()
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """A measure of one version with all that decides it; `path` and `asked` tell it from others."""
+
+    path: str
+    asked: str
+    folder: Path = field(compare=False)
+    name: str = field(compare=False)
+    filters: Filters | None = field(compare=False)
+    parameters: dict[str, Any] = field(compare=False)
+
+
+@lru_cache(maxsize=256)
+def _finished(asked: _Asked) -> pd.DataFrame:
+    """Return the measure, finished by what SQL cannot do; once for each version and question."""
+
+    def rows(name: str) -> pd.DataFrame:
+        return run(asked.folder, name, asked.filters, **asked.parameters)
+
+    table = rows(f"measures/{asked.name}")
+    if asked.name in BY_SETTINGS:
+        return BY_SETTINGS[asked.name](table, asked.parameters)
+    return FINISHERS[asked.name](table, rows) if asked.name in FINISHERS else table
 
 
 def _defaults(folder: Path) -> dict[str, Any]:
@@ -112,12 +134,17 @@ def _defaults(folder: Path) -> dict[str, Any]:
 
 def run(folder: Path, name: str, filters: Filters | None = None, **parameters: Any) -> pd.DataFrame:
     """Return the rows of one SQL file; excess parameters are left out, missing ones are NULL."""
-    path = version(folder)
-    if path is None:
-        raise NoData("nothing was loaded yet: run ohmhours load PATH, or ohmhours demo")
+    path = _published(folder)
     given = (filters or Filters()).parameters() | parameters
     wanted = {key: given.get(key) for key in _parameters_of(name)}
     return _rows(str(path), name, _frozen(wanted)).copy()
+
+
+def _published(folder: Path) -> Path:
+    path = version(folder)
+    if path is None:
+        raise NoData("nothing was loaded yet: run ohmhours load PATH, or ohmhours demo")
+    return path
 
 
 def records(folder: Path, name: str, **parameters: Any) -> list[dict[str, Any]]:
