@@ -81,8 +81,9 @@ def prepare() -> None:
     st.session_state.pop("page", None)
     st.session_state.pop("data_problem", None)
     try:
-        st.session_state["version"] = str(data.version(folder()))
-        if data.version(folder()) is None:
+        version = data.version(folder())
+        st.session_state["version"] = str(version)
+        if version is None:
             return
         labels = Labels(data.run(folder(), "pages/labels"))
         chosen = filters.sidebar(data.run(folder(), "pages/choices"), labels)

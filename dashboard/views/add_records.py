@@ -65,12 +65,6 @@ def sources_of(paths: list[Path]) -> list[SourceTable]:
     return sources
 
 
-def known_mapping(source: SourceTable) -> Mapping | None:
-    """Return the mapping that claims a table without any help, None when it is foreign."""
-    found = mapping_of(source, bundled_mappings(page.folder() / "mappings"))
-    return found[0] if found else None
-
-
 def chosen_table(source: SourceTable, key: str):
     """Let the reader choose what a table holds and which column is which field."""
     first = propose(source)
@@ -81,7 +75,7 @@ def chosen_table(source: SourceTable, key: str):
         format_func=TABLE_NAMES.get,
         key=f"{key}_table",
     )
-    proposal = propose(source, table)
+    proposal = first if table == first.table else propose(source, table)
     options = [NOT_USED, *fields_of(table)]
     proposed = {match.header: match for match in proposal.matches}
     columns: dict[str, tuple[str, ...]] = {}
@@ -230,14 +224,16 @@ def add(paths: list[Path]) -> None:
     sources = sources_of(paths)
     if not sources:
         return
-    foreign = [source for source in sources if known_mapping(source) is None]
+    mappings, foreign = bundled_mappings(page.folder() / "mappings"), []
     for source in sources:
-        known = known_mapping(source)
-        if known:
-            sheet = f", sheet {source.sheet}" if source.sheet else ""
-            st.markdown(
-                f"**{source.file}{sheet}** is read by the mapping “{known.title or known.name}”."
-            )
+        found = mapping_of(source, mappings)
+        if found is None:
+            foreign.append(source)
+            continue
+        known, sheet = found[0], f", sheet {source.sheet}" if source.sheet else ""
+        st.markdown(
+            f"**{source.file}{sheet}** is read by the mapping “{known.title or known.name}”."
+        )
 
     mapping = own_mapping(foreign) if foreign else None
     missing = lacking(mapping) if mapping else []

@@ -1,7 +1,6 @@
 """A dashboard and a headless browser for the tests; skipped, or failed, where there is no browser."""
 
 import os
-import shutil
 import socket
 import subprocess
 import sys
@@ -15,25 +14,20 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
+from dashboard import pdf
 from dashboard.settings import DATABASE
 
 APP = Path(__file__).parents[2] / "dashboard" / "app.py"
-NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 
 
-def browser_path() -> str | None:
-    """Return a Chromium on this machine, or None."""
-    return os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, NAMES)), None)
-
-
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """A headless Chromium. With REQUIRE_BROWSER set, its absence is a failure and no skip."""
-    path = browser_path()
+    path = pdf.browser()
     if path is None:
         if os.environ.get("REQUIRE_BROWSER"):
             pytest.fail("no Chromium found: install it, or name it in CHROMIUM")

@@ -9,12 +9,12 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
+from dashboard import pdf
 from dashboard.settings import DATABASE
 from etl.build import load
 from tests.browser.conftest import (
     APP,
     ARGUMENTS,
-    browser_path,
     free_port,
     settled,
     wait_until_healthy,
@@ -42,7 +42,7 @@ def main() -> None:
         server = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL)
         try:
             wait_until_healthy(f"http://127.0.0.1:{port}", server)
-            browser = playwright.chromium.launch(executable_path=browser_path(), args=ARGUMENTS)
+            browser = playwright.chromium.launch(executable_path=pdf.browser(), args=ARGUMENTS)
             page = browser.new_page(viewport={"width": WIDTH, "height": HEIGHT})
             for name, path in PICTURES.items():
                 page.goto(f"http://127.0.0.1:{port}/{path}")
