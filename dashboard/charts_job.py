@@ -104,8 +104,8 @@ def _add_block(figure: go.Figure, left: float, right: float, name: str) -> None:
     figure.add_vrect(
         x0=left, x1=right, line={"color": QUIET, "width": 1}, fillcolor="rgba(0,0,0,0)"
     )
-    head = name.replace(", ", "<br>", 1).replace(": ", "<br>", 1)
-    short = re.split("[,:<]", name, maxsplit=1)[0].removeprefix("Visit ")
+    head = name.replace(", ", "\n", 1).replace(": ", "\n", 1)
+    short = re.split("[,:]", name, maxsplit=1)[0].removeprefix("Visit ")
     figure.add_annotation(
         x=left, y=OPEN_ROW + 0.85, text=head if right - left >= WIDE_BLOCK else short,
         hovertext=name, showarrow=False, xanchor="left", yanchor="top", align="left",
@@ -165,7 +165,7 @@ def _add_calls(figure: go.Figure, job: Job, x: float, labels: Labels) -> None:
             arrowwidth=2, arrowhead=3, text="", showarrow=True,
         )  # fmt: skip
         figure.add_annotation(
-            x=x + 0.9, y=0.62, text=f"back after<br>{row.callback_days} days", showarrow=False,
+            x=x + 0.9, y=0.62, text=f"back after\n{row.callback_days} days", showarrow=False,
             yanchor="bottom", hovertext=call_words(row, labels), font={"color": BAD},
         )  # fmt: skip
 

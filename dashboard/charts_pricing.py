@@ -15,7 +15,7 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
     """
     ordered = table.iloc[::-1].copy()
     # repair and appliance under each other: on a phone one line would leave no room for the chart
-    ordered["label"] = ordered["label"].str.rsplit(", ", n=1).str.join("<br>")
+    ordered["label"] = ordered["label"].str.rsplit(", ", n=1).str.join("\n")
     figure = go.Figure()
     for row in ordered.itertuples():
         figure.add_trace(

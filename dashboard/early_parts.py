@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard import charts_callbacks, curves, fairness, fairness_words, page, words
 from dashboard.page import Page
+from dashboard.verbatim import verbatim
 
 SHOWN = {
     "part_no": st.column_config.TextColumn("Part number"),
@@ -71,9 +72,10 @@ def _labelled(parts: pd.DataFrame, this: Page) -> pd.DataFrame:
 
 def _sentence(row: tuple, window_days: int) -> str:
     return (
-        f"**{row.part_no}** ({row.component_label}, {row.kind}): {row.told} came back within "
-        f"{window_days} days; {row.expected:,.1f} expected from {row.yardstick}. By chance alone: "
-        f"{row.chance}, and q = {row.q_value:.3f} over all parts asked."
+        f"**{verbatim(row.part_no)}** ({row.component_label}, {verbatim(row.kind)}): "
+        f"{row.told} came back within {window_days} days; {row.expected:,.1f} expected from "
+        f"{row.yardstick}. By chance alone: {row.chance}, and q = {row.q_value:.3f} over all "
+        "parts asked."
     )
 
 
@@ -89,4 +91,4 @@ def _draw_curve(row: pd.Series, this: Page) -> None:
         f"the {row.component_label}.",
         key="part_curve",
     )
-    st.caption(f"With {row.part_no}, and with the other numbers of the same component.")
+    st.caption(f"With {verbatim(row.part_no)}, and with the other numbers of the same component.")

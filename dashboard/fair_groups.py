@@ -6,6 +6,7 @@ import streamlit as st
 from dashboard import charts_fairness, fairness, fairness_words, page, words
 from dashboard.group_table import GROUP_TITLES, prepared
 from dashboard.page import Page
+from dashboard.verbatim import verbatim
 
 PEOPLE = ("technician", "branch")
 SHOWN = {
@@ -83,8 +84,9 @@ def by_appliance(this: Page, group_by: str, noun: str) -> None:
     reversed_pairs = fairness.reversals(rows, this.settings["min_jobs"])
     for better, worse in reversed_pairs:
         st.warning(
-            f"{better} does better than {worse} on every appliance that both repair often, and "
-            "worse in total: their work differs. Trust the appliances, not the total.",
+            f"{verbatim(better)} does better than {verbatim(worse)} on every appliance that both "
+            "repair often, and worse in total: their work differs. Trust the appliances, not "
+            "the total.",
             icon=":material/balance:",
         )
     if not reversed_pairs:

@@ -3,6 +3,7 @@
 import pandas as pd
 
 from dashboard.charts_fairness import VERDICTS
+from dashboard.verbatim import verbatim
 from dashboard.words import counted, is_missing, listed, percent, percent_range
 
 
@@ -20,7 +21,7 @@ def groups(table: pd.DataFrame, noun: str) -> str:
     for funnel, words in (("different", "Different from the shop"), ("look", "Worth a look")):
         names = judged.loc[judged["funnel"] == funnel, "label"].tolist()
         if names:
-            parts.append(f"{words}: {listed(names)}")
+            parts.append(f"{words}: {listed([verbatim(name) for name in names])}")
     if not parts:
         return f"All {len(judged)} {noun}s lie within **what chance alone produces**."
     inside = int((judged["funnel"] == "inside").sum())

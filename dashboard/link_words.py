@@ -3,6 +3,7 @@
 import pandas as pd
 
 from dashboard.labels import Labels
+from dashboard.verbatim import verbatim
 from dashboard.words import counted, day, is_missing
 
 LINKS_TO_NOTHING = ("unspecified", "no_complaint")
@@ -63,8 +64,8 @@ def _latest(pair: pd.Series) -> tuple[bool, str]:
 
 def verdict(pair: pd.Series, labels: Labels, window_days: int) -> str:
     """Say whether the later job is a callback of the earlier one, why, and if it counts."""
-    later, earlier = pair.later_job, pair.earlier_job
-    if is_missing(pair.linked_to) or pair.linked_to != earlier:
+    later, earlier = verbatim(pair.later_job), verbatim(pair.earlier_job)
+    if is_missing(pair.linked_to) or pair.linked_to != pair.earlier_job:
         lacking = [name for name, holds, _ in conditions(pair, labels) if not holds]
         return f"Job {later} is **not** a callback of job {earlier}. Not so: {', '.join(lacking)}."
     days = max(int(pair.days), 0)

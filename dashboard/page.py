@@ -17,6 +17,7 @@ from dashboard.export import csv_text
 from dashboard.labels import Labels
 from dashboard.setting_types import SettingsError
 from dashboard.settings import DATABASE, read_settings
+from dashboard.verbatim import verbatim, verbatim_figure
 
 FIRST_STEP = """
 **Nothing was loaded yet.** Two ways to begin:
@@ -57,7 +58,8 @@ def begin(title: str) -> Page:
     """Write the title and the filter sentence; stop with the first step when there is no data."""
     st.title(title)
     if "page" not in st.session_state or data_problem():
-        st.info(FIRST_STEP if data_problem() is None else data_problem(), icon=":material/info:")
+        problem = data_problem()
+        st.info(FIRST_STEP if problem is None else verbatim(problem), icon=":material/info:")
         st.stop()
     page: Page = st.session_state["page"]
     if page.dataset.jobs == 0:
@@ -65,7 +67,9 @@ def begin(title: str) -> Page:
         st.stop()
     dates = page.dataset
     st.caption(
-        filters.sentence(page.filters, page.labels, dates.first_closed_on, dates.last_closed_on)
+        verbatim(
+            filters.sentence(page.filters, page.labels, dates.first_closed_on, dates.last_closed_on)
+        )
         + f" Records speak up to {dates.as_of:%Y-%m-%d}."
     )
     return page
@@ -107,7 +111,7 @@ def follow_new_versions() -> None:
 def chart(figure: Any, alt: str, key: str, **options: Any) -> Any:
     """Draw a chart with a text alternative that holds its main numbers."""
     return st.plotly_chart(
-        figure,
+        verbatim_figure(figure),
         key=key,
         alt=alt,
         config={"displayModeBar": False},

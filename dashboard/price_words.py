@@ -8,6 +8,7 @@ from dashboard.price_terms import Terms
 from dashboard.pricing import past_jobs
 from dashboard.repair_records import Repair, timed
 from dashboard.stats.profit import diagnosis_result
+from dashboard.verbatim import verbatim
 
 
 def losing_words(table: pd.DataFrame, terms: Terms) -> str:
@@ -27,7 +28,7 @@ def losing_words(table: pd.DataFrame, terms: Terms) -> str:
         return text
     worst = losing.iloc[0]
     return (
-        f"{text} Most of all **{worst.label}**: "
+        f"{text} Most of all **{verbatim(worst.label)}**: "
         f"{words.number(-worst.result_now)} lost in {words.counted(worst.costed_jobs, 'job')}, "
         f"charged {words.number(worst.median_charged)} (median) where "
         f"{words.number(worst.proposed_rate)} is proposed; "

@@ -10,6 +10,7 @@ import streamlit as st
 
 from dashboard.setting_types import Setting, SettingsError, SlabsSetting
 from dashboard.settings import write_settings
+from dashboard.verbatim import verbatim
 
 
 def settings_form(
@@ -37,7 +38,7 @@ def _save(folder: Path, changed: dict[str, Any]) -> None:
     try:
         write_settings(folder, changed)
     except (SettingsError, OSError) as problem:
-        st.error(f"Not saved. {problem}")
+        st.error(f"Not saved. {verbatim(problem)}")
         return
     st.rerun()
 

@@ -9,6 +9,7 @@ import streamlit as st
 
 from dashboard import page, words
 from dashboard.settings import for_load, read_settings
+from dashboard.verbatim import verbatim
 from etl.account import Account, FileAccount
 from etl.build import load
 from etl.claim import mapping_of
@@ -61,7 +62,7 @@ def sources_of(paths: list[Path]) -> list[SourceTable]:
         try:
             sources += read_tables(path)
         except UnreadableFile as problem:
-            st.error(str(problem))
+            st.error(verbatim(problem))
     return sources
 
 
@@ -83,7 +84,7 @@ def chosen_table(source: SourceTable, key: str):
     for i, header in enumerate(source.header):
         match = proposed.get(header)
         field = grid[i % 3].selectbox(
-            header,
+            verbatim(header),
             options,
             index=options.index(match.field) if match else 0,
             format_func=lambda name, table=table: field_label(table, name),
@@ -94,7 +95,7 @@ def chosen_table(source: SourceTable, key: str):
             columns[field] = (*columns.get(field, ()), header)
     if proposal.readings:
         told = words.listed([f"{header} ({point})" for header, point in proposal.readings])
-        st.caption(f"Taken as readings in columns of their own: {told}.")
+        st.caption(f"Taken as readings in columns of their own: {verbatim(told)}.")
     return replace(proposal.table_mapping(), columns=columns)
 
 
@@ -135,7 +136,8 @@ def own_mapping(sources: list[SourceTable]) -> Mapping:
     tables = []
     for number, source in enumerate(sources):
         sheet = f", sheet {source.sheet}" if source.sheet else ""
-        with st.expander(f"{source.file}{sheet}: {source.table.num_rows:,} rows", expanded=True):
+        heading = verbatim(f"{source.file}{sheet}: {source.table.num_rows:,} rows")
+        with st.expander(heading, expanded=True):
             table = chosen_table(source, f"t{number}_{source.file}_{source.sheet}")
             preview(source, table.columns, table.table)
             tables.append(table)
@@ -189,8 +191,9 @@ def choose_words(account: Account) -> None:
     st.subheader("Words that are not understood")
     chosen: dict[str, dict[str, str]] = dict(st.session_state.get("chosen_words", {}))
     for field, kind, text, rows in account.unknown_words[:30]:
+        where = field.replace("_", " ") + (f", {kind}" if kind else "")
         meaning = st.selectbox(
-            f"{text} ({field.replace('_', ' ')}{', ' + kind if kind else ''}; {rows:,} rows)",
+            verbatim(f"{text} ({where}; {rows:,} rows)"),
             ["leave it", *sorted(known_ids(field))],
             format_func=lambda id_: id_.replace("_", " "),
             key=f"word_{field}_{kind}_{text}",
@@ -210,12 +213,12 @@ def do(paths: list[Path], mapping: Mapping | None, is_check: bool) -> Account | 
                 mapping=mapping,
                 settings=for_load(read_settings(page.folder())),
                 is_check=is_check,
-                progress=lambda step: status.update(label=step.replace("_", " ")),
+                progress=lambda step: status.update(label=verbatim(step.replace("_", " "))),
             )
             status.update(label="Done", state="complete")
         return account
     except TROUBLE as problem:
-        st.error(str(problem))
+        st.error(verbatim(problem))
         return None
 
 
@@ -232,13 +235,14 @@ def add(paths: list[Path]) -> None:
             continue
         known, sheet = found[0], f", sheet {source.sheet}" if source.sheet else ""
         st.markdown(
-            f"**{source.file}{sheet}** is read by the mapping “{known.title or known.name}”."
+            f"**{verbatim(source.file + sheet)}** is read by the mapping "
+            f"“{verbatim(known.title or known.name)}”."
         )
 
     mapping = own_mapping(foreign) if foreign else None
     missing = lacking(mapping) if mapping else []
     if missing:
-        st.warning(f"Still needed: {words.listed(missing)}. Choose the column above.")
+        st.warning(f"Still needed: {verbatim(words.listed(missing))}. Choose the column above.")
     check, start = st.columns([1, 1])
     if check.button("See what would happen", disabled=bool(missing), width="stretch"):
         st.session_state["checked"] = do(paths, mapping, is_check=True)

@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard import charts_diagnosis, page, words
 from dashboard.complaint_choice import choose_complaint
 from dashboard.stats.agreement import cohens_kappa
+from dashboard.verbatim import verbatim
 
 LEAST_DRAWN = 12  # causes in the picture: more cannot be read
 
@@ -87,7 +88,7 @@ if top.empty:
 for row in top.head(8).itertuples():
     kind = this.labels.of("appliance_kind", row.appliance_kind)
     complaint = this.labels.of("symptom", row.symptom, row.appliance_kind)
-    st.markdown(f"- {kind.capitalize()}, {complaint.lower()}. {confusion_words(row)}")
+    st.markdown(f"- {verbatim(kind.capitalize())}, {complaint.lower()}. {confusion_words(row)}")
 
 st.subheader("One complaint as a matrix")
 counts = pairs.groupby(["appliance_kind", "symptom"])["jobs"].sum()

@@ -11,6 +11,7 @@ from dashboard.price_words import declined_words, losing_words
 from dashboard.repair_records import repairs
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import PRICING
+from dashboard.verbatim import verbatim
 
 TITLE = "What must each repair cost?"
 MONEY, WHOLE, PART, MINUTES = "%.2f", "%.0f", "percent", "%.0f"
@@ -40,7 +41,7 @@ SHOWN = {
 this = page.begin(TITLE)
 terms = terms_of(this.settings)
 since = last_year(this.dataset.as_of.date())
-unit = this.dataset.currency or "the shop's currency"
+unit = verbatim(this.dataset.currency or "the shop's currency")
 st.warning(
     f"{LAW} One price per repair for all customers, and show what is in it.",
     icon=":material/gavel:",

@@ -13,6 +13,7 @@ from dashboard.explain import (
     shown_patterns,
     title,
 )
+from dashboard.verbatim import verbatim
 
 this = page.begin("What happened on this job?")
 number = st.text_input(
@@ -23,11 +24,12 @@ if not number:
     st.stop()
 job = read_job(lambda name: this.rows(name, job_id=number.strip()))
 if job is None:
-    st.warning(f"No job “{number}” is in these records. Type the number as the shop wrote it.")
+    told = f"No job “{number}” is in these records. Type the number as the shop wrote it."
+    st.warning(verbatim(told))
     st.stop()
 
-st.subheader(title(job, this.labels))
-st.markdown(headline(job, this.labels))
+st.subheader(verbatim(title(job, this.labels)))
+st.markdown(verbatim(headline(job, this.labels)))
 if not job.visits.empty or not job.readings.empty:
     page.chart(
         charts_job.timeline(job, this.labels), alt=charts_job.alt_text(job, this.labels), key="line"
@@ -39,13 +41,13 @@ if not job.visits.empty or not job.readings.empty:
         "records do not tell which came first."
     )
 for call in job.calls.itertuples():
-    st.markdown(f"- {sentence(call_words(call, this.labels))}")
+    st.markdown(f"- {verbatim(sentence(call_words(call, this.labels)))}")
 
 left, right = st.columns(2)
 with left:
     st.subheader("Parts")
     for part in job.parts.itertuples():
-        st.markdown(f"- {sentence(part_words(part, this.labels))}")
+        st.markdown(f"- {verbatim(sentence(part_words(part, this.labels)))}")
     if job.parts.empty:
         st.markdown("No part was written down.")
 with right:

@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard import charts_review, page, words
+from dashboard.verbatim import verbatim
 
 TITLE = "Does a meter read otherwise?"
 NUMBER = st.column_config.NumberColumn
@@ -47,7 +48,7 @@ def answer(check: pd.DataFrame, flagged: pd.DataFrame) -> str:
         typical = rows["shift"].median()
         side = "higher" if typical > 0 else "lower"
         lines.append(
-            f"**{name}** reads {words.percent(abs(typical))} {side} than the others at "
+            f"**{verbatim(name)}** reads {words.percent(abs(typical))} {side} than the others at "
             f"{words.counted(len(rows), 'test point')}: {words.listed(rows['label'].tolist())}."
         )
     return " ".join(lines) + f" ({pairs} compared.)"

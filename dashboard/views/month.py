@@ -7,6 +7,7 @@ from dashboard import charts_fairness, page, pdf, words
 from dashboard.job_links import JOB_COLUMN, with_links
 from dashboard.month_actions import REASONS
 from dashboard.month_page import month_html, month_review
+from dashboard.verbatim import verbatim
 
 this = page.begin("How was the month?")
 months = this.measure("month_review").query("closed > 0")["month"].tolist()
@@ -33,7 +34,7 @@ st.subheader("What to do next")
 if not found.actions:
     st.markdown("Nothing in these records asks for an action.")
 for place, action in enumerate(found.actions, start=1):
-    st.markdown(f"{place}. **{action.title}.** {action.reason}")
+    st.markdown(f"{place}. **{verbatim(action.title)}.** {action.reason}")
     if action.jobs:
         with st.expander(f"The jobs behind it ({len(action.jobs)})"):
             jobs = with_links(pd.DataFrame({"job_id": list(action.jobs)}))

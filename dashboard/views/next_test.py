@@ -8,6 +8,7 @@ from dashboard.chains import build_chain, chain_rows
 from dashboard.complaint_choice import choose_complaint
 from dashboard.explain import Job, read_job, reading_words
 from dashboard.stats.next_test import Verdict, next_tests, posterior
+from dashboard.verbatim import verbatim
 
 this = page.begin("Given what was measured, what next?")
 table = this.measure("test_order")
@@ -58,12 +59,12 @@ def verdicts_of_past_job(job: Job) -> list[Verdict]:
     done = st.slider("After how many readings", 0, len(usable), 1, key="after")
     st.subheader("What they knew")
     for row in usable.head(done).itertuples():
-        st.markdown(f"{row.seq}. {reading_words(row, this.labels)}")
+        st.markdown(f"{row.seq}. {verbatim(reading_words(row, this.labels))}")
     if not done:
         st.markdown("Nothing measured yet: only what this complaint usually is.")
     with st.expander("What they did next, and what it was"):
         for row in usable.iloc[done:].head(1).itertuples():
-            st.markdown(f"Next they made: {reading_words(row, this.labels)}")
+            st.markdown(f"Next they made: {verbatim(reading_words(row, this.labels))}")
         final = job.facts.final_cause
         st.markdown(
             "The cause was never recorded."

@@ -6,6 +6,7 @@ import streamlit as st
 
 from dashboard import data, page, words
 from dashboard.settings import for_load
+from dashboard.verbatim import verbatim
 from etl.build import accept_words
 from etl.mapping import MappingError
 from etl.publish import PublishError
@@ -112,7 +113,7 @@ else:
         try:
             accept_words(page.folder(), [accepted], for_load(this.settings))
         except (LoadError, MappingError, PublishError) as problem:
-            st.error(str(problem))
+            st.error(verbatim(problem))
         else:
             st.rerun()
 
@@ -125,7 +126,7 @@ if waiting_tables:
     )
 for waiting_table in waiting_tables:
     st.download_button(
-        f"{waiting_table.file_name} ({words.counted(len(waiting_table.rows), 'row')})",
+        f"{verbatim(waiting_table.file_name)} ({words.counted(len(waiting_table.rows), 'row')})",
         data=csv_of(waiting_table),
         file_name=waiting_table.file_name,
         mime="text/csv",

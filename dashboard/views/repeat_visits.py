@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard import charts_callbacks, page, words
+from dashboard.verbatim import verbatim
 
 TITLE = "Why do we drive twice?"
 REASONS = {
@@ -40,7 +41,7 @@ def answer(reasons: pd.DataFrame) -> str:
         )
     if reasons["cost_low"].notna().any():
         low, high = reasons["cost_low"].sum(), reasons["cost_high"].sum()
-        currency = this.dataset.currency if this.dataset.currencies == 1 else ""
+        currency = verbatim(this.dataset.currency) if this.dataset.currencies == 1 else ""
         lines.append(
             f"At the shop's labour cost that is {words.number(low, unit=currency)} for the road "
             f"alone, and at most {words.number(high, unit=currency)}: part of the time on site the "

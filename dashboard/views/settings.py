@@ -15,6 +15,7 @@ from dashboard.settings import (
 )
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import PRICING, STOCK
+from dashboard.verbatim import verbatim
 from etl.build import accept_words
 from etl.publish import PublishError
 
@@ -25,7 +26,7 @@ folder = page.folder()
 try:
     current = read_settings(folder)
 except SettingsError as problem:
-    st.error(f"{problem}. Mend {folder / FILE}; until then no page can count.")
+    st.error(f"{verbatim(problem)}. Mend {verbatim(folder / FILE)}; until then no page can count.")
     st.stop()
 st.markdown(
     f"They stand in `{FILE}` in the database folder; pages, reports and commands go by them alike."
@@ -55,7 +56,7 @@ with st.expander("What the records are judged by"), st.form("judging"):
         key="setting_volts",
     )
     if is_by_branch:
-        st.caption(f"The branches differ ({volts}): change them in {FILE}.")
+        st.caption(f"The branches differ ({verbatim(volts)}): change them in {FILE}.")
     if st.form_submit_button("Save and rebuild", type="primary"):
         try:
             changed = {"as_of": as_of} | ({} if is_by_branch else {"service_volts": chosen})
@@ -63,7 +64,7 @@ with st.expander("What the records are judged by"), st.form("judging"):
             if data.version(folder):
                 accept_words(folder, [], for_load(read_settings(folder)))
         except (SettingsError, PublishError, OSError) as problem:
-            st.error(f"Not saved. {problem}")
+            st.error(f"Not saved. {verbatim(problem)}")
         else:
             st.rerun()
 

@@ -9,6 +9,7 @@ from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import STOCK
 from dashboard.stats.stock_curve import stock_curve
 from dashboard.stocking import Need, need_of, proposed, stock_table
+from dashboard.verbatim import verbatim
 
 TITLE = "Which parts belong on the van?"
 LIMITS = {"budget": "Budget", "slots": "Slots"}
@@ -41,7 +42,7 @@ is_budget = limit == "budget"
 with right:
     if is_budget:
         capacity = st.number_input(
-            f"Trade cost of the parts on one van ({unit})",
+            f"Trade cost of the parts on one van ({verbatim(unit)})",
             min_value=0.0,
             value=float(this.settings["van_budget"]),
             step=250.0,

@@ -1,0 +1,60 @@
+"""Text of the records, shown as it was written: never taken for Markdown, HTML or a formula."""
+
+import re
+from html import escape
+from typing import Any
+
+import plotly.graph_objects as go
+
+JOINER = "\u2060"  # invisible, and no text is parted at it
+INVISIBLE_LETTERS = "\u200c\u200d"  # part of words in some scripts
+MARKS = re.compile(r"[\\`*_{}\[\]<>#$~|&!^]")
+AT_THE_START = re.compile(r"^(?:[-+]|\d+[.)])")
+# read after the marks, where a backslash does not reach: links, icons, arrows, dashes
+PAIRS = re.compile(
+    r"(?i)(?<=:)(?=//|[^\W\d]|[+-]|\d+:)|(?<=www)(?=\.)|(?=@)|(?<=[-<>=~])(?=[-<>=])"
+)
+TEXTS_OF_A_TRACE = ("x", "y", "text", "customdata", "name", "hovertext")
+
+
+def verbatim(value: object) -> str:
+    """Write a text so that Markdown shows just its letters: no markup, link, formula or icon.
+
+    Blanks and line ends become single blanks; control signs and signs that turn the direction of
+    writing become “�”.
+    """
+    text = " ".join(str(value).split())
+    text = "".join(c if c.isprintable() or c in INVISIBLE_LETTERS else "�" for c in text)
+    marked = MARKS.sub(r"\\\g<0>", PAIRS.sub(JOINER, text))
+    return AT_THE_START.sub(_with_a_backslash, marked)
+
+
+def _with_a_backslash(match: re.Match) -> str:
+    start = match[0]
+    return f"{start[:-1]}\\{start[-1]}"
+
+
+def verbatim_figure(figure: go.Figure) -> go.Figure:
+    """Make every text that a chart draws from records plain; a line end stays a line end.
+
+    Plotly takes <b>, <a href> and the like for markup. Templates are our own.
+    """
+    for trace in figure.data:
+        for name in TEXTS_OF_A_TRACE:
+            if name in trace and trace[name] is not None:
+                trace[name] = _plain(trace[name])
+    for axis in (*figure.select_xaxes(), *figure.select_yaxes()):
+        axis.title.text = _plain(axis.title.text)
+        axis.ticktext = _plain(axis.ticktext)
+        axis.categoryarray = _plain(axis.categoryarray)
+    for note in figure.layout.annotations:
+        note.text, note.hovertext = _plain(note.text), _plain(note.hovertext)
+    return figure
+
+
+def _plain(value: Any) -> Any:
+    """Return texts, alone or in lists, with the signs of markup taken out; numbers as they are."""
+    if isinstance(value, str):
+        return escape(value, quote=False).replace("\n", "<br>")
+    is_list = isinstance(value, list | tuple) or getattr(value, "dtype", None) == "object"
+    return [_plain(each) for each in value] if is_list else value
