@@ -7,6 +7,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -43,7 +44,6 @@ class Served:
     """A running dashboard; `complaints` is what the browser complained of."""
 
     url: str
-    host: str
     complaints: list[str] = field(default_factory=list)
 
     def watch(self, page: Page) -> Page:
@@ -70,24 +70,31 @@ class Served:
 @pytest.fixture
 def serve():
     """Return a function that serves a database folder until the test ends."""
-    started = []
+    with ExitStack() as running:
 
-    def start(folder: Path) -> Served:
-        port = free_port()
-        command = [sys.executable, "-m", "streamlit", "run", str(APP), "--server.port", str(port)]
-        process = subprocess.Popen(
-            command,
-            env=os.environ | {DATABASE: str(folder)},
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-        )
-        started.append(process)
-        served = Served(f"http://127.0.0.1:{port}", f"127.0.0.1:{port}")
-        wait_until_healthy(served.url, process)
-        return served
+        def start(folder: Path) -> Served:
+            url, _ = running.enter_context(serving(folder))
+            return Served(url)
 
-    yield start
-    for process in started:
+        yield start
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[str, subprocess.Popen]]:
+    """Serve a database folder on a free port; give the address and the process."""
+    port = free_port()
+    command = [sys.executable, "-m", "streamlit", "run", str(APP), "--server.port", str(port)]
+    process = subprocess.Popen(
+        command,
+        env=os.environ | {DATABASE: str(folder)},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        url = f"http://127.0.0.1:{port}"
+        wait_until_healthy(url, process)
+        yield url, process
+    finally:
         process.terminate()
         process.wait(timeout=20)
 

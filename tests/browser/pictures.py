@@ -1,8 +1,5 @@
 """Make the README's pictures anew from the sample shop: python -m tests.browser.pictures."""
 
-import os
-import subprocess
-import sys
 import tempfile
 from importlib.resources import files
 from pathlib import Path
@@ -10,15 +7,8 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from dashboard import pdf
-from dashboard.settings import DATABASE
 from etl.build import load
-from tests.browser.conftest import (
-    APP,
-    ARGUMENTS,
-    free_port,
-    settled,
-    wait_until_healthy,
-)
+from tests.browser.conftest import ARGUMENTS, serving, settled
 
 TARGET = Path(__file__).parents[2] / "dashboard" / "pictures"
 PICTURES = {
@@ -36,22 +26,15 @@ def main() -> None:
     TARGET.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
         load([Path(str(files("sample_data")))], Path(scratch))
-        port = free_port()
-        command = [sys.executable, "-m", "streamlit", "run", str(APP), "--server.port", str(port)]
-        environment = os.environ | {DATABASE: scratch}
-        server = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL)
-        try:
-            wait_until_healthy(f"http://127.0.0.1:{port}", server)
+        with serving(Path(scratch)) as (url, _):
             browser = playwright.chromium.launch(executable_path=pdf.browser(), args=ARGUMENTS)
             page = browser.new_page(viewport={"width": WIDTH, "height": HEIGHT})
             for name, path in PICTURES.items():
-                page.goto(f"http://127.0.0.1:{port}/{path}")
+                page.goto(f"{url}/{path}")
                 page.get_by_role("heading", level=1).wait_for()
                 settled(page).wait_for_timeout(1500)
                 page.screenshot(path=TARGET / f"{name}.png")
             browser.close()
-        finally:
-            server.terminate()
 
 
 if __name__ == "__main__":
