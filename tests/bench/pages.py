@@ -27,24 +27,28 @@ RESULTS = Path(__file__).with_name("PAGES.md")
 GOALS = {"first": 1.0, "again": 1.0, "filter": 0.5}  # seconds on the sample shop
 VIEWERS = 5
 WATCH = """() => {
-    window.clicked = window.drawn = 0;
-    document.addEventListener("click", () => { window.clicked = performance.now(); }, true);
-    const seen = new MutationObserver(() => { window.drawn = performance.now(); });
-    const main = document.querySelector("[data-testid=stMain]");
     const app = document.querySelector("[data-testid=stApp]");
+    const main = document.querySelector("[data-testid=stMain]");
+    const isIdle = () => app.dataset.testScriptState === "notRunning";
+    window.clicked = window.drawn = 0;
+    window.hasRun = false;
+    window.isQuiet = () => window.hasRun && isIdle() && performance.now() - window.drawn > 700;
+    document.addEventListener("click", () => {
+        window.clicked = performance.now();
+        window.hasRun = false;
+    }, true);
+    const seen = new MutationObserver(() => {
+        window.drawn = performance.now();
+        window.hasRun ||= !isIdle();
+    });
     seen.observe(main, { childList: true, characterData: true, subtree: true });
     seen.observe(app, { attributeFilter: ["data-test-script-state"] });
-}"""
-QUIET = """() => {
-    const app = document.querySelector("[data-testid=stApp]");
-    return app.dataset.testScriptState === "notRunning" && window.drawn > window.clicked
-        && performance.now() - window.drawn > 700;
 }"""
 
 
 def waited(page: Page) -> float:
     """Return the seconds from the last click to the last change drawn, when all is quiet."""
-    page.wait_for_function(QUIET, timeout=120_000)
+    page.wait_for_function("window.isQuiet()", timeout=120_000)
     return page.evaluate("(window.drawn - window.clicked) / 1000")
 
 
