@@ -17,6 +17,9 @@ HASHED = ("customer", "serial")
 DROPPED = ("notes", "parts")  # read at the door, never stored
 EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
 VOCABULARY_FIELDS = ("symptom", "root_cause", "repair_code")
+AS_WRITTEN = (*HASHED, "notes")  # their line ends mean something to who reads them
+LINE_ENDS_AND_CONTROLS = r"[\p{Cc}\p{Zl}\p{Zp}]+"
+TURNS_OF_DIRECTION = r"[\x{061C}\x{200E}\x{200F}\x{202A}-\x{202E}\x{2066}-\x{2069}]"
 CONTACT = r"[\w.+-]+@[\w-]+\.[\w.]+|\+?\d[\d ()./-]{6,}\d"
 
 INSERTS = {
@@ -79,7 +82,9 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
     columns = {}
     for field, headers in claim.table.columns.items():
         found = [
-            _trimmed(table.column(positions[folded(h)])) for h in headers if folded(h) in positions
+            _cells(table.column(positions[folded(h)]), field)
+            for h in headers
+            if folded(h) in positions
         ]
         if found:
             columns[field] = found[0] if len(found) == 1 else _joined(found)
@@ -91,10 +96,21 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
     return columns
 
 
+def _cells(column: pa.ChunkedArray, field: str) -> pa.ChunkedArray:
+    """Return a field's texts on one line each, without signs that steer a terminal or turn the
+    direction of writing: they could make a page or a list say what no row says."""
+    if field not in AS_WRITTEN:
+        column = pc.replace_substring_regex(column, LINE_ENDS_AND_CONTROLS, " ")
+        column = pc.replace_substring_regex(column, TURNS_OF_DIRECTION, "")
+    return _trimmed(column)
+
+
 def _trimmed(column: pa.ChunkedArray) -> pa.ChunkedArray:
     """Return the texts without blanks around them; empty ones, and the apostrophe that our own
     exports put before a formula sign, are taken out."""
-    trimmed = pc.replace_substring_regex(pc.utf8_trim_whitespace(column), r"^'([=+\-@])", r"\1")
+    trimmed = pc.replace_substring_regex(
+        pc.utf8_trim_whitespace(column), r"^'([=+\-@＝＋－＠])", r"\1"
+    )
     return pc.if_else(pc.equal(trimmed, ""), pa.scalar(None, pa.string()), trimmed)
 
 
@@ -122,7 +138,7 @@ def _land_columns(
     """Melt readings that stand in columns of their own, and parts written in one cell."""
     positions = {folded(name): i for i, name in enumerate(claim.source.header)}
     present = [
-        (point, _trimmed(claim.source.table.column(positions[folded(header)])))
+        (point, _cells(claim.source.table.column(positions[folded(header)]), "value"))
         for header, point in claim.table.readings.items()
         if folded(header) in positions
     ]

@@ -8,26 +8,25 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
-NUMBER = re.compile(r"^[-+]?[\d.,]+$")
+from etl.formula import plain
+
 MENDS, REASONS = "mends", "reasons"
+LONGEST_NAME = 80  # signs, so that no file system refuses the name
 
 
 @dataclass(frozen=True)
 class WaitingTable:
-    """The waiting rows of one source: its own header, then `mends` and `reasons`."""
+    """The waiting rows of one source: its own header, then `mends` and `reasons`.
+
+    `file_name` is the name of the file to mend, another one for each source.
+    """
 
     file: str
     sheet: str | None
     table: str
     header: list[str]
     rows: list[list[str]]
-
-    @property
-    def file_name(self) -> str:
-        """Return the name of the file to mend: the source's, with the sheet, as CSV."""
-        stem = Path(self.file).stem + (f"_{self.sheet}" if self.sheet else "")
-        return re.sub(r"[^\w.-]+", "_", stem).removesuffix("_to_mend") + "_to_mend.csv"
+    file_name: str
 
 
 Query = Callable[..., list[dict[str, str | None]]]
@@ -39,7 +38,20 @@ def waiting(query: Query) -> list[WaitingTable]:
     `query` runs a named SQL file and returns its rows: query("account/waiting_jobs", source_id=3).
     Customers and serials are shown as their keys.
     """
-    return [_table(query, source) for source in query("account/waiting_sources")]
+    names: dict[str, int] = {}
+    tables = []
+    for source in query("account/waiting_sources"):
+        name = _name_to_mend(source["file"], source["sheet"])
+        names[name] = names.get(name, 0) + 1
+        again = f"_{names[name]}" if names[name] > 1 else ""
+        tables.append(_table(query, source, f"{name}_to_mend{again}.csv"))
+    return tables
+
+
+def _name_to_mend(file: str, sheet: str | None) -> str:
+    """Return the source's name, with the sheet, in signs that any file name may hold."""
+    stem = re.sub(r"_to_mend(_\d+)?$", "", Path(file).stem)
+    return re.sub(r"[^\w.-]+", "_", stem + (f"_{sheet}" if sheet else ""))[:LONGEST_NAME]
 
 
 ROWS = {
@@ -50,7 +62,7 @@ ROWS = {
 }
 
 
-def _table(query: Query, source: dict) -> WaitingTable:
+def _table(query: Query, source: dict, file_name: str) -> WaitingTable:
     header: list[list[str]] = json.loads(source["header"])
     rows = [
         [*_own_columns(header, row), row["reference"], row["reasons"]]
@@ -58,7 +70,12 @@ def _table(query: Query, source: dict) -> WaitingTable:
     ]
     own = [name for name, _ in header if name not in (MENDS, REASONS)]
     return WaitingTable(
-        source["file"], source["sheet"], source["table_name"], [*own, MENDS, REASONS], rows
+        source["file"],
+        source["sheet"],
+        source["table_name"],
+        [*own, MENDS, REASONS],
+        rows,
+        file_name,
     )
 
 
@@ -89,12 +106,5 @@ def csv_of(table: WaitingTable) -> str:
     """Return a table as CSV text; a text that a spreadsheet would run is made plain."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(table.header)
-    writer.writerows([plain(cell) for cell in row] for row in table.rows)
+    writer.writerows([plain(cell) for cell in row] for row in [table.header, *table.rows])
     return text.getvalue()
-
-
-def plain(cell: str) -> str:
-    """Put an apostrophe before a text that would start a formula; numbers stay numbers."""
-    is_formula = cell.startswith(FORMULA_STARTS) and not NUMBER.match(cell)
-    return f"'{cell}" if is_formula else cell

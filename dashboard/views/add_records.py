@@ -2,6 +2,7 @@
 
 import tempfile
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 import pandas as pd
@@ -9,6 +10,7 @@ import streamlit as st
 
 from dashboard import page, words
 from dashboard.settings import for_load, read_settings
+from dashboard.uploads import refusal, safe_name, saved
 from dashboard.verbatim import verbatim
 from etl.account import Account, FileAccount
 from etl.build import load
@@ -45,25 +47,15 @@ TROUBLE = (
 )
 
 
-def saved(uploads: list, folder: Path) -> list[Path]:
-    """Write the uploads into a folder of this user's own, which is gone after the run."""
-    paths = []
-    for upload in uploads:
-        path = folder / Path(upload.name).name
-        path.write_bytes(upload.getvalue())
-        paths.append(path)
-    return paths
-
-
-def sources_of(paths: list[Path]) -> list[SourceTable]:
+def read_uploads(paths: list[Path]) -> dict[Path, list[SourceTable]]:
     """Read every table of the uploads; a file that cannot be used is told and left out."""
-    sources = []
+    tables = {}
     for path in paths:
         try:
-            sources += read_tables(path)
+            tables[path] = read_tables(path)
         except UnreadableFile as problem:
             st.error(verbatim(problem))
-    return sources
+    return tables
 
 
 def chosen_table(source: SourceTable, key: str):
@@ -151,6 +143,11 @@ def own_mapping(sources: list[SourceTable]) -> Mapping:
     )
 
 
+def mapping_file_name(mapping: Mapping) -> str:
+    """Return the name of the mapping's file, whatever its user called it."""
+    return safe_name(f"{mapping.name}.toml")
+
+
 def lacking(mapping: Mapping) -> list[str]:
     """List the required fields that no column gives."""
     return [
@@ -224,9 +221,10 @@ def do(paths: list[Path], mapping: Mapping | None, is_check: bool) -> Account | 
 
 def add(paths: list[Path]) -> None:
     """Show how the files are understood, then check or load them."""
-    sources = sources_of(paths)
-    if not sources:
+    tables = read_uploads(paths)
+    if not tables:
         return
+    paths, sources = list(tables), list(chain.from_iterable(tables.values()))
     mappings, foreign = bundled_mappings(page.folder() / "mappings"), []
     for source in sources:
         found = mapping_of(source, mappings)
@@ -256,7 +254,7 @@ def add(paths: list[Path]) -> None:
         account = do(paths, mapping, is_check=False)
         if account:
             if mapping:
-                target = page.folder() / "mappings" / f"{Path(mapping.name).name}.toml"
+                target = page.folder() / "mappings" / mapping_file_name(mapping)
                 target.parent.mkdir(exist_ok=True)
                 target.write_text(mapping_text(mapping), encoding="utf-8")
             st.session_state.pop("checked", None)
@@ -266,7 +264,7 @@ def add(paths: list[Path]) -> None:
         st.download_button(
             "Download this mapping",
             data=mapping_text(mapping),
-            file_name=f"{Path(mapping.name).name}.toml",
+            file_name=mapping_file_name(mapping),
             mime="application/toml",
         )
 
@@ -282,6 +280,10 @@ uploads = st.file_uploader(
 )
 if not uploads:
     st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
+    st.stop()
+
+if too_much := refusal(uploads):
+    st.error(too_much)
     st.stop()
 
 with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
