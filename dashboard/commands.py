@@ -16,6 +16,7 @@ from dashboard.explain import explained
 from dashboard.export import csv_text
 from dashboard.month_page import month_html
 from dashboard.settings import for_load, read_settings
+from dashboard.verbatim import printable
 from etl.account import Account
 from etl.build import accept_words, load
 from etl.mapping import read_mapping
@@ -61,12 +62,12 @@ def load_records(chosen: argparse.Namespace) -> int:
         )
     except LoadError:
         if chosen.check and mapping is None:
-            print(proposals_text(chosen.paths))
+            print(printable(proposals_text(chosen.paths)))
         raise
     if chosen.json:
         print(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
     else:
-        print(account_text(account))
+        print(printable(account_text(account)))
         print("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
     return 0
 
@@ -85,7 +86,8 @@ def proposals_text(paths: Sequence[str]) -> str:
             if proposal.missing:
                 parts.append(f"# required and not found: {', '.join(proposal.missing)}\n")
             if proposal.unmatched:
-                parts.append(f"# not used: {', '.join(proposal.unmatched)}\n")
+                names = ", ".join(json.dumps(name, ensure_ascii=False) for name in proposal.unmatched)
+                parts.append(f"# not used: {names}\n")
     return "\n".join(parts)
 
 
@@ -96,7 +98,8 @@ def quarantine(chosen: argparse.Namespace) -> int:
         print("nothing waits in quarantine")
     for table in tables:
         sheet = f" [{table.sheet}]" if table.sheet else ""
-        print(f"{table.file}{sheet}: {len(table.rows):,} rows of {table.table} wait")
+        told = f"{table.file}{sheet}: {len(table.rows):,} rows of {table.table} wait"
+        print(printable(told))
     if chosen.out:
         for path in write_waiting(tables, chosen.out):
             print(f"written: {path}")
@@ -153,7 +156,7 @@ def _progress() -> Callable[[str], None]:
         return lambda step: None
 
     def show(step: str) -> None:
-        sys.stderr.write(f"\r\x1b[K{step[:70]}")
+        sys.stderr.write(f"\r\x1b[K{printable(step[:70])}")
         sys.stderr.flush()
 
     return show

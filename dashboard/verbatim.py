@@ -1,10 +1,8 @@
-"""Text of the records, shown as it was written: never taken for Markdown, HTML or a formula."""
+"""Text of the records, shown as it was written: never taken for Markdown, markup or a command."""
 
 import re
 from html import escape
 from typing import Any
-
-import plotly.graph_objects as go
 
 JOINER = "\u2060"  # invisible, and no text is parted at it
 INVISIBLE_LETTERS = "\u200c\u200d"  # part of words in some scripts
@@ -23,8 +21,7 @@ def verbatim(value: object) -> str:
     Blanks and line ends become single blanks; control signs and signs that turn the direction of
     writing become “�”.
     """
-    text = " ".join(str(value).split())
-    text = "".join(c if c.isprintable() or c in INVISIBLE_LETTERS else "�" for c in text)
+    text = printable(" ".join(str(value).split()))
     marked = MARKS.sub(r"\\\g<0>", PAIRS.sub(JOINER, text))
     return AT_THE_START.sub(_with_a_backslash, marked)
 
@@ -34,7 +31,16 @@ def _with_a_backslash(match: re.Match) -> str:
     return f"{start[:-1]}\\{start[-1]}"
 
 
-def verbatim_figure(figure: go.Figure) -> go.Figure:
+def printable(text: str) -> str:
+    """Write a text for a terminal: signs that steer it, or turn the direction of writing, as “�”.
+
+    Line ends stay.
+    """
+    kept = f"\n{INVISIBLE_LETTERS}"
+    return "".join(c if c.isprintable() or c in kept else "�" for c in text)
+
+
+def verbatim_figure(figure: Any) -> Any:
     """Make every text that a chart draws from records plain; a line end stays a line end.
 
     Plotly takes <b>, <a href> and the like for markup. Templates are our own.
