@@ -86,7 +86,7 @@ def proposals_text(paths: Sequence[str]) -> str:
             if proposal.missing:
                 parts.append(f"# required and not found: {', '.join(proposal.missing)}\n")
             if proposal.unmatched:
-                names = ", ".join(json.dumps(name, ensure_ascii=False) for name in proposal.unmatched)
+                names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
                 parts.append(f"# not used: {names}\n")
     return "\n".join(parts)
 
