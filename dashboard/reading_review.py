@@ -1,5 +1,7 @@
 """Readings → limit review and meter check: what SQL cannot do for these two measures."""
 
+from collections.abc import Iterator
+
 import numpy as np
 import pandas as pd
 
@@ -100,35 +102,38 @@ def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
     `shift` is a fraction of the others' median; `flagged` at a false-discovery rate of 5 % over all
     rows. Sorted by technician and test point; no readings give no rows.
     """
-    rows = []
-    for point, group in readings.groupby("test_point", sort=True):
-        for technician, own in group.groupby("technician", sort=True):
-            others = group.loc[group["technician"] != technician, "value"].to_numpy(float)
-            found = meter_shift(own["value"].to_numpy(float), others)
-            if found:
-                rows.append(_checked(technician, point, own, others, found))
+    rows = [
+        row
+        for point, group in readings.groupby("test_point", sort=True)
+        for row in _checked(point, group.sort_values("value"))
+    ]
     table = pd.DataFrame(rows, columns=list(CHECK_COLUMNS))
     table["q_value"] = pd.Series(q_values(table["p_value"].tolist()), dtype=float)
     table["flagged"] = table["q_value"] <= FALSE_DISCOVERY
     return table.sort_values(["technician", "test_point"], ignore_index=True)
 
 
-def _checked(
-    technician: str, point: str, own: pd.DataFrame, others: np.ndarray, found: object
-) -> dict:
-    return {
-        "technician": technician,
-        "test_point": point,
-        "n": len(own),
-        "shift": found.shift,
-        "shift_low": found.low,
-        "shift_high": found.high,
-        "p_value": found.p_value,
-        "unit": own["unit"].iloc[0],
-        "median": float(own["value"].median()),
-        "others_median": float(np.median(others)),
-        "others_n": len(others),
-    }
+def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
+    """Give a row per technician from the readings of one test point in rising order."""
+    values, unit = group["value"].to_numpy(float), group["unit"].iloc[0]
+    places, technicians = pd.factorize(group["technician"], sort=True)
+    for place, technician in enumerate(technicians):
+        own, others = values[places == place], values[places != place]
+        found = meter_shift(own, others)
+        if found:
+            yield {
+                "technician": technician,
+                "test_point": point,
+                "n": len(own),
+                "shift": found.shift,
+                "shift_low": found.low,
+                "shift_high": found.high,
+                "p_value": found.p_value,
+                "unit": unit,
+                "median": float(np.median(own)),
+                "others_median": float(np.median(others)),
+                "others_n": len(others),
+            }
 
 
 FINISHERS = {"limit_review": limit_review, "meter_check": meter_check}

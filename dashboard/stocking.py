@@ -4,8 +4,11 @@ A van is a technician's. A van-period counts when its technician attended a job 
 that no record prices cannot stand under a budget; they are left out there and counted.
 """
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 import pandas as pd
@@ -70,10 +73,7 @@ def need_of(rows: pd.DataFrame) -> Need:
         part: part_demand([*units, *[0] * (len(periods) - len(units))])
         for part, units in wanted.groupby(level="part_no")
     }
-    bags = parts.groupby("job_id")[["part_no", "units"]].apply(
-        lambda job: tuple(zip(job["part_no"], job["units"].astype(int), strict=True))
-    )
-    kits = [Kit(dict(bag), jobs / len(periods)) for bag, jobs in bags.value_counts().items()]
+    kits = [Kit(dict(bag), jobs / len(periods)) for bag, jobs in _bags(parts).most_common()]
     costs = parts.groupby("part_no")["unit_cost"].median().dropna()
     return Need(
         demands,
@@ -83,6 +83,15 @@ def need_of(rows: pd.DataFrame) -> Need:
         parts.groupby("part_no")["component"].first().to_dict(),
         *counts,
     )
+
+
+def _bags(parts: pd.DataFrame) -> Counter[tuple]:
+    """Count the jobs that needed the same parts, each with its units."""
+    ordered = parts.sort_values("job_id", kind="stable")
+    units = ordered["units"].astype(int)
+    lines = zip(ordered["job_id"], ordered["part_no"], units, strict=True)
+    jobs = groupby(lines, key=itemgetter(0))
+    return Counter(tuple((part, n) for _, part, n in job) for _, job in jobs)
 
 
 def proposed(need: Need, capacity: float, is_budget: bool, seconds: float = 5.0) -> VanStock:

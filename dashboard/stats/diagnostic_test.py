@@ -4,7 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp, inf, log, sqrt
 
-from scipy.stats import binomtest, norm
+from scipy.stats import norm
+
+from dashboard.stats.proportion import wilson
 
 Z95 = float(norm.ppf(0.975))
 
@@ -126,8 +128,8 @@ def update_mix(mix: Mapping[str, float], likelihood: Mapping[str, float]) -> dic
 def _share(count: int, n: int) -> Estimate:
     if n == 0:
         return Estimate(None, None, None, 0)
-    low, high = binomtest(count, n).proportion_ci(0.95, method="wilson")
-    return Estimate(count / n, float(low), float(high), n)
+    interval = wilson(count, n, Z95)
+    return Estimate(count / n, float(interval.low), float(interval.high), n)
 
 
 def _ratio(count: int, ill: int, other: int, sound: int) -> Estimate:

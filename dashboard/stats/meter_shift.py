@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
-from scipy.stats import mannwhitneyu
+from scipy.stats import mannwhitneyu, norm
 
 from dashboard.stats.bootstrap import DRAWS, median_draws, percentile_interval
 
@@ -37,6 +38,23 @@ def meter_shift(
     base = median_draws(others, generator, draws)
     ratios = median_draws(own, generator, draws) / np.where(base > 0, base, np.nan) - 1
     low, high = percentile_interval(ratios[~np.isnan(ratios)])
-    p_value = float(mannwhitneyu(own, others, alternative="two-sided").pvalue)
     shift = float(np.median(own) / np.median(others) - 1)
-    return MeterShift(shift, low, high, 1.0 if np.isnan(p_value) else p_value)
+    return MeterShift(shift, low, high, _p_value(np.sort(own), np.sort(others)))
+
+
+def _p_value(own: np.ndarray, others: np.ndarray) -> float:
+    """Return the two-sided p-value of both groups, each in rising order.
+
+    As scipy's mannwhitneyu, which takes a quarter of a millisecond for its checks whatever it is
+    given: it is asked only where it counts exactly, that is up to 8 readings without ties.
+    """
+    everybody = np.sort(np.concatenate([own, others]), kind="stable")
+    edges = np.concatenate([[True], everybody[1:] != everybody[:-1], [True]])
+    m, n, tied = len(own), len(others), np.diff(np.flatnonzero(edges)).astype(float)
+    if min(m, n) <= FEWEST and len(tied) == m + n:
+        return float(mannwhitneyu(own, others, alternative="two-sided").pvalue)
+    sides = (np.searchsorted(others, own, side) for side in ("left", "right"))
+    wins = sum(float(side.sum()) for side in sides) / 2
+    spread = (m + n + 1) - (tied**3 - tied).sum() / ((m + n) * (m + n - 1))
+    away = max(abs(wins - m * n / 2) - 0.5, 0.0)
+    return 1.0 if spread <= 0 else min(2 * float(norm.sf(away / sqrt(m * n * spread / 12))), 1.0)

@@ -23,7 +23,7 @@ class PartDemand:
 
     def chance_at_most(self, units: int) -> float:
         """Return the chance that a period wants no more than `units`."""
-        return float(self._law().cdf(units))
+        return float(self._chances(units))
 
     def share_covered(self, most: int) -> np.ndarray:
         """Return the expected share of wanted units covered by a stock of 0, 1, ... `most`.
@@ -33,14 +33,19 @@ class PartDemand:
         """
         if self.mean == 0:
             return np.minimum(np.arange(most + 1.0), 1)
-        used = np.cumsum(self._law().sf(np.arange(most)))
+        used = np.cumsum(self._chances(np.arange(most), is_above=True))
         return np.minimum(np.concatenate([[0.0], used / self.mean]), 1)
 
-    def _law(self):
+    def _chances(self, units: np.ndarray | int, is_above: bool = False) -> np.ndarray:
+        """Return the chance of at most, or above, so many units.
+
+        The laws are not frozen: scipy writes a whole docstring for each frozen one.
+        """
         if not self.is_clumped:
-            return poisson(self.mean)
+            return (poisson.sf if is_above else poisson.cdf)(units, self.mean)
         size = self.mean**2 / (self.variance - self.mean)
-        return nbinom(size, size / (size + self.mean))
+        chance = size / (size + self.mean)
+        return (nbinom.sf if is_above else nbinom.cdf)(units, size, chance)
 
 
 def part_demand(units_by_period: Sequence[int]) -> PartDemand:
@@ -64,10 +69,10 @@ def base_stock(demand: PartDemand, service: float) -> int:
     """
     if not 0 <= service < 1:
         raise ValueError(f"service is {service}: wanted a number from 0 to below 1")
-    stock = 0
-    while demand.chance_at_most(stock) < service:
-        stock += 1
-    return stock
+    tried = 16
+    while demand.chance_at_most(tried) < service:
+        tried *= 2
+    return int((demand._chances(np.arange(tried + 1)) >= service).argmax())
 
 
 def newsvendor_stock(demand: PartDemand, cost_short: float, cost_over: float) -> int:

@@ -36,6 +36,18 @@ def test_the_shift_is_a_fraction_of_the_others_median():
     assert found.p_value == pytest.approx(mannwhitneyu(own, others).pvalue)
 
 
+@pytest.mark.parametrize("decimals", [0, 1, 9])
+def test_the_p_value_is_scipy_s_with_and_without_ties(decimals):
+    """Mann & Whitney 1947 as scipy counts it; 8 readings without ties are counted exactly."""
+    generator = np.random.default_rng(decimals)
+    for readings in (8, 9, 40):
+        own = generator.normal(0.3, 1, readings).round(decimals) + 10
+        others = generator.normal(0, 1, 30).round(decimals) + 10
+        assert meter_shift(own, others).p_value == pytest.approx(
+            mannwhitneyu(own, others, alternative="two-sided").pvalue, rel=1e-12
+        )
+
+
 def test_too_few_readings_say_nothing():
     assert meter_shift([1.0] * (FEWEST - 1), [1.0] * 50) is None
     assert meter_shift([1.0] * 50, [1.0] * (FEWEST - 1)) is None
