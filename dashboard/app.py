@@ -51,4 +51,4 @@ SECTIONS = {
 chosen = st.navigation(SECTIONS, position="top")
 page.prepare()
 page.follow_new_versions()
-chosen.run()
+page.run(chosen)

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from dashboard import commands, pdf, serve
+from dashboard import commands, data, pdf, serve
 from dashboard.commands import FILTER_NAMES
-from dashboard.data import GROUPS, MEASURES, NoData
+from dashboard.data import GROUPS, MEASURES, Damaged, NoData
 from dashboard.month_review import month_days
 from dashboard.settings import SettingsError
+from dashboard.verbatim import printable
 from etl.account import AccountError
 from etl.identity import KeyFileError
 from etl.mapping import MappingError
@@ -38,15 +39,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = _parser()
     chosen = parser.parse_args(arguments)
     try:
-        return chosen.run(chosen)
+        return _run(chosen)
     except TOLD as problem:
         if chosen.verbose:
             raise
-        print(f"ohmhours: {problem}", file=sys.stderr)
+        print(printable(f"ohmhours: {problem}"), file=sys.stderr)
         return 1
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+
+
+def _run(chosen: argparse.Namespace) -> int:
+    """Run the command; once more from the last good version when the newest turns out damaged."""
+    try:
+        code = chosen.run(chosen)
+    except Damaged:
+        return _run(chosen)
+    if notice := data.notice(chosen.db or commands.default_database()):
+        print(f"ohmhours: {notice}", file=sys.stderr)
+    return code
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -15,10 +15,9 @@ import duckdb
 import pandas as pd
 
 import sql
-from dashboard import diagnosis, fairness, pricing, reading_review, stocking
+from dashboard import diagnosis, fairness, pricing, reading_review, served, stocking
 from dashboard.settings import read_settings
 
-POINTER = "CURRENT"
 GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
 MEASURES = (
     "month_review",
@@ -68,18 +67,24 @@ class Filters:
         return {k: list(v) if isinstance(v, tuple) else v for k, v in values.items()}
 
 
+class Damaged(NoData):
+    """A version turned out to be damaged; asked again, the last good one answers."""
+
+
 def version(folder: Path) -> Path | None:
-    """Return the published database file, or None when nothing was loaded yet."""
+    """Return the database file to read, or None when nothing was loaded yet.
+
+    While the published one cannot be read it is the last good one before it. Raises NoData.
+    """
     try:
-        name = (folder / POINTER).read_text(encoding="utf-8").strip()
-    except (FileNotFoundError, NotADirectoryError):
-        return None
-    path = folder / name
-    if not path.is_file():
-        raise NoData(
-            f"the database {name} named by {folder / POINTER} is gone; load the files again"
-        )
-    return path
+        return served.version(folder)
+    except served.PublishError as problem:
+        raise NoData(str(problem)) from None
+
+
+def notice(folder: Path) -> str | None:
+    """Return what a reader must be told while the last good version is read; else None."""
+    return served.notice(folder)
 
 
 def measure(
@@ -141,10 +146,16 @@ def run(folder: Path, name: str, filters: Filters | None = None, **parameters: A
 
 
 def _published(folder: Path) -> Path:
-    path = version(folder)
-    if path is None:
-        raise NoData("nothing was loaded yet: run ohmhours load PATH, or ohmhours demo")
-    return path
+    """Return the newest version that opens: one that does not is found out and passed over."""
+    while True:
+        path = version(folder)
+        if path is None:
+            raise NoData("nothing was loaded yet: run ohmhours load PATH, or ohmhours demo")
+        try:
+            _connection(str(path))
+            return path
+        except Damaged:
+            continue
 
 
 def records(folder: Path, name: str, **parameters: Any) -> list[dict[str, Any]]:
@@ -172,12 +183,16 @@ def _rows(path: str, name: str, parameters: tuple) -> pd.DataFrame:
     cursor = _connection(path).cursor()
     try:
         return cursor.execute(sql.text(name), values).df()
+    except duckdb.Error as error:
+        raise _told(Path(path), error) from None
     finally:
         cursor.close()
 
 
 @lru_cache(maxsize=2)
 def _connection(path: str) -> duckdb.DuckDBPyConnection:
+    if why := served.foreign(Path(path)):
+        raise Damaged(served.set_aside(Path(path), why))
     try:
         connection = duckdb.connect(
             path,
@@ -189,22 +204,18 @@ def _connection(path: str) -> duckdb.DuckDBPyConnection:
                 "python_enable_replacements": "false",
             },
         )
-        _check_schema(connection, path)
+        if why := served.other_schema(connection):
+            raise Damaged(served.set_aside(Path(path), why))
     except duckdb.Error as error:
-        raise NoData(
-            f"the database {Path(path).name} cannot be read ({type(error).__name__}); "
-            "load the files again or restore a backup"
-        ) from None
+        told = _told(Path(path), error)
+        if told is error:  # not its content: no permission, too many open files
+            told = NoData(f"the database cannot be opened: {str(error).splitlines()[0][:300]}")
+        raise told from None
     connection.execute("SET TimeZone = 'UTC'; SET lock_configuration = true")
     return connection
 
 
-def _check_schema(connection: duckdb.DuckDBPyConnection, path: str) -> None:
-    found = connection.execute(
-        "SELECT value FROM core.settings WHERE key = 'schema_version'"
-    ).fetchall()
-    if found != [(sql.SCHEMA_VERSION,)]:
-        raise NoData(
-            f"the database {Path(path).name} was made by another version of the program; "
-            "load the files again to rebuild it"
-        )
+def _told(path: Path, error: duckdb.Error) -> Exception:
+    """Return a damaged file's error as one line with the remedy, any other as it is."""
+    why = served.damage(error)
+    return Damaged(served.set_aside(path, why)) if why else error

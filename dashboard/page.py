@@ -8,11 +8,12 @@ from typing import Any
 
 import pandas as pd
 import streamlit as st
+from streamlit.navigation.page import StreamlitPage
 
 import sql
 from dashboard import data, filters
 from dashboard.cautions import cautions
-from dashboard.data import Filters, NoData
+from dashboard.data import Damaged, Filters, NoData
 from dashboard.export import csv_text
 from dashboard.labels import Labels
 from dashboard.setting_types import SettingsError
@@ -93,8 +94,20 @@ def prepare() -> None:
         chosen = filters.sidebar(data.run(folder(), "pages/choices"), labels)
         dataset = data.run(folder(), "pages/dataset").iloc[0]
         st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)
+        if notice := data.notice(folder()):
+            st.warning(verbatim(notice), icon=":material/history:")
+    except Damaged:
+        st.rerun()  # now the last good version is read
     except (NoData, SettingsError) as problem:
         st.session_state["data_problem"] = str(problem)
+
+
+def run(view: StreamlitPage) -> None:
+    """Run a page; anew from the last good version when the one it read turns out damaged."""
+    try:
+        view.run()
+    except Damaged:
+        st.rerun()
 
 
 @st.fragment(run_every="20s")

@@ -12,8 +12,14 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.compute as pc
 
+from etl.versions import versions
+
 KEY_FILE = "unit.key"
 KEY_BYTES = 32
+KEY_REMEDY = (
+    "bring it back from a backup (ohmhours restore FILE), for with another key no unit of earlier "
+    "loads would be recognised"
+)
 KEYED = re.compile(r"key:[0-9a-f]{16}")
 
 # Written where nothing is known: hashed, they would make strangers' appliances one unit.
@@ -28,20 +34,20 @@ def unit_key(folder: Path) -> bytes:
     """Return the shop's secret of 32 bytes, kept as hex digits that a person can back up.
 
     The file is made on first use, whole or not at all, readable by its owner only; of two first
-    users at once both get the same key. Raises KeyFileError when the file is there but is no key.
+    users at once both get the same key. Raises KeyFileError when the file is there but is no key,
+    or is gone from a folder that holds loads.
     """
     path = folder / KEY_FILE
     if not path.exists():
+        if versions(folder):
+            raise KeyFileError(f"{path}: the key is gone; {KEY_REMEDY}")
         _make_key(path)
     try:
         key = bytes.fromhex(path.read_text(encoding="ascii").strip())
     except ValueError:
         key = b""
     if len(key) != KEY_BYTES:
-        raise KeyFileError(
-            f"{path}: not a key of {2 * KEY_BYTES} hex digits; restore it from a backup, for "
-            "with another key no unit of earlier loads would be recognised"
-        )
+        raise KeyFileError(f"{path}: not a key of {2 * KEY_BYTES} hex digits; {KEY_REMEDY}")
     return key
 
 

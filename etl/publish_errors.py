@@ -1,10 +1,15 @@
-"""Why a new version could not be written, in one line with the remedy."""
+"""Why a new version could not be written, or the last one not be read: one line with the remedy."""
 
 import errno
 from pathlib import Path
 
 FULL = (errno.ENOSPC, errno.EFBIG, errno.EDQUOT)
 FULL_WORDS = ("No space left", "File too large", "Disk quota exceeded", "Could not write all bytes")
+DAMAGE_WORDS = ("Corrupt", "not a valid DuckDB", "Could not read enough bytes")
+REMEDY = (
+    "bring a backup back (ohmhours restore FILE), or go back to the version before it "
+    "(ohmhours undo) and load again what came since"
+)
 
 
 class PublishError(Exception):
@@ -22,12 +27,12 @@ def told(folder: Path, target: Path, error: Exception) -> str | None:
         return cannot_write(folder, error) if is_ours else None
     if target.name in text:
         return cannot_write(folder, error)
-    if "warehouse-" in text and ("Corrupt" in text or "not a valid DuckDB" in text):
-        return (
-            f"{folder}: the published version is damaged; restore it from a backup, or delete "
-            "CURRENT and load all files again"
-        )
     return None
+
+
+def is_damage(error: Exception) -> bool:
+    """Say whether an error of the database means a file that is no whole database any more."""
+    return any(words in str(error) for words in DAMAGE_WORDS)
 
 
 def cannot_write(folder: Path, error: Exception) -> str:

@@ -12,7 +12,12 @@ from etl.claim import Claim
 from etl.land import header_of, land, unmapped
 from etl.mapping import Mapping
 from etl.notes import NoteCounts
+from etl.publish_errors import REMEDY, is_damage
+from etl.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
 from etl.words import AcceptedWord, check_words
+
+# an older version whose raw tables lack what this one cannot do without
+TOO_OLD = (duckdb.CatalogException, duckdb.BinderException, duckdb.ConstraintException)
 
 
 class LoadError(Exception):
@@ -20,18 +25,37 @@ class LoadError(Exception):
 
 
 def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> None:
+    """Create the raw tables and fill them from the last version, also one of an older schema.
+
+    Raises LoadError, with the remedy, when it is damaged, newer, or not made by this program.
+    """
     connection.execute(sql.text("raw/tables"))
     if previous is None:
         return
-    connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
-    found = connection.execute("SELECT value FROM old.core.settings WHERE key = 'schema_version'")
-    if found.fetchall() != [(sql.SCHEMA_VERSION,)]:
+    if not is_database(previous):
+        raise LoadError(f"{previous}: {FOREIGN}; nothing was changed; {REMEDY}")
+    try:
+        connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
+        _check_schema(connection, previous)
+        connection.execute(sql.text("raw/copy"))
+        connection.execute("DETACH old")
+    except TOO_OLD:
         raise LoadError(
-            f"{previous.parent}: made by another version of the program; "
+            f"{previous}: too old for this version of the program; "
             "load all files again into a new --db, nothing was changed"
-        )
-    connection.execute(sql.text("raw/copy"))
-    connection.execute("DETACH old")
+        ) from None
+    except duckdb.Error as error:
+        if not is_damage(error):
+            raise
+        raise LoadError(
+            f"{previous}: the last version is damaged, nothing was changed; {REMEDY}"
+        ) from None
+
+
+def _check_schema(connection: duckdb.DuckDBPyConnection, previous: Path) -> None:
+    schema = schema_of(connection, OF_THE_ATTACHED)
+    if schema.is_foreign or schema.is_newer:
+        raise LoadError(f"{previous}: {schema.problem}; nothing was changed")
 
 
 def land_all(

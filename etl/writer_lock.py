@@ -9,9 +9,9 @@ from io import FileIO
 from pathlib import Path
 
 from etl.publish_errors import PublishError, cannot_write
+from etl.versions import POINTER, is_there, number, pointed, versions
 
 LOCK = "writer.lock"
-POINTER = "CURRENT"
 FAR_BYTE = 1 << 30  # locked in place of the text, which others must be able to read
 
 
@@ -38,6 +38,7 @@ def only_writer(folder: Path) -> Iterator[None]:
             ) from None
         _name_holder(folder, file)
         remove_unfinished(folder)
+        _remove_unpublished(folder)
         yield
 
 
@@ -49,6 +50,17 @@ def remove_unfinished(folder: Path, name: str = "building-") -> None:
                 shutil.rmtree(left_over, ignore_errors=True)
             else:
                 left_over.unlink()
+
+
+def _remove_unpublished(folder: Path) -> None:
+    """Remove a version whose load was killed just before the pointer named it."""
+    name = pointed(folder) or ""
+    if not is_there(folder, name):
+        return
+    for path in versions(folder):
+        if number(path.name) > number(name):
+            with suppress(OSError):
+                path.unlink()
 
 
 def _opened(folder: Path) -> FileIO:

@@ -109,4 +109,4 @@ def test_a_broken_database_is_told_with_the_remedy(tmp_path, monkeypatch):
     (tmp_path / "CURRENT").write_text("warehouse-x.duckdb\n", encoding="utf-8")
     app = opened("callbacks", tmp_path, monkeypatch)
     check(app)
-    assert "load the files again" in texts(app)
+    assert "ohmhours restore FILE" in texts(app)

@@ -1,0 +1,34 @@
+"""Whether a version is whole: made by this program, and every block of it can be read."""
+
+from contextlib import closing
+from pathlib import Path
+
+import duckdb
+
+from etl.publish_errors import is_damage
+from etl.schema import FOREIGN, is_database, schema_of
+
+
+def fault(path: Path) -> str | None:
+    """Return what is wrong with a version, None when it is whole.
+
+    Every table is read to its last block, whose checksums DuckDB compares. An older or newer
+    schema is no fault: the file is what it was.
+    """
+    if not is_database(path):
+        return FOREIGN
+    try:
+        with closing(duckdb.connect(str(path), read_only=True)) as connection:
+            schema = schema_of(connection)
+            for name in _tables(connection):
+                connection.table(name).aggregate("bit_xor(hash(columns(*)))").fetchall()
+    except duckdb.Error as error:
+        if not is_damage(error):
+            raise
+        return "it is damaged"
+    return FOREIGN if schema.is_foreign else None
+
+
+def _tables(connection: duckdb.DuckDBPyConnection) -> list[str]:
+    query = "SELECT schema_name, table_name FROM duckdb_tables() WHERE NOT internal ORDER BY ALL"
+    return [f'"{schema}"."{table}"' for schema, table in connection.execute(query).fetchall()]
