@@ -32,15 +32,24 @@ def plans(repair: Repair, terms: Terms) -> pd.DataFrame:
     Columns plan, minutes, rate, margin, profit_per_hour (of a technician, travel in; on average,
     returns in), under_cost, jobs, result. No row when it cannot be said.
     """
+    ways = ways_to_plan(repair, terms)
     return pd.DataFrame(
         [
-            _plan(name, minutes, repair, terms)
-            for name, minutes in ways_to_plan(repair, terms).items()
-        ]
-        if repair.minutes and repair.parts is not None and repair.reserve is not None
-        else [],
+            _plan(name, ways[name], price, repair, terms)
+            for name, price in _prices(repair, terms).items()
+        ],
         columns=PLAN_COLUMNS,
     )
+
+
+def _prices(repair: Repair, terms: Terms) -> dict[str, float]:
+    """Return the price of each way to plan; none when it cannot be said."""
+    if repair.parts is None or repair.reserve is None:
+        return {}
+    return {
+        name: price_of(cost_of(repair, minutes, terms), terms)
+        for name, minutes in ways_to_plan(repair, terms).items()
+    }
 
 
 PLAN_COLUMNS = [
@@ -48,9 +57,8 @@ PLAN_COLUMNS = [
 ]  # fmt: skip
 
 
-def _plan(name: str, minutes: float, repair: Repair, terms: Terms) -> tuple:
+def _plan(name: str, minutes: float, price: float, repair: Repair, terms: Terms) -> tuple:
     expected = cost_of(repair, repair.minutes.mean_min, terms).total
-    price = price_of(cost_of(repair, minutes, terms), terms)
     hours = (repair.minutes.mean_min + repair.travel_min) / 60
     past = past_jobs(repair.jobs, price)
     return (
@@ -74,17 +82,17 @@ def shop_plans(repairs: Mapping[tuple, Repair], terms: Terms, since: date) -> pd
     totals: dict[str, list[float]] = {}
     for repair in repairs.values():
         recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
-        known = recent.dropna(subset=["charged", "cost"])
-        priced = plans(repair, terms)
-        if known.empty or priced.empty:
+        known = recent[recent["charged"].notna() & recent["cost"].notna()]
+        prices = _prices(repair, terms)
+        if known.empty or not prices:
             continue
         hours = (known["minutes"] + known["job_road_min"] + known["return_road_min"]).sum() / 60
         cost = known["cost"].sum()
         charges = {"Today": known["charged"].sum()}
         lost = {"Today": past_jobs(known).under_cost}
-        for row in priced.itertuples():
-            charges[row.plan] = row.rate * len(known)
-            lost[row.plan] = past_jobs(known, row.rate).under_cost
+        for name, price in prices.items():
+            charges[name] = price * len(known)
+            lost[name] = past_jobs(known, price).under_cost
         for name, charged in charges.items():
             added = [len(known), lost[name], charged, cost, hours]
             totals[name] = [a + b for a, b in zip(totals.get(name, [0] * 5), added, strict=True)]

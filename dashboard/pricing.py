@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from dashboard.price_terms import Terms, terms_of
@@ -24,9 +25,14 @@ def flat_rate(rows: pd.DataFrame, settings: Mapping[str, Any]) -> pd.DataFrame:
     are not recorded.
     """
     terms = terms_of(settings)
+    return rates_of(repairs(rows, terms), terms)
+
+
+def rates_of(found_repairs: Mapping[tuple[str, str], Repair], terms: Terms) -> pd.DataFrame:
+    """Return the measure flat_rate from what the records say of each repair."""
     found = [
         {"repair_code": code, "appliance_kind": kind} | _summary(repair, terms)
-        for (kind, code), repair in repairs(rows, terms).items()
+        for (kind, code), repair in found_repairs.items()
     ]
     table = pd.DataFrame(found, columns=list(COLUMNS)).astype(COLUMNS)
     return table.sort_values(
@@ -105,8 +111,9 @@ class PastJobs:
 
 def past_jobs(jobs: pd.DataFrame, price: float | None = None) -> PastJobs:
     """Count past jobs under cost at a price, or at what each was really charged (None)."""
-    charged = jobs["charged"] if price is None else pd.Series(price, index=jobs.index)
-    left = (charged - jobs["cost"]).dropna()
+    charged = jobs["charged"].to_numpy(float) if price is None else price
+    left = charged - jobs["cost"].to_numpy(float)
+    left = left[~np.isnan(left)]
     return PastJobs(len(left), int((left < -1e-9).sum()), float(left.sum()) if len(left) else None)
 
 

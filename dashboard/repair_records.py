@@ -6,12 +6,14 @@ shop's own numbers lent to repairs of few jobs.
 
 from dataclasses import dataclass
 
+import numpy as np
 import pandas as pd
 
 from dashboard.price_terms import Terms
 from dashboard.stats.bimodal_minutes import TwoTimes, two_times
 from dashboard.stats.callback_chance import callback_chance, shrunk
-from dashboard.stats.repair_minutes import FULL_JOBS, PlannedMinutes, planned_minutes
+from dashboard.stats.minutes_resampled import FULL_JOBS
+from dashboard.stats.repair_minutes import PlannedMinutes, planned_minutes
 
 FULL_RETURNS = 5  # a repair's own returns weigh as much as the shop's from so many on; judgement
 RESAMPLES = 1000  # enough for an interval in whole minutes
@@ -68,7 +70,7 @@ def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
     costed = with_costs(rows, terms)
     lent = _lent(costed, terms)
     return {
-        key: _repair(jobs, costed, terms, lent)
+        key: _repair(jobs, terms, lent)
         for key, jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
     }
 
@@ -79,27 +81,44 @@ def repair_of(rows: pd.DataFrame, terms: Terms, kind: str, code: str) -> Repair:
     jobs = costed[(costed["appliance_kind"] == kind) & (costed["repair_code"] == code)]
     if jobs.empty:
         raise KeyError(f"no cured complaint of {kind} by {code}")
-    return _repair(jobs, costed, terms, _lent(costed, terms))
+    return _repair(jobs, terms, _lent(costed, terms))
 
 
 @dataclass(frozen=True)
 class _Lent:
-    """The whole shop's chance of a return and mean cost of one, lent to repairs of few jobs."""
+    """What the shop lends to repairs of few jobs: chance and mean cost of a return, minutes.
+
+    `minutes` by appliance kind, `alike` by kind and teardown class.
+    """
 
     chance: float | None
     return_cost: float | None
+    minutes: dict[str, np.ndarray]
+    alike: dict[tuple[str, str], np.ndarray]
+
+    def minutes_for(self, job: pd.Series) -> np.ndarray:
+        """Return the minutes that a job's repair may borrow: its kind's with the same teardown.
+
+        All of the kind's where the teardown is not known or too few jobs share it.
+        """
+        alike = self.alike.get((job["appliance_kind"], job["teardown_class"]), ())
+        return alike if len(alike) >= FULL_JOBS else self.minutes[job["appliance_kind"]]
 
 
 def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
-    return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed))
+    minutes, alike = (
+        {key: timed(jobs).to_numpy() for key, jobs in costed.groupby(by)[["job_min"]]}
+        for by in ("appliance_kind", ["appliance_kind", "teardown_class"])
+    )
+    return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed), minutes, alike)
 
 
-def _repair(jobs: pd.DataFrame, shop: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
+def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
     own, linked = timed(jobs), int(jobs["is_linked"].sum())
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
         jobs=jobs,
-        minutes=planned_minutes(own, timed(_class_of(jobs, shop)), terms.quantile, RESAMPLES),
+        minutes=planned_minutes(own, lent.minutes_for(jobs.iloc[0]), terms.quantile, RESAMPLES),
         two_kinds=two_times(own),
         travel=float(jobs["job_travel_cost"].mean()),
         travel_min=float(jobs["job_road_min"].mean()),
@@ -117,17 +136,6 @@ def timed(jobs: pd.DataFrame) -> pd.Series:
 
 def _mean(values: pd.Series) -> float | None:
     return None if values.notna().sum() == 0 else float(values.mean())
-
-
-def _class_of(jobs: pd.DataFrame, shop: pd.DataFrame) -> pd.DataFrame:
-    """Return the jobs that a repair may borrow from: its kind's with the same teardown.
-
-    All of the kind where the teardown is not known or too few jobs share it.
-    """
-    first = jobs.iloc[0]
-    kind = shop[shop["appliance_kind"] == first["appliance_kind"]]
-    alike = kind[kind["teardown_class"] == first["teardown_class"]]
-    return alike if len(timed(alike)) >= FULL_JOBS else kind
 
 
 def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:

@@ -7,8 +7,10 @@ spread each, a lump of times rounded to the quarter hour passes for a layout.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import log, sqrt
 
 import numpy as np
+from scipy.special import expit
 
 LEAST_JOBS = 30  # fewer cannot tell two humps from chance
 LEAST_GROUP_SHARE = 0.15  # a smaller group is a handful of odd jobs, not a layout
@@ -47,9 +49,10 @@ def two_times(minutes: Sequence[float]) -> TwoTimes | None:
         raise ValueError("repair minutes: wanted every job's minutes above 0; leave the others out")
     if len(values) < LEAST_JOBS:
         return None
-    logs = np.sort(np.log(values))
+    logs = np.log(values)
+    times = np.unique(logs, return_counts=True)  # minutes are mostly whole: few differ
     share, mean, sd, likelihood = max(
-        (_fit_from(logs, cut) for cut in (0.25, 0.5, 0.75)), key=lambda fit: fit[3]
+        (_fit_from(*times, cut) for cut in (0.25, 0.5, 0.75)), key=lambda fit: fit[3]
     )
     single = max(float(logs.std()), SPREAD_FLOOR)
     one = -len(logs) * (np.log(single) + logs.var() / (2 * single**2))
@@ -65,22 +68,33 @@ def two_times(minutes: Sequence[float]) -> TwoTimes | None:
     )
 
 
-def _fit_from(logs: np.ndarray, cut: float) -> tuple[np.ndarray, np.ndarray, float, float]:
-    """Return share and mean of both groups, their common sd and the log likelihood."""
-    first = int(len(logs) * cut)
-    in_slow = np.repeat([0.0, 1.0], [first, len(logs) - first])
+def _fit_from(
+    times: np.ndarray, jobs: np.ndarray, cut: float
+) -> tuple[np.ndarray, np.ndarray, float, float]:
+    """Return share and mean of both groups, their common sd and the log likelihood.
+
+    `times`: the log minutes that occur, in rising order; `jobs`: how many jobs took each. The start
+    takes the jobs up to `cut` for quick ones.
+    """
+    n, centre = int(jobs.sum()), float(jobs @ times / jobs.sum())
+    times = times - centre
+    spread = float(jobs @ times**2)
+    slow = jobs * np.clip((jobs.cumsum() - int(n * cut)) / jobs, 0, 1)
     previous = -np.inf
     for _ in range(ROUNDS):
-        belongs = np.stack([1 - in_slow, in_slow])
-        size = np.maximum(belongs.sum(axis=1), 1e-9)
-        mean = belongs @ logs / size
-        away = (logs - mean[:, None]) ** 2
-        sd = max(float(np.sqrt((belongs * away).sum() / len(logs))), SPREAD_FLOOR)
-        joint = np.log(size / len(logs))[:, None] - away / (2 * sd**2)
-        each = np.logaddexp(*joint)
-        in_slow = np.exp(joint[1] - each)
-        likelihood = float(each.sum() - len(logs) * np.log(sd))
+        size = max(float(slow.sum()), 1e-9)
+        rest, total = max(n - size, 1e-9), float(slow @ times)
+        quick_mean, slow_mean = -total / rest, total / size  # the mean of all is 0
+        variance = (spread - rest * quick_mean**2 - size * slow_mean**2) / n
+        sd = max(sqrt(max(variance, 0.0)), SPREAD_FLOOR)
+        # the log odds of being slow rise in a straight line, as both groups share their spread
+        middle, slope = (quick_mean + slow_mean) / 2, (slow_mean - quick_mean) / sd**2
+        odds = slope * (times - middle) + log(size / rest)
+        quick = n * log(rest / n) - (spread + n * quick_mean**2) / (2 * sd**2)
+        likelihood = quick + float(jobs @ np.logaddexp(0, odds)) - n * log(sd)
+        slow = jobs * expit(odds)
         if likelihood - previous < 1e-6:
             break
         previous = likelihood
-    return size / len(logs), mean, sd, likelihood
+    mean = centre + np.array([quick_mean, slow_mean])
+    return np.array([rest, size]) / n, mean, sd, likelihood

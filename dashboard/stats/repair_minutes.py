@@ -12,9 +12,9 @@ from math import exp, sqrt
 import numpy as np
 from scipy.stats import norm
 
-FULL_JOBS = 30  # from here on a repair stands on its own jobs
+from dashboard.stats.minutes_resampled import blended, intervals, moments, own_share
+
 RESAMPLES = 2000
-BATCH = 2_000_000  # numbers drawn at once: some 30 MB, whatever the number of jobs
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def fit_minutes(minutes: Sequence[float], class_minutes: Sequence[float]) -> Min
     own, wide = _logs(minutes), _logs(class_minutes)
     if len(own) < 2 and len(wide) < 2:
         return None
-    mean, variance = _blended(own[None, :], wide[None, :])
+    mean, variance = blended(moments(own[None, :]), moments(wide[None, :]))
     return MinutesFit(float(mean[0]), sqrt(variance[0]))
 
 
@@ -96,7 +96,7 @@ def planned_minutes(
     own, wide, n = np.asarray(minutes, float), np.asarray(class_minutes, float), len(minutes)
     edges: list[float | None] = [None] * 4
     if n >= 2:
-        edges = _intervals(own, wide, quantile, resamples, np.random.default_rng(seed))
+        edges = intervals(own, wide, quantile, resamples, np.random.default_rng(seed))
     return PlannedMinutes(
         fit.quantile_min(quantile),
         *edges[:2],
@@ -104,7 +104,7 @@ def planned_minutes(
         *edges[2:],
         fit.mean_min,
         *(fit.quantile_min(share) for share in (0.5, 0.75, 0.8)),
-        _own_share(n, len(wide)),
+        own_share(n, len(wide)),
         n,
         len(wide),
     )
@@ -115,49 +115,3 @@ def _logs(minutes: Sequence[float]) -> np.ndarray:
     if not (np.isfinite(values) & (values > 0)).all():
         raise ValueError("repair minutes: wanted every job's minutes above 0; leave the others out")
     return np.log(values)
-
-
-def _own_share(n: int, class_n: int) -> float:
-    return 1.0 if n >= FULL_JOBS or class_n < 2 else n / FULL_JOBS
-
-
-def _blended(own: np.ndarray, wide: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Return log mean and log variance per row of samples (rows: resamples, columns: jobs)."""
-    n, class_n = own.shape[1], wide.shape[1]
-    if _own_share(n, class_n) == 1:
-        return own.mean(axis=1), own.var(axis=1, ddof=1)
-    borrowed, degrees = FULL_JOBS - n, max(n - 1, 0)
-    mean = (own.sum(axis=1) + borrowed * wide.mean(axis=1)) / FULL_JOBS
-    spread = ((own - own.mean(axis=1, keepdims=True)) ** 2).sum(axis=1) if n > 1 else 0.0
-    variance = (spread + borrowed * wide.var(axis=1, ddof=1)) / (degrees + borrowed)
-    return mean, variance
-
-
-def _intervals(
-    own: np.ndarray, wide: np.ndarray, quantile: float, resamples: int, rng: np.random.Generator
-) -> list[float | None]:
-    """Return low and high of the fitted quantile, then of the empirical one."""
-    rows = max(BATCH // (len(own) + len(wide)), 1)
-    batches = [min(rows, resamples - start) for start in range(0, resamples, rows)]
-    fitted, plain = zip(
-        *(_redrawn(own, wide, quantile, size, rng) for size in batches), strict=True
-    )
-    return [
-        float(edge)
-        for each in (fitted, plain)
-        for edge in np.quantile(np.concatenate(each), [0.025, 0.975])
-    ]
-
-
-def _redrawn(
-    own: np.ndarray, wide: np.ndarray, quantile: float, size: int, rng: np.random.Generator
-) -> tuple[np.ndarray, np.ndarray]:
-    """Return the fitted and the empirical quantile of `size` resamples."""
-    drawn = own[rng.integers(0, len(own), (size, len(own)))]
-    # from 30 own jobs on the class counts nothing, so it need not be drawn
-    others = np.empty((size, 0))
-    if _own_share(len(own), len(wide)) < 1:
-        others = wide[rng.integers(0, len(wide), (size, len(wide)))]
-    mean, variance = _blended(np.log(drawn), np.log(others))
-    fitted = np.exp(mean + norm.ppf(quantile) * np.sqrt(variance))
-    return fitted, np.quantile(drawn, quantile, axis=1)

@@ -8,6 +8,7 @@ from dashboard.price_list import LAW, notes, price_list_text
 from dashboard.price_plans import last_year, shop_plans, year_change
 from dashboard.price_terms import terms_of
 from dashboard.price_words import declined_words, losing_words
+from dashboard.pricing import rates_of
 from dashboard.repair_records import repairs
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import PRICING
@@ -51,9 +52,9 @@ st.warning(
 @st.cache_data(max_entries=8, show_spinner="Pricing every repair …")
 def priced(version: str, chosen: dict) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Return the table of repairs and the ways to plan; kept by version, filters and settings."""
-    table = this.measure("flat_rate")
     rows = data.run(page.folder(), "measures/flat_rate", this.filters, **this.settings)
     records = repairs(rows, terms)
+    table = rates_of(records, terms)
     keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
     rates = dict(zip(keys, table["proposed_rate"], strict=True))
     year = year_change(records, rates, since)

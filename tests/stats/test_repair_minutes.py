@@ -7,7 +7,7 @@ import pytest
 from pytest import approx
 from scipy.stats import lognorm, norm
 
-from dashboard.stats import repair_minutes
+from dashboard.stats import minutes_resampled
 from dashboard.stats.repair_minutes import MinutesFit, fit_minutes, planned_minutes
 from tests.references.minutes import (
     CONTROL_MEDIAN_INTERVAL,
@@ -87,9 +87,22 @@ def test_the_plain_interval_is_the_exact_bootstrap_s():
 def test_drawing_in_batches_leaves_the_interval_where_it_was(monkeypatch):
     """Two jobs' worth of numbers at a time: same law, other draws; 3 % for chance."""
     whole = planned_minutes(MANY[:10], MANY)
-    monkeypatch.setattr(repair_minutes, "BATCH", 2)
+    monkeypatch.setattr(minutes_resampled, "BATCH", 2)
     parts = planned_minutes(MANY[:10], MANY)
     assert (parts.low, parts.high) == approx((whole.low, whole.high), rel=0.03)
+
+
+@pytest.mark.parametrize("own", [12, 60])
+def test_resamples_drawn_as_counts_follow_the_same_law(monkeypatch, own):
+    """Whole minutes, with and without the class: the edges agree within 3 %, for chance."""
+    minutes = np.round(MANY)
+    by_job = planned_minutes(minutes[:own], minutes, resamples=8000)
+    monkeypatch.setattr(minutes_resampled, "MANY_JOBS", 1)
+    counted = planned_minutes(minutes[:own], minutes, resamples=8000)
+    edges = ("low", "high", "plain_low", "plain_high")
+    for edge in edges:
+        assert getattr(counted, edge) == approx(getattr(by_job, edge), rel=0.03)
+    assert counted != by_job
 
 
 def test_everything_shown_comes_from_the_one_fit():

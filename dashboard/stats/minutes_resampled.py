@@ -1,0 +1,118 @@
+"""Resampled minutes of a repair and its class: what the planned quantile could have been.
+
+Job by job, or, in a large shop, as counts of the minutes that occur: the same resamples, told
+otherwise.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.stats import norm
+
+FULL_JOBS = 30  # from here on a repair stands on its own jobs
+MANY_JOBS = 5000  # beyond, resamples are drawn as counts
+BATCH = 2_000_000  # numbers drawn at once: some 30 MB, whatever the number of jobs
+
+
+def own_share(n: int, class_n: int) -> float:
+    """Return the weight of the own jobs in the log mean."""
+    return 1.0 if n >= FULL_JOBS or class_n < 2 else n / FULL_JOBS
+
+
+@dataclass(frozen=True)
+class Moments:
+    """Mean and variance (n - 1) of `n` log minutes, a value per resample."""
+
+    n: int
+    mean: np.ndarray
+    variance: np.ndarray
+
+
+def moments(logs: np.ndarray) -> Moments:
+    """Return the moments of each row; without two jobs the variance is 0."""
+    n = logs.shape[1]
+    mean = logs.mean(axis=1) if n else np.zeros(len(logs))
+    return Moments(n, mean, logs.var(axis=1, ddof=1) if n > 1 else np.zeros(len(logs)))
+
+
+def blended(own: Moments, wide: Moments) -> tuple[np.ndarray, np.ndarray]:
+    """Return log mean and log variance of each resample, shrunk toward the class."""
+    if own_share(own.n, wide.n) == 1:
+        return own.mean, own.variance
+    borrowed, degrees = FULL_JOBS - own.n, max(own.n - 1, 0)
+    mean = (own.n * own.mean + borrowed * wide.mean) / FULL_JOBS
+    variance = (degrees * own.variance + borrowed * wide.variance) / (degrees + borrowed)
+    return mean, variance
+
+
+def intervals(
+    own: np.ndarray, wide: np.ndarray, quantile: float, resamples: int, rng: np.random.Generator
+) -> list[float | None]:
+    """Return low and high of the fitted quantile, then of the empirical one."""
+    # from 30 own jobs on the class counts nothing, so it need not be drawn
+    wide = wide if own_share(len(own), len(wide)) < 1 else wide[:0]
+    jobs = len(own) + len(wide)
+    draw = _recounted if jobs > MANY_JOBS else _redrawn
+    rows = max(BATCH // jobs, 1)
+    sizes = [min(rows, resamples - start) for start in range(0, resamples, rows)]
+    drawn = [draw(own, wide, quantile, size, rng) for size in sizes]
+    return [
+        float(edge)
+        for each in zip(*drawn, strict=True)
+        for edge in np.quantile(np.concatenate(each), [0.025, 0.975])
+    ]
+
+
+def _redrawn(
+    own: np.ndarray, wide: np.ndarray, quantile: float, size: int, rng: np.random.Generator
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the fitted and the empirical quantile of `size` resamples, drawn job by job."""
+    drawn = rng.integers(0, len(own), (size, len(own)))
+    others = rng.integers(0, max(len(wide), 1), (size, len(wide)))
+    fitted = _fitted(moments(np.log(own)[drawn]), moments(np.log(wide)[others]), quantile)
+    return fitted, np.quantile(own[drawn], quantile, axis=1)
+
+
+def _fitted(own: Moments, wide: Moments, quantile: float) -> np.ndarray:
+    mean, variance = blended(own, wide)
+    return np.exp(mean + norm.ppf(quantile) * np.sqrt(variance))
+
+
+def _recounted(
+    own: np.ndarray, wide: np.ndarray, quantile: float, size: int, rng: np.random.Generator
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the same of resamples drawn as counts: how often each number of minutes came up.
+
+    The counts of a resample are multinomial, and minutes are mostly whole numbers: a few hundred
+    counts stand for tens of thousands of jobs.
+    """
+    (times, counts), (wide_times, wide_counts) = (_counts(each, size, rng) for each in (own, wide))
+    fitted = _fitted(
+        _count_moments(np.log(times), counts),
+        _count_moments(np.log(wide_times), wide_counts),
+        quantile,
+    )
+    below, part = divmod(quantile * (len(own) - 1), 1)
+    up_to = counts.cumsum(axis=1)
+    low, high = (times[(up_to <= place).sum(axis=1)] for place in (below, below + (part > 0)))
+    return fitted, low + part * (high - low)
+
+
+def _counts(
+    minutes: np.ndarray, size: int, rng: np.random.Generator
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the times that occur, and how often each does in every resample (a row)."""
+    if len(minutes) == 0:
+        return minutes, np.empty((size, 0))
+    times, jobs = np.unique(minutes, return_counts=True)
+    return times, rng.multinomial(len(minutes), jobs / len(minutes), size)
+
+
+def _count_moments(logs: np.ndarray, counts: np.ndarray) -> Moments:
+    n = int(counts[0].sum())
+    if n == 0:
+        return moments(np.empty((len(counts), 0)))
+    centre = logs.mean()  # near the mean: no digits are lost in the difference of squares
+    away = counts @ (logs - centre) / n
+    squares = counts @ (logs - centre) ** 2
+    return Moments(n, centre + away, (squares - n * away**2) / max(n - 1, 1))
