@@ -4,7 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard import charts_stock, data, page, words
-from dashboard.part_trips import YEAR_DAYS, part_trips, saving, slow_parts
+from dashboard.part_trips import YEAR_DAYS, PartTrips, part_trips, saving, slow_parts
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import STOCK
 from dashboard.stats.stock_curve import stock_curve
@@ -18,8 +18,19 @@ column = st.column_config
 this = page.begin(TITLE)
 unit = this.dataset.currency or "money"
 days = this.settings["restock_days"]
-rows = data.run(page.folder(), "measures/van_stock", this.filters, **this.settings)
-need = need_of(rows)
+version = str(data.version(page.folder()))
+chosen = this.filters.parameters() | this.settings
+
+
+@st.cache_data(max_entries=8, show_spinner=False)
+def needed(version: str, chosen: dict) -> tuple[Need, PartTrips, pd.DataFrame]:
+    """Return the need, today's trips and the slow parts; kept by version, filters and settings."""
+    rows = data.run(page.folder(), "measures/van_stock", this.filters, **this.settings)
+    need = need_of(rows)
+    return need, part_trips(rows), slow_parts(rows, need, days)
+
+
+need, today, slow = needed(version, chosen)
 if not need.kits:
     st.info(
         "**Cannot be said:** no attended job with a recorded part number is in this filter. Part "
@@ -65,10 +76,7 @@ def filled(version: str, chosen: dict, capacity: float, is_budget: bool) -> tupl
     return stock, stock_table(need, stock), stock_curve(fitting.kits, fitting.demands, sizes)
 
 
-version = str(data.version(page.folder()))
-chosen = this.filters.parameters() | {"restock_days": days}
 stock, table, curve = filled(version, chosen, float(capacity), is_budget)
-today = part_trips(rows)
 change = saving(need, stock, today, this.settings)
 share, share_today = stock.covered / need.jobs, today.covered_share
 per_year = need.vans_at_work * YEAR_DAYS / days
@@ -152,7 +160,6 @@ page.table(
 page.download(table, "van_stock")
 
 st.subheader("What to take off")
-slow = slow_parts(rows, need, days)
 slow = slow[~slow["part_no"].isin(stock.units)]
 if slow.empty:
     st.markdown("No part seen coming from a van is both slow and outside the proposed stock.")
