@@ -1,0 +1,112 @@
+"""The hostile shop in a real browser: nothing runs, nothing is fetched, nothing becomes an element."""
+
+from pathlib import Path
+from urllib.parse import urlencode
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from dashboard.data import run
+from tests.browser.conftest import Served, settled
+from tests.test_pages import PAGES
+from tests.trust.hostile_shop import ELSEWHERE, FILES, MARKUP, PAYLOADS, PEOPLE, hostile_shop
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+# what a payload would have become, in the page or in a chart's own drawing
+FOREIGN = (
+    f"a[href*='{ELSEWHERE}'], a[href^='javascript'], a[href^='mailto'], svg a, .katex, "
+    f"img[src='x'], img[src*='{ELSEWHERE}'], svg[onload], b[onclick], [data-testid='stMarkdown'] h1 i"
+)
+VIEWS = {
+    "callbacks": [{"by": "Technician", "window": "60 days"}, {"by": "Branch"}],
+    "first_time_fix": [{"by": "Branch"}, {"technician": PEOPLE[0]}],
+    "misdiagnosis": [{"by": "Technician"}],
+    "job": [{"job": payload} for payload in MARKUP[:2]],
+}
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The database folder of the hostile shop."""
+    return hostile_shop(tmp_path_factory.mktemp("hostile"))
+
+
+def check(page: Page, served: Served) -> None:
+    """Nothing of the records ran, became an element, or left this machine."""
+    settled(page)
+    assert page.evaluate("window.ran") is None
+    assert page.evaluate("window.MathJax") is None
+    found = page.locator(FOREIGN)
+    assert found.count() == 0, found.first.evaluate("each => each.outerHTML")
+    assert page.get_by_role("button", name="Download as CSV").count() == 0  # it guards no formula
+    served.check()
+
+
+def test_every_page_shows_payloads_as_text(browser: Browser, serve, hostile: Path):
+    served = serve(hostile)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    for name in PAGES:
+        for query in [{}, *VIEWS.get(name, [])]:
+            page.goto(f"{served.url}/{'' if name == 'month' else name}?{urlencode(query)}")
+            expect(page.get_by_role("heading", level=1)).to_be_visible(timeout=30_000)
+            check(page, served)
+    page.close()
+
+
+def test_jobs_and_the_hover_of_charts_show_payloads_as_text(browser: Browser, serve, hostile: Path):
+    served = serve(hostile)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    for number in run(hostile, "pages/jobs")["job_id"].head(6):
+        page.goto(f"{served.url}/job?{urlencode({'job': number})}")
+        digits = number.rpartition(" ")[2]
+        expect(page.get_by_role("heading", name=digits)).to_be_visible(timeout=30_000)
+        check(page, served)
+    page.goto(f"{served.url}/callbacks?by=Technician")
+    settled(page)
+    drawn = page.locator(".js-plotly-plot").last
+    expect(drawn.get_by_text(PEOPLE[0]).first).to_be_visible(timeout=30_000)
+    for point in drawn.locator(".points path").all()[:4]:
+        point.hover(force=True)
+        check(page, served)
+    page.close()
+
+
+def test_an_upload_of_payloads_is_shown_and_loaded_as_text(browser: Browser, serve, tmp_path: Path):
+    served = serve(tmp_path / "db")
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(f"{served.url}/add_records")
+    settled(page)
+    heads = [
+        "Ticket no",
+        "Received",
+        "Finished",
+        "Appliance",
+        "Complaint",
+        "Status",
+        *PAYLOADS[:12],
+    ]
+    quoted = ",".join(f'"{head.replace(chr(34), chr(34) * 2)}"' for head in heads)
+    rows = "\n".join(
+        f'{i},2026-03-14,2026-03-15,washer,"{text.replace(chr(34), chr(34) * 2)}",repaired{",x" * 12}'
+        for i, text in enumerate(PAYLOADS)
+    )
+    export = {
+        "name": FILES["jobs"],
+        "mimeType": "text/csv",
+        "buffer": f"{quoted}\n{rows}\n".encode(),
+    }
+    page.locator("input[type=file]").set_input_files([export])
+    button = page.get_by_role("button", name="See what would happen")
+    expect(button).to_be_enabled(timeout=30_000)
+    check(page, served)
+    expect(page.get_by_text(PAYLOADS[0]).first).to_be_visible()
+    button.click()
+    expect(page.get_by_role("heading", name="What would become")).to_be_visible(timeout=30_000)
+    check(page, served)
+    page.get_by_role("button", name="Load", exact=True).click()
+    expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=30_000)
+    check(page, served)
+    page.goto(f"{served.url}/records")
+    expect(page.get_by_text("Words that are not understood").first).to_be_visible(timeout=30_000)
+    check(page, served)
+    page.close()
