@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from dashboard import commands, data, pdf, serve
+from dashboard.backup_commands import add_backup, add_restore, add_undo
 from dashboard.commands import FILTER_NAMES
 from dashboard.data import GROUPS, MEASURES, Damaged, NoData
 from dashboard.month_review import month_days
@@ -84,6 +85,9 @@ def _parser() -> argparse.ArgumentParser:
         _add_measure,
         _add_explain,
         _add_report,
+        add_backup,
+        add_restore,
+        add_undo,
     ):
         add(added, common)
     return parser

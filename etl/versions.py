@@ -51,7 +51,17 @@ def is_there(folder: Path, name: str) -> bool:
 def versions(folder: Path) -> list[Path]:
     """Return the versions of a folder, newest first; no folder gives none."""
     found = [path for path in folder.glob("warehouse-*.duckdb") if is_there(folder, path.name)]
-    return sorted(found, key=lambda path: (number(path.name), path.name), reverse=True)
+    return sorted(found, key=_order, reverse=True)
+
+
+def _order(path: Path) -> tuple[int, str]:
+    return number(path.name), path.name
+
+
+def published_name(folder: Path) -> str:
+    """Return the name of the published version, of the newest where the pointer was deleted."""
+    name = pointed(folder)
+    return next((path.name for path in versions(folder)), "") if name is None else name
 
 
 def earlier(folder: Path) -> list[Path]:
@@ -59,11 +69,10 @@ def earlier(folder: Path) -> list[Path]:
 
     A pointer that names no version says nothing of order: then every version is meant.
     """
-    name = pointed(folder) or ""
-    if NAME.fullmatch(name) is None:
-        return versions(folder)
+    name = published_name(folder)
     before = (number(name), name)
-    return [path for path in versions(folder) if (number(path.name), path.name) < before]
+    is_name = NAME.fullmatch(name) is not None
+    return [path for path in versions(folder) if not is_name or _order(path) < before]
 
 
 def number(name: str) -> int:

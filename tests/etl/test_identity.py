@@ -58,7 +58,7 @@ def test_the_key_is_made_where_links_are_not_possible(tmp_path, monkeypatch):
 def test_a_damaged_key_is_never_replaced(tmp_path, content):
     path = tmp_path / "unit.key"
     path.write_text(content, encoding="utf-8")
-    with pytest.raises(ValueError, match="restore it from a backup") as told:
+    with pytest.raises(ValueError, match="bring it back from a backup") as told:
         unit_key(tmp_path)
     assert path.read_text(encoding="utf-8") == content
     assert "\n" not in str(told.value)
