@@ -21,6 +21,7 @@ from etl.mapping import Mapping
 from etl.read import expand
 from etl.readings import parse_value
 from etl.shop_tables import land_shop_tables
+from etl.stopped import stoppable
 from etl.store import LoadError, copy_raw, land_all, store_accepted
 from etl.words import AcceptedWord, check_words
 
@@ -87,16 +88,16 @@ def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Accoun
     `options` are the fields of LoadOptions. With `is_check` everything is done but publishing;
     with `is_strict` a row in quarantine is an error; with `accepts_spelling` unknown words take the
     meaning of the closest known spelling. Returns the account of this load's files.
-    Raises LoadError, MappingError, etl.read.UnreadableFile or publish.PublishError; then the last
-    version stands as it was.
+    Raises LoadError, MappingError, etl.read.UnreadableFile or publish.PublishError, and
+    Stopped on an interrupt; then the last version stands as it was.
     """
     chosen = LoadOptions(**options)
     if chosen.is_check:
-        with tempfile.TemporaryDirectory() as scratch:
+        with stoppable(folder), tempfile.TemporaryDirectory() as scratch:
             home = folder if folder.exists() else Path(scratch)
             account = _build(Path(scratch) / "check.duckdb", paths, home, chosen)
             return replace(account, published=False)
-    with publish.only_writer(folder), publish.building(folder) as target:
+    with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
         return _build(target, paths, folder, chosen)
 
 
@@ -108,7 +109,7 @@ def accept_words(
     Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
     """
     check_words(words)
-    with publish.only_writer(folder), publish.building(folder) as target:
+    with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
         if publish.current(folder) is None:
             raise LoadError(f"{folder}: nothing was loaded yet; run ohmhours load PATH first")
         with closing(duckdb.connect(str(target))) as connection:

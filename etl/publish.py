@@ -14,7 +14,7 @@ from pathlib import Path
 import duckdb
 
 from etl.publish_errors import PublishError, cannot_write, told
-from etl.versions import POINTER, current, new_name, versions
+from etl.versions import POINTER, current, new_name, pointed, versions
 from etl.writer_lock import Busy, only_writer, remove_unfinished
 
 __all__ = ["Busy", "PublishError", "building", "current", "only_writer", "point_to", "sync"]
@@ -57,9 +57,10 @@ def _publish(folder: Path, target: Path) -> None:
     try:
         sync(folder)
         point_to(folder, version.name)
-    except OSError:
-        with suppress(OSError):
-            version.unlink()
+    except (OSError, KeyboardInterrupt):
+        if pointed(folder) != version.name:
+            with suppress(OSError):
+                version.unlink()
         raise
     _prune(folder, keep=version)
 

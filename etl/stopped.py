@@ -1,0 +1,28 @@
+"""A load that somebody stops: everything is cleared away, and one line says what was changed."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from etl.versions import pointed
+
+
+class Stopped(Exception):
+    """Somebody stopped the load; the message says whether anything was changed."""
+
+
+@contextmanager
+def stoppable(folder: Path) -> Iterator[None]:
+    """Turn an interrupt (Ctrl+C, SIGTERM) inside the block into Stopped.
+
+    The database engine tells of an interrupt in the middle of a query as a RuntimeError.
+    """
+    before = pointed(folder)
+    try:
+        yield
+    except (KeyboardInterrupt, RuntimeError) as error:
+        if isinstance(error, RuntimeError) and "interrupted" not in str(error):
+            raise
+        if pointed(folder) == before:
+            raise Stopped("stopped; nothing was changed") from None
+        raise Stopped("stopped too late: the new version had just been published") from None
