@@ -1,4 +1,7 @@
-"""The command line. Exit 0 when well, 1 with one line that tells why not, 2 on a wrong call."""
+"""The command line. Exit 0 when well, 1 with one line that tells why not, 2 on a wrong call.
+
+130 when it was stopped with Ctrl+C.
+"""
 
 import argparse
 import os
@@ -19,8 +22,10 @@ from etl.identity import KeyFileError
 from etl.mapping import MappingError
 from etl.publish import PublishError
 from etl.read import UnreadableFile
+from etl.stopped import Stopped
 from etl.store import LoadError
 
+INTERRUPTED = 130  # 128 + SIGINT, as shells count
 TOLD = (
     AccountError,
     KeyFileError,
@@ -46,6 +51,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
             raise
         print(printable(f"ohmhours: {problem}"), file=sys.stderr)
         return 1
+    except (KeyboardInterrupt, Stopped) as stop:
+        print(f"\nohmhours: {stop or 'stopped'}", file=sys.stderr)
+        return INTERRUPTED
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
