@@ -17,6 +17,7 @@ from dashboard.export import csv_text
 from dashboard.month_page import month_html
 from dashboard.settings import for_load, read_settings
 from dashboard.verbatim import printable
+from dashboard.whole_file import write_whole
 from etl.account import Account
 from etl.build import accept_words, load
 from etl.mapping import read_mapping
@@ -177,7 +178,7 @@ def report(chosen: argparse.Namespace) -> int:
     html = month_html(folder, chosen.month)
     content = pdf.pdf_of(html) if kind == ".pdf" else html.encode("utf-8")
     try:
-        chosen.out.write_bytes(content)
+        write_whole(chosen.out, content)
     except OSError as error:
         raise pdf.PdfError(f"{chosen.out}: cannot be written ({error.strerror})") from None
     print(f"written: {chosen.out}")

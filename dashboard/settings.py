@@ -1,8 +1,6 @@
 """The shop's settings: every key with its unit, default and bounds; read from ohmhours.toml."""
 
 import json
-import os
-import tempfile
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -13,6 +11,7 @@ from typing import Any
 
 from dashboard.setting_types import Setting, SettingsError
 from dashboard.settings_pricing import PRICING, STOCK
+from dashboard.whole_file import write_whole
 
 FILE = "ohmhours.toml"
 DATABASE = "OHMHOURS_DB"  # environment variable: the folder that the pages read
@@ -101,7 +100,8 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     ordered = sorted(
         chosen, key=lambda key: (isinstance(chosen[key], dict), list(known).index(key))
     )
-    _replace(path, "\n".join(_lines(known[key], chosen[key]) for key in ordered))
+    text = "\n".join(_lines(known[key], chosen[key]) for key in ordered)
+    write_whole(path, text.encode("utf-8"))
 
 
 def _lines(setting: Setting, value: Any) -> str:
@@ -118,17 +118,6 @@ def _toml(value: Any) -> str:
     if isinstance(value, date):
         return value.isoformat()
     return "inf" if value == inf else repr(value)
-
-
-def _replace(path: Path, text: str) -> None:
-    """Write a file beside and move it into place: a reader sees the old or the new, never half."""
-    with tempfile.NamedTemporaryFile(
-        "w", encoding="utf-8", dir=path.parent, prefix=f".{path.name}.", delete=False
-    ) as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(file.name, path)
 
 
 def for_load(settings: dict[str, Any]) -> dict[str, str]:

@@ -8,43 +8,26 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from dashboard import page, words
-from dashboard.settings import for_load, read_settings
+from dashboard import load_panel, page, words
+from dashboard.load_panel import TABLE_NAMES
 from dashboard.uploads import refusal, safe_name, saved
 from dashboard.verbatim import verbatim
-from etl.account import Account, FileAccount
-from etl.build import load
+from etl.account import Account
 from etl.claim import mapping_of
 from etl.fields import TABLES, fields_of
-from etl.identity import KeyFileError
-from etl.mapping import Mapping, MappingError, bundled_mappings
+from etl.mapping import Mapping, bundled_mappings
 from etl.mapping_text import mapping_text
 from etl.propose import propose
-from etl.publish import PublishError
 from etl.read import SourceTable, UnreadableFile, read_tables
-from etl.store import LoadError
 from etl.words import known_ids
 
 TITLE = "Add records"
 NOT_USED, PREVIEW_ROWS = "– not used –", 5
-TABLE_NAMES = {
-    "jobs": "jobs",
-    "visits": "visits",
-    "readings": "readings",
-    "part_lines": "parts fitted",
-}
 ORDERS = {
     "": "only 2026-03-04 (ISO)",
     "MDY": "month first: 03/04/2026 is 4 March",
     "DMY": "day first: 03/04/2026 is 3 April",
 }
-TROUBLE = (
-    KeyFileError,
-    LoadError,
-    MappingError,
-    PublishError,
-    UnreadableFile,
-)
 
 
 def read_uploads(paths: list[Path]) -> dict[Path, list[SourceTable]]:
@@ -158,29 +141,6 @@ def lacking(mapping: Mapping) -> list[str]:
     ]
 
 
-def reasons_of(file: FileAccount) -> list[str]:
-    """Write each reason for quarantine with its rows."""
-    return [f"{n:,} × {code.replace('_', ' ')}" for code, n in file.reasons.items()]
-
-
-def show_account(account: Account) -> None:
-    """Show what would become of every row, and why rows would wait."""
-    rows = [
-        {
-            "File": file.file + (f" [{file.sheet}]" if file.sheet else ""),
-            "Holds": TABLE_NAMES[file.table],
-            "Rows read": file.read,
-            "Loaded": file.loaded,
-            "Duplicate": file.duplicate,
-            "Superseded": file.superseded,
-            "In quarantine": file.quarantined,
-            "Why": "; ".join([*reasons_of(file), *file.notes]),
-        }
-        for file in account.files
-    ]
-    page.table(pd.DataFrame(rows))
-
-
 def choose_words(account: Account) -> None:
     """Let the reader give unknown words a meaning; kept in the mapping."""
     if not account.unknown_words:
@@ -198,25 +158,6 @@ def choose_words(account: Account) -> None:
         if meaning != "leave it":
             chosen.setdefault(field, {})[text] = meaning
     st.session_state["chosen_words"] = chosen
-
-
-def do(paths: list[Path], mapping: Mapping | None, is_check: bool) -> Account | None:
-    """Check or load; a problem is told in one line and changes nothing."""
-    try:
-        with st.status("Reading" if is_check else "Loading", expanded=False) as status:
-            account = load(
-                paths,
-                page.folder(),
-                mapping=mapping,
-                settings=for_load(read_settings(page.folder())),
-                is_check=is_check,
-                progress=lambda step: status.update(label=verbatim(step.replace("_", " "))),
-            )
-            status.update(label="Done", state="complete")
-        return account
-    except TROUBLE as problem:
-        st.error(verbatim(problem))
-        return None
 
 
 def add(paths: list[Path]) -> None:
@@ -241,25 +182,17 @@ def add(paths: list[Path]) -> None:
     missing = lacking(mapping) if mapping else []
     if missing:
         st.warning(f"Still needed: {verbatim(words.listed(missing))}. Choose the column above.")
-    check, start = st.columns([1, 1])
-    if check.button("See what would happen", disabled=bool(missing), width="stretch"):
-        st.session_state["checked"] = do(paths, mapping, is_check=True)
-    checked: Account | None = st.session_state.get("checked")
-    if checked:
-        st.subheader("What would become of every row")
-        show_account(checked)
-        if mapping:
-            choose_words(checked)
-    if start.button("Load", type="primary", disabled=bool(missing), width="stretch"):
-        account = do(paths, mapping, is_check=False)
-        if account:
-            if mapping:
-                target = page.folder() / "mappings" / mapping_file_name(mapping)
-                target.parent.mkdir(exist_ok=True)
-                target.write_text(mapping_text(mapping), encoding="utf-8")
-            st.session_state.pop("checked", None)
-            st.success("Loaded: the pages show it now.")
-            show_account(account)
+    is_locked = bool(missing) or load_panel.is_busy()
+    keep_as = page.folder() / "mappings" / mapping_file_name(mapping) if mapping else None
+    left, right = st.columns([1, 1])
+    if left.button("See what would happen", disabled=is_locked, width="stretch"):
+        load_panel.start(paths, mapping, keep_as, is_check=True)
+    if right.button("Load", type="primary", disabled=is_locked, width="stretch"):
+        load_panel.start(paths, mapping, keep_as, is_check=False)
+    load_panel.show()
+    ended = load_panel.running().end if load_panel.running() else None
+    if mapping and ended and ended.account and not ended.account.published:
+        choose_words(ended.account)
     if mapping:
         st.download_button(
             "Download this mapping",
@@ -276,9 +209,14 @@ st.markdown(
     "Names, addresses, phones and serial numbers are turned into keys and never kept as written."
 )
 uploads = st.file_uploader(
-    "Exports", accept_multiple_files=True, key="uploads", label_visibility="collapsed"
+    "Exports",
+    accept_multiple_files=True,
+    key="uploads",
+    label_visibility="collapsed",
+    on_change=load_panel.forget,
 )
 if not uploads:
+    load_panel.show()
     st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
     st.stop()
 
