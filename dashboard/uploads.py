@@ -5,7 +5,16 @@ from collections.abc import Sequence
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Protocol
 
+from etl.read import Limits
+
 MOST_FILES, MOST_BYTES = 50, 500_000_000  # of all files of one upload together
+LIMITS = Limits(  # of one file; a larger one goes by the command line
+    max_file_bytes=200 << 20,  # as server.maxUploadSize
+    max_rows=1_000_000,
+    max_columns=500,
+    max_seconds=120,
+    max_memory_bytes=4 << 30,
+)
 LONGEST_NAME = 120
 # signs that a path, a device or a shell gives a meaning, and those that steer a terminal
 MEANINGFUL = re.compile(

@@ -10,7 +10,7 @@ import streamlit as st
 
 from dashboard import load_panel, page, words
 from dashboard.load_panel import TABLE_NAMES
-from dashboard.uploads import refusal, safe_name, saved
+from dashboard.uploads import LIMITS, refusal, safe_name, saved
 from dashboard.verbatim import verbatim
 from etl.account import Account
 from etl.claim import mapping_of
@@ -35,7 +35,7 @@ def read_uploads(paths: list[Path]) -> dict[Path, list[SourceTable]]:
     tables = {}
     for path in paths:
         try:
-            tables[path] = read_tables(path)
+            tables[path] = read_tables(path, LIMITS)
         except UnreadableFile as problem:
             st.error(verbatim(problem))
     return tables

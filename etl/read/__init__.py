@@ -1,20 +1,12 @@
-"""Files → tables of text. Formats are told by content first, by name second."""
+"""Files → tables of text, each file in a process of its own: see apart.py."""
 
 from pathlib import Path
 
-from etl.read.archive import ZIP
-from etl.read.delimited import read_delimited
-from etl.read.foreign import refuse_foreign
-from etl.read.json_records import read_json
-from etl.read.ole import OLE
-from etl.read.parquet import MAGIC, read_parquet
-from etl.read.paths import content_of, expand
+from etl.read.apart import read_apart
+from etl.read.paths import expand
 from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile
-from etl.read.workbook import read_workbook
 
 __all__ = ["BadRow", "Limits", "SourceTable", "UnreadableFile", "expand", "read_tables"]
-
-JSON_SUFFIXES = (".json", ".jsonl", ".ndjson")
 
 
 def read_tables(path: Path, limits: Limits | None = None) -> list[SourceTable]:
@@ -22,26 +14,4 @@ def read_tables(path: Path, limits: Limits | None = None) -> list[SourceTable]:
 
     Raises UnreadableFile when the file as a whole cannot be used, also when it holds no record.
     """
-    limits = limits or Limits()
-    tables = _read(path, content_of(path, limits), limits)
-    if all(table.is_empty for table in tables):
-        raise UnreadableFile(path.name, "header_only")
-    return tables
-
-
-def _read(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
-    if not content.strip(b" \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise UnreadableFile(path.name, "empty_file")
-    if content.startswith(MAGIC):
-        return read_parquet(path, content, limits)
-    if content.startswith((ZIP, OLE)):
-        return read_workbook(path, content, limits)
-    refuse_foreign(path, content)
-    is_named_json = path.suffix.lower() in JSON_SUFFIXES
-    if is_named_json or content[:4096].lstrip(b"\xef\xbb\xbf \t\r\n")[:1] in (b"{", b"["):
-        try:
-            return read_json(path, content, limits)
-        except UnreadableFile as refusal:
-            if is_named_json or refusal.problem != "broken_json":
-                raise  # else "[Job No],[Opened on]": a header, no JSON
-    return read_delimited(path, content, limits)
+    return read_apart(path, limits or Limits())

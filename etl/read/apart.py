@@ -1,7 +1,8 @@
-"""Workbooks are read in a process of their own: a damaged one may take that process down.
+"""Files are read in processes of their own: a bad one may hang, crash or fill its process.
 
-The workbook library reserves memory by counts that stand in the file; a wrong count ends the
-process at once, without an exception (measured on damaged .xls files). One child serves all files.
+The libraries for workbooks and Parquet reserve memory by counts that stand in the file; a wrong
+count ends the process at once, without an exception (measured on damaged .xls files). JSON of
+millions of tiny items takes many times its size. None of it reaches whoever else is served.
 """
 
 import os
@@ -10,55 +11,88 @@ import subprocess
 import sys
 import threading
 from contextlib import suppress
+from pathlib import Path
 
 from etl.read.source import Limits, SourceTable, UnreadableFile
 
 CODE = "from etl.read.apart import serve; serve()"
-MEMORY_BYTES = 8 << 30
-LONGEST_SECONDS = 900
+AT_ONCE = 4  # files; a fifth waits until one of them is done or has had its time
+KEPT_BELOW_BYTES = 50_000_000  # a child that read more gives its memory back by ending
+BY_BEGINNING = {b"PAR1": "truncated_parquet", b"PK\x03\x04": "broken_workbook"}
+BY_BEGINNING |= {b"\xd0\xcf\x11\xe0": "broken_workbook"}
 
-_turn = threading.Lock()
-_children: list[subprocess.Popen] = []
+_turns = threading.BoundedSemaphore(AT_ONCE)
+_idle: list[subprocess.Popen] = []  # appending and popping are atomic
 
 
-def read_apart(file: str, content: bytes, limits: Limits) -> list[SourceTable]:
-    """Return the tables of a workbook; raises UnreadableFile, also when the child died of it."""
-    with _turn:
+def read_apart(path: Path, limits: Limits) -> list[SourceTable]:
+    """Return the tables of a file; raises UnreadableFile, also when the child died or hung."""
+    with _turns:
         child = _child()
-        too_long = threading.Timer(LONGEST_SECONDS, child.kill)
-        too_long.daemon = True
-        too_long.start()
+        late = threading.Event()
+        alarm = threading.Timer(limits.max_seconds, _end_late, (child, late))
+        alarm.daemon = True
+        alarm.start()
         try:
-            pickle.dump((file, content, limits), child.stdin)
+            pickle.dump((Path(os.path.abspath(path)), limits), child.stdin)
             child.stdin.flush()
             answer = pickle.load(child.stdout)
         except (OSError, EOFError, pickle.UnpicklingError):
             _end(child)
-            raise UnreadableFile(file, "broken_workbook") from None
+            if late.is_set():
+                told = f"not read within {limits.max_seconds} seconds"
+                raise UnreadableFile(path.name, "too_large", told) from None
+            raise UnreadableFile(path.name, _kind_of_death(path)) from None
+        except BaseException:  # stopped while waiting: its answer must not meet the next file
+            _end(child)
+            raise
         finally:
-            too_long.cancel()
-    if isinstance(answer, tuple):
-        raise UnreadableFile(file, *answer)
-    return answer
+            alarm.cancel()
+        _keep(child, path)
+    if isinstance(answer, list):
+        return answer
+    raise answer
+
+
+def _end_late(child: subprocess.Popen, late: threading.Event) -> None:
+    late.set()
+    child.kill()
+
+
+def _kind_of_death(path: Path) -> str:
+    """Return the problem of a file that took its process down."""
+    try:
+        with path.open("rb") as file:
+            return BY_BEGINNING.get(file.read(4), "too_large")
+    except OSError:
+        return "missing_file"
 
 
 def _child() -> subprocess.Popen:
-    """Return the child; a new one when there is none or it died."""
-    if _children and _children[0].poll() is None:
-        return _children[0]
-    while _children:
-        _end(_children.pop())
-    path = os.pathsep.join(place or os.getcwd() for place in sys.path)
-    _children.append(
-        subprocess.Popen(
-            [sys.executable, "-c", CODE],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,  # the library's last words may hold a cell
-            env=os.environ | {"PYTHONPATH": path},
-        )
+    """Return a child that waits for a file; a new one when there is none or it died."""
+    while _idle:
+        child = _idle.pop()
+        if child.poll() is None:
+            return child
+        _end(child)
+    places = os.pathsep.join(place or os.getcwd() for place in sys.path)
+    return subprocess.Popen(
+        [sys.executable, "-c", CODE],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,  # the library's last words may hold a cell
+        env=os.environ | {"PYTHONPATH": places},
     )
-    return _children[0]
+
+
+def _keep(child: subprocess.Popen, path: Path) -> None:
+    is_small = False
+    with suppress(OSError, ValueError):
+        is_small = path.stat().st_size < KEPT_BELOW_BYTES
+    if is_small:
+        _idle.append(child)
+    else:
+        _end(child)
 
 
 def _end(child: subprocess.Popen) -> None:
@@ -71,27 +105,30 @@ def _end(child: subprocess.Popen) -> None:
 
 
 def serve() -> None:
-    """Answer one workbook after another until the parent is gone: tables, or problem and detail."""
-    from etl.read.workbook import tables_of
+    """Answer one file after another until the parent is gone: tables, or why there are none."""
+    from etl.read.formats import tables_of
 
-    _limit_memory()
     requests, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
     while True:
         try:
-            file, content, limits = pickle.load(requests)
+            path, limits = pickle.load(requests)
         except EOFError:
             return
+        _limit_memory(limits.max_memory_bytes)
         try:
-            answer = tables_of(file, content, limits)
+            answer: object = tables_of(path, limits)
         except UnreadableFile as refusal:
-            answer = (refusal.problem, refusal.detail)
+            answer = refusal
+        except Exception as fault:  # a fault of ours: the parent raises it, without any cell
+            answer = RuntimeError(f"{path.name}: the reader failed ({type(fault).__name__})")
         pickle.dump(answer, answers)
         answers.flush()
 
 
-def _limit_memory() -> None:
+def _limit_memory(most_bytes: int) -> None:
     with suppress(ImportError, OSError, ValueError):
         import resource
 
-        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+        _, hard = resource.getrlimit(resource.RLIMIT_AS)
+        resource.setrlimit(resource.RLIMIT_AS, (most_bytes, hard))

@@ -68,6 +68,8 @@ def _lines_table(file: str, text: str, fault: ValueError | None, limits: Limits)
         except ValueError:
             record = None
         numbered.append((number, record, line[:TEXT_SHOWN]))
+        if len(numbered) > limits.max_rows:
+            raise UnreadableFile(file, "too_large", f"more than {limits.max_rows:,} rows")
     if not any(isinstance(record, dict) for _, record, _ in numbered):
         where = f"line {fault.lineno:,}" if isinstance(fault, json.JSONDecodeError) else ""
         raise UnreadableFile(file, "broken_json", where)

@@ -23,6 +23,8 @@ class Limits:
     max_unzipped_bytes: int = 2_000_000_000
     max_zip_ratio: int = 200
     max_sheet_cells: int = 30_000_000
+    max_seconds: int = 900
+    max_memory_bytes: int = 8 << 30  # of the process that reads it, its libraries counted
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,10 @@ class UnreadableFile(Exception):
         super().__init__(
             f"{shown}: {title[0].lower()}{title[1:]}{place}. {remedy}; nothing was changed"
         )
+
+    def __reduce__(self) -> tuple:
+        """Travel between processes by what it was made of."""
+        return type(self), (self.file, self.problem, self.detail)
 
 
 @cache

@@ -13,7 +13,6 @@ from python_calamine import (
     SheetVisibleEnum,
 )
 
-from etl.read.apart import read_apart
 from etl.read.archive import ZIP, check_archive, is_1904
 from etl.read.cell_text import cell_text
 from etl.read.ole import check_chains
@@ -36,13 +35,13 @@ def read_workbook(path: Path, content: bytes, limits: Limits) -> list[SourceTabl
         raise UnreadableFile(path.name, "encrypted_workbook")
     else:
         check_chains(path.name, content)
-    tables = read_apart(path.name, content, limits)
+    tables = _guarded(path.name, content, limits)
     if not tables:
         raise UnreadableFile(path.name, "empty_file", "no visible sheet has a header of two cells")
     return tables
 
 
-def tables_of(file: str, content: bytes, limits: Limits) -> list[SourceTable]:
+def _guarded(file: str, content: bytes, limits: Limits) -> list[SourceTable]:
     """Return the tables of a workbook whose outside was checked; raises UnreadableFile."""
     try:
         return _tables(file, content, limits)

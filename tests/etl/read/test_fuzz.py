@@ -116,6 +116,6 @@ def test_a_reader_that_was_killed_is_replaced():
     from etl.read import apart
 
     assert read_tables(OLD)[0].table.num_rows == 2
-    apart._children[0].kill()
-    apart._children[0].wait()
+    apart._idle[-1].kill()
+    apart._idle[-1].wait()
     assert read_tables(OLD)[0].table.num_rows == 2

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from etl.read import UnreadableFile, expand, read_tables
+from etl.read.formats import tables_of
 from etl.read.source import Limits
 
 
@@ -107,7 +108,7 @@ def outcome_as_nobody(path: Path) -> str:
         try:
             if os.geteuid() == 0:
                 os.setuid(65534)
-            expand([path]) and read_tables(path, Limits())
+            expand([path]) and tables_of(path, Limits())
             result = "read"
         except UnreadableFile as refusal:
             result = refusal.problem
