@@ -55,7 +55,7 @@ def stories() -> Stories:
         tests=Pool.of([[point.test_point for point in group] for group in points]),
         points=Pool.of([words("test_point", point.kind, point.test_point) for point in flat]),
         values=Pool.of([[value for value, _ in group] for group in written]),
-        units=Pool.of([[unit for _, unit in group] for group in written]),
+        units=Pool.of([[unit or None for _, unit in group] for group in written]),
     )
 
 

@@ -20,7 +20,7 @@ class Pool:
     counts: np.ndarray
 
     @classmethod
-    def of(cls, groups: list[list[str]]) -> "Pool":
+    def of(cls, groups: list[list[str | None]]) -> "Pool":
         counts = np.array([len(group) for group in groups])
         texts = pa.array([text for group in groups for text in group], pa.string())
         return cls(texts, np.cumsum(counts) - counts, counts)

@@ -1,0 +1,1 @@
+"""Other ways to load the same files: a bare read, a pandas notebook, a polars pipeline."""
