@@ -23,6 +23,11 @@ def stoppable(folder: Path) -> Iterator[None]:
     except (KeyboardInterrupt, RuntimeError) as error:
         if isinstance(error, RuntimeError) and "interrupted" not in str(error):
             raise
-        if pointed(folder) == before:
-            raise Stopped("stopped; nothing was changed") from None
-        raise Stopped("stopped too late: the new version had just been published") from None
+        raise Stopped(told_of_stop(folder, before)) from None
+
+
+def told_of_stop(folder: Path, before: str | None) -> str:
+    """Say of a stopped load whether it changed anything; `before` is what the pointer said then."""
+    if pointed(folder) == before:
+        return "stopped; nothing was changed"
+    return "stopped too late: the new version had just been published"

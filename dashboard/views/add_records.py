@@ -194,11 +194,11 @@ def add(paths: list[Path]) -> None:
     if mapping and ended and ended.account and not ended.account.published:
         choose_words(ended.account)
     if mapping:
-        st.download_button(
+        page.offer(
             "Download this mapping",
-            data=mapping_text(mapping),
-            file_name=mapping_file_name(mapping),
-            mime="application/toml",
+            mapping_text(mapping),
+            mapping_file_name(mapping),
+            "application/toml",
         )
 
 

@@ -1,0 +1,86 @@
+"""A load in a process of its own, so that pages stay quick and it can be stopped at any moment.
+
+Standard input gives a pickled LoadRequest, standard output takes pickled Told's: each step, and how
+it ended. Started by running_load.py only.
+"""
+
+import os
+import pickle
+import signal
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from etl.account import Account, AccountError
+from etl.build import load
+from etl.identity import KeyFileError
+from etl.mapping import Mapping, MappingError
+from etl.mapping_text import mapping_text
+from etl.publish import PublishError
+from etl.read import UnreadableFile
+from etl.stopped import Stopped
+from etl.store import LoadError
+
+TROUBLE = (AccountError, KeyFileError, LoadError, MappingError, PublishError, UnreadableFile)
+
+
+@dataclass(frozen=True)
+class LoadRequest:
+    """What to load, and where; `scratch` takes what does not last, `keep_as` the mapping."""
+
+    paths: tuple[Path, ...]
+    folder: Path
+    scratch: Path
+    mapping: Mapping | None
+    keep_as: Path | None
+    settings: dict[str, str]
+    is_check: bool
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a load tells: a step, or its end, which is an account, a problem or what was stopped."""
+
+    step: str = ""
+    account: Account | None = None
+    problem: str = ""
+    stopped: str = ""
+
+
+def run(request: LoadRequest, answers: BinaryIO) -> None:
+    """Load, telling each step; keep the mapping when all went well."""
+
+    def tell(told: Told) -> None:
+        pickle.dump(told, answers)
+        answers.flush()
+
+    try:
+        account = load(
+            request.paths,
+            request.folder,
+            mapping=request.mapping,
+            settings=request.settings,
+            is_check=request.is_check,
+            progress=lambda step: tell(Told(step=step)),
+        )
+        signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
+        if request.mapping and request.keep_as and not request.is_check:
+            request.keep_as.parent.mkdir(exist_ok=True)
+            request.keep_as.write_text(mapping_text(request.mapping), encoding="utf-8")
+        tell(Told(account=account))
+    except TROUBLE as problem:
+        tell(Told(problem=str(problem)))
+    except Stopped as stop:
+        tell(Told(stopped=str(stop)))
+
+
+def main() -> None:
+    """Serve one request."""
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # what a stop sends
+    request: LoadRequest = pickle.load(sys.stdin.buffer)
+    tempfile.tempdir = str(request.scratch)
+    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # nothing else may reach the answers
+    run(request, answers)
