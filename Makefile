@@ -1,10 +1,10 @@
-# make demo · make test · make bench: each sets up what it needs.
+# make demo · make test · make bench · make bench-pages: each sets up what it needs.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo test bench clean
+.PHONY: demo test bench bench-pages clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -16,6 +16,9 @@ test: $(VENV)/installed-test
 
 bench: $(VENV)/installed-test
 	$(BIN)/python -m tests.bench.innocents
+
+bench-pages: $(VENV)/installed-test
+	$(BIN)/python -m tests.bench.pages
 
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
