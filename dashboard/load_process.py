@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
+from dashboard.whole_file import write_whole
 from etl.account import Account, AccountError
 from etl.build import load
 from etl.identity import KeyFileError
@@ -66,14 +67,24 @@ def run(request: LoadRequest, answers: BinaryIO) -> None:
             progress=lambda step: tell(Told(step=step)),
         )
         signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
-        if request.mapping and request.keep_as and not request.is_check:
-            request.keep_as.parent.mkdir(exist_ok=True)
-            request.keep_as.write_text(mapping_text(request.mapping), encoding="utf-8")
-        tell(Told(account=account))
-    except TROUBLE as problem:
-        tell(Told(problem=str(problem)))
+        problem = "" if request.is_check else not_kept(request)
+        tell(Told(problem=problem) if problem else Told(account=account))
+    except TROUBLE as trouble:
+        tell(Told(problem=str(trouble)))
     except Stopped as stop:
         tell(Told(stopped=str(stop)))
+
+
+def not_kept(request: LoadRequest) -> str:
+    """Write the mapping where later exports find it; say why it could not be, or nothing."""
+    if request.mapping is None or request.keep_as is None:
+        return ""
+    try:
+        request.keep_as.parent.mkdir(exist_ok=True)
+        write_whole(request.keep_as, mapping_text(request.mapping).encode("utf-8"))
+    except OSError as error:
+        return f"loaded, but the mapping was not kept ({error.strerror}); download it below"
+    return ""
 
 
 def main() -> None:
