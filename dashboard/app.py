@@ -6,49 +6,68 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 import streamlit as st
+from streamlit.navigation.page import StreamlitPage
 
-from dashboard import page
+from dashboard import access, page, sign_in
 
 st.set_page_config(
     page_title="Ohms & Hours", page_icon=str(Path(__file__).with_name("icon.png")), layout="wide"
 )
 
+reader = sign_in.identify()
+opened = [name for name in access.PAGES if isinstance(reader, access.Reader) and reader.opens(name)]
+
+
+def view(name: str, title: str) -> StreamlitPage:
+    """Return a page: in the menu of who opens it; its address is known to all, to be refused."""
+    return st.Page(
+        f"views/{name}.py",
+        title=title,
+        default=name == (opened or ["month"])[0],
+        visibility="visible" if name in opened else "hidden",
+    )
+
+
 SECTIONS = {
     "The owner": [
-        st.Page("views/month.py", title="The month", default=True),
-        st.Page("views/first_time_fix.py", title="First-time fix"),
-        st.Page("views/callbacks.py", title="Callbacks"),
-        st.Page("views/month_signals.py", title="Is this month different?"),
-        st.Page("views/repeat_visits.py", title="Repeat visits"),
+        view("month", title="The month"),
+        view("first_time_fix", title="First-time fix"),
+        view("callbacks", title="Callbacks"),
+        view("month_signals", title="Is this month different?"),
+        view("repeat_visits", title="Repeat visits"),
     ],
     "Lead technician": [
-        st.Page("views/misdiagnosis.py", title="Misdiagnosis"),
-        st.Page("views/confusion.py", title="Mix-ups"),
-        st.Page("views/root_cause_mix.py", title="Root causes"),
-        st.Page("views/test_order.py", title="Order of tests"),
-        st.Page("views/test_power.py", title="Power of tests"),
-        st.Page("views/next_test.py", title="Next test"),
-        st.Page("views/job.py", title="One job"),
+        view("misdiagnosis", title="Misdiagnosis"),
+        view("confusion", title="Mix-ups"),
+        view("root_cause_mix", title="Root causes"),
+        view("test_order", title="Order of tests"),
+        view("test_power", title="Power of tests"),
+        view("next_test", title="Next test"),
+        view("job", title="One job"),
     ],
     "Readings": [
-        st.Page("views/reading_distribution.py", title="Readings"),
-        st.Page("views/calculator.py", title="One reading"),
-        st.Page("views/limit_review.py", title="Limit review"),
-        st.Page("views/meter_check.py", title="Meter check"),
+        view("reading_distribution", title="Readings"),
+        view("calculator", title="One reading"),
+        view("limit_review", title="Limit review"),
+        view("meter_check", title="Meter check"),
     ],
     "Prices and parts": [
-        st.Page("views/flat_rate.py", title="Flat rates"),
-        st.Page("views/one_repair.py", title="One repair"),
-        st.Page("views/van_stock.py", title="Van stock"),
+        view("flat_rate", title="Flat rates"),
+        view("one_repair", title="One repair"),
+        view("van_stock", title="Van stock"),
     ],
     "Records": [
-        st.Page("views/records.py", title="What was loaded"),
-        st.Page("views/add_records.py", title="Add records"),
-        st.Page("views/settings.py", title="Settings"),
+        view("records", title="What was loaded"),
+        view("add_records", title="Add records"),
+        view("settings", title="Settings"),
     ],
 }
 
-chosen = st.navigation(SECTIONS, position="top")
+chosen = st.navigation(SECTIONS, position="top" if opened else "hidden")
+if isinstance(reader, str):
+    sign_in.ask(reader)
+    st.stop()
 page.prepare()
+sign_in.show_reader(reader)
 page.follow_new_versions()
-page.run(chosen)
+page.run(chosen, chosen.url_path or opened[0])

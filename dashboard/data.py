@@ -15,8 +15,9 @@ import duckdb
 import pandas as pd
 
 import sql
-from dashboard import diagnosis, fairness, pricing, reading_review, served, stocking
+from dashboard import access, diagnosis, fairness, pricing, reading_review, served, stocking
 from dashboard.settings import read_settings
+from dashboard.sight import Sight, sight_of
 
 GROUPS = ("month", "technician", "branch", "appliance_kind", "symptom", "repair_code", "cause")
 MEASURES = (
@@ -94,11 +95,12 @@ def measure(
 
     `parameters` are those that the measure's SQL names beside the filters: group_by, window_days, …
     The settings are among them, with the values of ohmhours.toml unless given here.
-    An empty database gives an empty table. Raises NoData when there is no database.
+    An empty database gives an empty table. Raises NoData when there is no database, access.Refused
+    when it is not for who asks.
     """
     path = _published(folder)
     parameters = _defaults(folder) | parameters
-    asked = repr((name, filters or Filters(), sorted(parameters.items())))
+    asked = repr((access.reader().view, name, filters or Filters(), sorted(parameters.items())))
     return _finished(_Asked(str(path), asked, folder, name, filters, parameters)).copy()
 
 
@@ -138,11 +140,34 @@ def _defaults(folder: Path) -> dict[str, Any]:
 
 
 def run(folder: Path, name: str, filters: Filters | None = None, **parameters: Any) -> pd.DataFrame:
-    """Return the rows of one SQL file; excess parameters are left out, missing ones are NULL."""
-    path = _published(folder)
-    given = (filters or Filters()).parameters() | parameters
+    """Return the rows of one SQL file; excess parameters are left out, missing ones are NULL.
+
+    Every query goes through here: what who asks may not ask raises access.Refused, and names that
+    are not theirs to see come as aliases.
+    """
+    path = str(_published(folder))
+    access.check_query(name, _parameters_of(name))
+    sight = _sight(folder, path)
+    given = sight.asked((filters or Filters()).parameters() | parameters)
     wanted = {key: given.get(key) for key in _parameters_of(name)}
-    return _rows(str(path), name, _frozen(wanted)).copy()
+    _check_own_jobs(path, wanted)
+    return sight.shown(_rows(path, name, _frozen(wanted)).copy())
+
+
+def _sight(folder: Path, path: str) -> Sight:
+    def names() -> list[str]:
+        return _rows(path, "access/technicians", ())["technician"].tolist()
+
+    return sight_of(access.reader(), folder, names)
+
+
+def _check_own_jobs(path: str, wanted: Mapping[str, Any]) -> None:
+    """Raise Refused when a technician asks for a job that he did not work on."""
+    own = access.reader().technician
+    for job in (wanted[key] for key in access.JOB_NUMBERS & set(wanted)):
+        asked = (("job_id", job), (access.TECHNICIAN, own))
+        if own is not None and _rows(path, "access/own_job", asked).empty:
+            raise access.Refused(f"Job “{job}” is not among those that you worked on.")
 
 
 def _published(folder: Path) -> Path:

@@ -11,7 +11,7 @@ import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
 import sql
-from dashboard import data, filters
+from dashboard import access, data, filters
 from dashboard.cautions import cautions
 from dashboard.data import Damaged, Filters, NoData
 from dashboard.export import csv_text
@@ -91,7 +91,7 @@ def prepare() -> None:
         if version is None:
             return
         labels = Labels(data.run(folder(), "pages/labels"))
-        chosen = filters.sidebar(data.run(folder(), "pages/choices"), labels)
+        chosen = filters.sidebar(_choices(), labels)
         dataset = data.run(folder(), "pages/dataset").iloc[0]
         st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)
         if notice := data.notice(folder()):
@@ -102,12 +102,27 @@ def prepare() -> None:
         st.session_state["data_problem"] = str(problem)
 
 
-def run(view: StreamlitPage) -> None:
-    """Run a page; anew from the last good version when the one it read turns out damaged."""
+def _choices() -> pd.DataFrame:
+    """Return what the filters offer: to a technician, of the technicians only himself."""
+    choices, own = data.run(folder(), "pages/choices"), access.reader().technician
+    is_other = (choices["filter"] == "technician") & (choices["value"] != own)
+    return choices[~is_other] if own else choices
+
+
+def run(view: StreamlitPage, name: str) -> None:
+    """Run a page; anew from the last good version when the one it read turns out damaged.
+
+    Who may not see it, or a job that it shows, is told so.
+    """
     try:
+        access.check_page(name)
         view.run()
     except Damaged:
         st.rerun()
+    except access.Refused as refusal:
+        if not access.reader().opens(name):
+            st.title(view.title)
+        st.warning(verbatim(refusal), icon=":material/lock:")
 
 
 @st.fragment(run_every="20s")
@@ -165,12 +180,24 @@ def header_of(name: str) -> str:
 
 def download(frame: pd.DataFrame, name: str) -> None:
     """Offer a table as CSV; text that a spreadsheet would take for a formula is made plain."""
-    st.download_button(
+    offer(
         "Download this table (CSV)",
-        data=lambda: csv_text(frame),
-        file_name=f"{name}.csv",
-        mime="text/csv",
+        lambda: csv_text(frame),
+        f"{name}.csv",
+        "text/csv",
         key=f"download_{name}",
+    )
+
+
+def offer(label: str, content: Any, file_name: str, mime: str, **options: Any) -> None:
+    """Offer a file, made when asked for, to who reads now; behind sign-in to nobody else."""
+    mark = access.reader().mark
+    st.download_button(
+        label,
+        data=access.kept(content) if callable(content) else content,
+        file_name=file_name,
+        mime=f"{mime}; reader={mark}" if mark else mime,
+        **options,
     )
 
 

@@ -1,6 +1,5 @@
 """Start the dashboard on this machine."""
 
-import ipaddress
 import os
 import socket
 import subprocess
@@ -12,6 +11,8 @@ import urllib.request
 import webbrowser
 from pathlib import Path
 
+from dashboard import openid
+from dashboard.access import SIGN_IN
 from dashboard.settings import DATABASE
 
 FIRST_PORT = 8517
@@ -24,35 +25,43 @@ class ServeError(Exception):
 def run(folder: Path, host: str, port: int | None, *, opens_browser: bool) -> int:
     """Serve the pages of a database until interrupted; return the exit code.
 
-    Raises ServeError for a host other than this machine: there is no sign-in yet.
+    With a secrets.toml in the folder its readers must sign in. Raises ServeError for a host other
+    than this machine without one, and for one that would not hold.
     """
-    if not is_loopback(host):
-        raise ServeError(
-            f"host {host}: only this machine (127.0.0.1) is served while no sign-in is configured; "
-            "leave --host out"
-        )
+    read_at = _read_at(folder, host)
     port = port or free_port(host)
     url = f"http://{host}:{port}"
     print(f"The dashboard is at {url} (stop it with Ctrl+C)", flush=True)
     if opens_browser:
         threading.Thread(target=_open_when_ready, args=(url,), daemon=True).start()
+    pages = Path(__file__).with_name("guarded.py" if read_at else "app.py")
     command = [
-        sys.executable, "-m", "streamlit", "run", str(Path(__file__).with_name("app.py")),
+        sys.executable, "-m", "streamlit", "run", str(pages),
         "--server.port", str(port), "--server.address", host,
     ]  # fmt: skip
     environment = os.environ | {DATABASE: str(folder.absolute())}
+    if read_at:
+        command += ["--secrets.files", str(folder.absolute() / openid.FILE)]
+        command += ["--server.allowedHosts", read_at]
+        environment[SIGN_IN] = "1"
     try:
         return subprocess.run(command, env=environment, check=False).returncode
     except KeyboardInterrupt:
         return 0
 
 
-def is_loopback(host: str) -> bool:
-    """Say whether an address means this machine only."""
+def _read_at(folder: Path, host: str) -> str | None:
+    """Return the host name that readers who sign in use; None where nobody has to."""
     try:
-        return host == "localhost" or ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        return False
+        read_at = openid.sign_in_host(folder)
+    except openid.SignInError as problem:
+        raise ServeError(str(problem)) from None
+    if read_at is None and not openid.is_loopback(host):
+        raise ServeError(
+            f"host {host}: only this machine (127.0.0.1) is served while no sign-in is configured; "
+            f"leave --host out, or put {openid.FILE} into {folder} (README, Sign-in and roles)"
+        )
+    return read_at
 
 
 def free_port(host: str) -> int:

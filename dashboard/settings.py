@@ -9,7 +9,9 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
+from dashboard import access
 from dashboard.setting_types import Setting, SettingsError
+from dashboard.settings_people import PEOPLE
 from dashboard.settings_pricing import PRICING, STOCK
 from dashboard.whole_file import write_whole
 
@@ -56,6 +58,7 @@ SETTINGS = (
     Setting("baseline_months", 12, "months", "first months, with which each is compared", 1, 120),
     *PRICING,
     *STOCK,
+    *PEOPLE,
 )
 
 
@@ -84,7 +87,8 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     """Put these settings into ohmhours.toml in one step; keys already in it are kept.
 
     The file is written anew, each key under its meaning and unit; comments of one's own are lost.
-    Raises SettingsError for an unknown key or a wrong value; then the file stands as it was.
+    Raises SettingsError for an unknown key or a wrong value, access.Refused for one that is not
+    for who asks to change; then the file stands as it was.
     """
     path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
     written = read_settings(folder)
@@ -92,6 +96,8 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     unknown = sorted(set(values) - set(known))
     if unknown:
         raise SettingsError(f"{FILE}: unknown key {unknown[0]}; known: {', '.join(sorted(known))}")
+    if not all(may_save(key) for key in values):
+        raise access.Refused("Your role does not change these settings. Ask the owner of the shop.")
     chosen = {key: written[key] for key in kept} | {
         key: known[key].check(value, FILE) for key, value in values.items()
     }
@@ -104,17 +110,28 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     write_whole(path, text.encode("utf-8"))
 
 
+def may_save(key: str) -> bool:
+    """Say whether who asks may change a setting: the owner any, pricing those of its own pages."""
+    of_pricing = {setting.key for setting in (*PRICING, *STOCK)}
+    role = access.reader().role
+    return role == access.OWNER or (role == access.PRICING and key in of_pricing)
+
+
 def _lines(setting: Setting, value: Any) -> str:
     remark = f"# {setting.meaning} ({setting.unit})\n"
     if isinstance(value, dict):
-        branches = "".join(f"{json.dumps(k)} = {_toml(v)}\n" for k, v in value.items())
-        return f"{remark}[{setting.key}]\n{branches}"
+        rows = "".join(f"{_toml(k)} = {_toml(v)}\n" for k, v in value.items())
+        return f"{remark}[{setting.key}]\n{rows}"
     return f"{remark}{setting.key} = {_toml(value)}\n"
 
 
 def _toml(value: Any) -> str:
     if isinstance(value, tuple):
         return "[" + ", ".join(_toml(each) for each in value) + "]"
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{key} = {_toml(each)}" for key, each in value.items()) + " }"
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
     if isinstance(value, date):
         return value.isoformat()
     return "inf" if value == inf else repr(value)

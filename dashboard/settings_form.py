@@ -9,14 +9,19 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.setting_types import Setting, SettingsError, SlabsSetting
-from dashboard.settings import write_settings
+from dashboard.settings import may_save, write_settings
 from dashboard.verbatim import verbatim
 
 
 def settings_form(
     title: str, shown: Sequence[Setting], current: dict[str, Any], folder: Path, key: str
 ) -> None:
-    """Draw the settings in a closed box; saving writes them and runs the page anew."""
+    """Draw the settings in a closed box; saving writes them and runs the page anew.
+
+    Who may not change them is shown none.
+    """
+    if not all(may_save(each.key) for each in shown):
+        return
     with st.expander(title), st.form(key):
         numbers = [each for each in shown if not isinstance(each, SlabsSetting)]
         columns = st.columns(3)

@@ -111,11 +111,11 @@ left, right = st.columns([1, 3])
 with left:
     page.download(table.drop(columns=["label"]), "flat_rate")
 with right:
-    st.download_button(
+    page.offer(
         "Price list with its assumptions (CSV)",
-        data=lambda: price_list_text(table, this.labels, this.settings, terms),
-        file_name="price_list.csv",
-        mime="text/csv",
+        lambda: price_list_text(table, this.labels, this.settings, terms),
+        "price_list.csv",
+        "text/csv",
         key="price_list",
     )
 st.page_link("views/one_repair.py", label="One repair: its minutes, and any price tried on it")

@@ -97,21 +97,23 @@ else:
 
 st.subheader("On paper")
 one, two, _ = st.columns([1, 1, 2])
-one.download_button(
-    "The month as a file (HTML)",
-    data=lambda: month_html(page.folder(), month, this.filters),
-    file_name=f"month_{month}.html",
-    mime="text/html",
-    width="stretch",
-)
-if pdf.browser():
-    two.download_button(
-        "The month as PDF",
-        data=lambda: pdf.pdf_of(month_html(page.folder(), month, this.filters)),
-        file_name=f"month_{month}.pdf",
-        mime="application/pdf",
+with one:
+    page.offer(
+        "The month as a file (HTML)",
+        lambda: month_html(page.folder(), month, this.filters),
+        f"month_{month}.html",
+        "text/html",
         width="stretch",
     )
+if pdf.browser():
+    with two:
+        page.offer(
+            "The month as PDF",
+            lambda: pdf.pdf_of(month_html(page.folder(), month, this.filters)),
+            f"month_{month}.pdf",
+            "application/pdf",
+            width="stretch",
+        )
 else:
     two.caption("For a PDF, print the file from a browser.")
 page.show_cautions("records", "local_law")

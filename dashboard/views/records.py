@@ -125,10 +125,10 @@ if waiting_tables:
         "one that waits. Customers and serials stand in them as keys."
     )
 for waiting_table in waiting_tables:
-    st.download_button(
+    page.offer(
         f"{verbatim(waiting_table.file_name)} ({words.counted(len(waiting_table.rows), 'row')})",
-        data=csv_of(waiting_table),
-        file_name=waiting_table.file_name,
-        mime="text/csv",
+        csv_of(waiting_table),
+        waiting_table.file_name,
+        "text/csv",
         key=f"mend_{waiting_table.file_name}",
     )

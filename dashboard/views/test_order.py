@@ -213,11 +213,11 @@ if proposal.best.tests:
     with st.container(border=True):
         for line in card.lines:
             boxes.get(line.kind, st.write)(f"**{line.text}**" if line.kind == "open" else line.text)
-    st.download_button(
+    page.offer(
         "Download the card to print",
-        data=lambda: html(card),
-        file_name=f"bench_card_{kind}_{symptom}.html",
-        mime="text/html",
+        lambda: html(card),
+        f"bench_card_{kind}_{symptom}.html",
+        "text/html",
         key="card",
     )
 page.show_cautions("local_law", "records", "limits")
