@@ -169,8 +169,7 @@ def check_page(page: str) -> None:
     """Raise Refused unless who is asking opens this page."""
     who = reader()
     if not who.opens(page):
-        told = "a technician's own figures" if who.role == TECHNICIAN else f"the role {who.role}"
-        raise Refused(f"This page is not among those for {told}. Ask the owner of the shop.")
+        raise Refused(f"The role {who.role} does not open this page. Ask the owner of the shop.")
 
 
 def check_query(name: str, parameters: set[str] | frozenset[str]) -> None:

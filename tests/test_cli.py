@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard import cli, serve
+from dashboard import cli, openid
 from dashboard.data import MEASURES, measure
 
 JOBS = """job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,branch,charged
@@ -161,7 +161,7 @@ def test_a_wrong_setting_names_its_key(capsys, jobs: Path, tmp_path: Path):
     [("127.0.0.1", True), ("::1", True), ("localhost", True), ("0.0.0.0", False), ("shop", False)],
 )
 def test_which_hosts_are_this_machine(host: str, expected: bool):
-    assert serve.is_loopback(host) is expected
+    assert openid.is_loopback(host) is expected
 
 
 def test_the_program_runs_as_a_command(jobs: Path, tmp_path: Path):
