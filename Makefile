@@ -2,6 +2,7 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
 .PHONY: demo test bench bench-pages clean
@@ -14,11 +15,13 @@ test: $(VENV)/installed-test
 	$(BIN)/ruff format --check .
 	$(BIN)/python -m pytest
 
-bench: $(VENV)/installed-test
+bench: EXTRAS := test,bench
+bench: $(VENV)/installed-bench
 	$(BIN)/python -m tests.bench.innocents
 
 bench-pages: $(VENV)/installed-test
 	$(BIN)/python -m tests.bench.pages
+	$(BIN)/python -m tests.bench.speed $(JOBS)
 
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
@@ -27,8 +30,12 @@ $(VENV)/installed: pyproject.toml constraints.txt
 
 $(VENV)/installed-test: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
-	$(INSTALL) -e '.[test]'
+	$(INSTALL) -e '.[$(EXTRAS)]'
 	touch $@ $(VENV)/installed
+
+$(VENV)/installed-bench: $(VENV)/installed-test
+	$(INSTALL) -e '.[$(EXTRAS)]'
+	touch $@
 
 clean:
 	rm -rf $(VENV) .pytest_cache .ruff_cache .hypothesis

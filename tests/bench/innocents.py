@@ -1,7 +1,7 @@
 """How often is somebody flagged in shops where nobody differs? python -m tests.bench.innocents [N].
 
 Simulates N shops (100) of 2,500 jobs without any planted finding, loads each, and counts the
-technicians, meters and parts that the pages would flag. Writes RESULTS.md beside this file.
+technicians, meters and parts that the pages would flag. Writes its section of RESULTS.md.
 """
 
 import csv
@@ -17,9 +17,9 @@ from dashboard.data import measure
 from dashboard.stats import funnel
 from etl.build import load
 from sample_data.jobs import Shop, simulate
+from tests.bench.results import RESULTS, write_section
 
 JOBS, SHOPS = 2_500, 100
-RESULTS = Path(__file__).with_name("RESULTS.md")
 
 
 def write(shop: Shop, folder: Path) -> list[Path]:
@@ -83,8 +83,6 @@ def main() -> None:
             total += flagged(folder / "db")
         print(f"{seed + 1} of {shops} shops", file=sys.stderr, flush=True)
     lines = [
-        "# Error rates over simulated shops",
-        "",
         f"{shops} shops of {JOBS:,} jobs without any planted finding, seeds 0 to {shops - 1}; "
         f"{date.today()}, Python {platform.python_version()}, "
         f"{time.monotonic() - start:.0f} s on this machine.",
@@ -96,7 +94,7 @@ def main() -> None:
     for name in sorted(key.removesuffix(": asked") for key in total if key.endswith(": asked")):
         share = total[f"{name}: different"] / total[f"{name}: asked"]
         lines.append(f"| **{name}: share flagged** | {share:.2%} |")
-    RESULTS.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    write_section("Error rates over simulated shops", lines)
     print(RESULTS.read_text(encoding="utf-8"))
 
 

@@ -45,6 +45,24 @@ def differences(database: Path, rival: Path) -> dict[str, tuple[int, int]]:
     return _compared(database, OURS, theirs)
 
 
+def differences_of_loads(one: Path, other: Path) -> int:
+    """Count the rows of any core table that only one of two database folders has."""
+    with closing(_opened(one)) as connection:
+        connection.execute(f"ATTACH '{version(other)}' AS other (READ_ONLY)")
+        names = connection.execute(
+            "SELECT table_name FROM duckdb_tables() WHERE database_name = 'ours' AND"
+            " schema_name = 'core'"
+        ).fetchall()
+        pairs = [(f"ours.core.{name}", f"other.core.{name}") for (name,) in names]
+        return sum(
+            connection.execute(f"SELECT count(*) FROM (FROM {a} EXCEPT ALL FROM {b})").fetchall()[
+                0
+            ][0]
+            for pair in pairs
+            for a, b in (pair, pair[::-1])
+        )
+
+
 def row_counts(database: Path) -> dict[str, int]:
     """Return the rows of each compared table of our database."""
     with closing(_opened(database)) as connection:

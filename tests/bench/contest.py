@@ -1,0 +1,81 @@
+"""Contenders run in turn, each in a process of its own: wall time, processor time, peak memory."""
+
+import os
+import shutil
+import statistics
+import sys
+import time
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from etl.identity import KEY_FILE, unit_key
+from tests.bench.ours import FIRST_OF_FACTS
+
+RIVALS = ("floor", "pandas", "polars")
+OURS = ("ours to core", "ours")
+MODULES = {
+    "floor": ("tests.bench.rivals.floor",),
+    "pandas": ("tests.bench.rivals.pandas_notebook",),
+    "polars": ("tests.bench.rivals.polars_pipeline",),
+    "ours to core": ("tests.bench.ours", "--until", FIRST_OF_FACTS),
+    "ours": ("tests.bench.ours",),
+    "ours in 1 GB": ("tests.bench.ours", "--memory", "1GB"),
+}
+
+
+@dataclass(frozen=True)
+class Run:
+    """One process: seconds by the clock, seconds of processor, megabytes at the peak."""
+
+    wall_s: float
+    cpu_s: float
+    peak_mb: float
+
+
+class Contest:
+    """Runs contenders over the files of one folder; what each writes stands in its own folder."""
+
+    def __init__(self, files: Path, scratch: Path) -> None:
+        self.files, self.scratch = files, scratch
+        self.runs: dict[str, list[Run]] = defaultdict(list)
+        (scratch / "key").mkdir(parents=True)
+        unit_key(scratch / "key")
+
+    def out(self, name: str) -> Path:
+        """Return the folder where a contender writes."""
+        return self.scratch / name.replace(" ", "_")
+
+    def rounds(self, names: Sequence[str], count: int) -> None:
+        """Run every contender once, then every one again, so that a slow hour hits all of them."""
+        for number in range(1, count + 1):
+            for name in names:
+                self.runs[name].append(self._run(name))
+                last = self.runs[name][-1]
+                print(f"round {number}, {name}: {last.wall_s:.1f} s", file=sys.stderr, flush=True)
+
+    def median(self, name: str) -> Run:
+        """Return the median of each number over the runs of one contender."""
+        runs = self.runs[name]
+        return Run(
+            statistics.median(run.wall_s for run in runs),
+            statistics.median(run.cpu_s for run in runs),
+            statistics.median(run.peak_mb for run in runs),
+        )
+
+    def _run(self, name: str) -> Run:
+        out = self.out(name)
+        shutil.rmtree(out, ignore_errors=True)
+        out.mkdir()
+        shutil.copy(self.scratch / "key" / KEY_FILE, out / KEY_FILE)
+        module, *options = MODULES[name]
+        arguments = [sys.executable, "-m", module, str(self.files), str(out), *options]
+        environment = os.environ | {"OHMHOURS_BENCH_KEY": str(self.scratch / "key")}
+        began = time.perf_counter()
+        process = os.spawnve(os.P_NOWAIT, sys.executable, arguments, environment)
+        _, status, usage = os.wait4(process, 0)
+        wall_s = time.perf_counter() - began
+        if status:
+            raise RuntimeError(f"{name}: ended with status {status}; run: {' '.join(arguments)}")
+        return Run(wall_s, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024)

@@ -1,0 +1,66 @@
+"""Our load as a contender: python -m tests.bench.ours FOLDER OUT [--until STEP] [--memory LIMIT].
+
+OUT is the database folder; steps.json in it tells the seconds of each step.
+"""
+
+import argparse
+import json
+import time
+from collections import Counter
+from pathlib import Path
+from unittest import mock
+
+import duckdb
+
+from etl.build import load
+
+FIRST_OF_FACTS = "core/callback_links"  # the core tables are whole before this step
+READING = "reading and landing files"
+
+
+class Reached(Exception):
+    """The step is reached up to which the load was wanted."""
+
+
+class Steps:
+    """Notes when each step of a load began."""
+
+    def __init__(self, until: str | None = None) -> None:
+        self.until, self.began = until, []
+
+    def __call__(self, step: str) -> None:
+        if step == self.until:
+            raise Reached
+        self.began.append((READING if step.startswith("reading ") else step, time.perf_counter()))
+
+    def seconds(self) -> dict[str, float]:
+        """Return the seconds of each step, up to now for the last."""
+        spent: Counter[str] = Counter()
+        ends = [began for _, began in self.began[1:]] + [time.perf_counter()]
+        for (step, began), end in zip(self.began, ends, strict=True):
+            spent[step] += end - began
+        return dict(spent)
+
+
+def main(folder: Path, out: Path, until: str | None = None, memory: str | None = None) -> None:
+    """Load every file of a folder, whole or up to a step, under a limit of memory or without."""
+    steps, connect = Steps(until), duckdb.connect
+
+    def connect_limited(path: str) -> duckdb.DuckDBPyConnection:
+        return connect(path, config={"memory_limit": memory} if memory else {})
+
+    with mock.patch("etl.build.duckdb.connect", connect_limited):
+        try:
+            load([folder], out, progress=steps)
+        except Reached:
+            return
+    (out / "steps.json").write_text(json.dumps(steps.seconds()), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("out", type=Path)
+    parser.add_argument("--until")
+    parser.add_argument("--memory")
+    main(**vars(parser.parse_args()))

@@ -1,0 +1,110 @@
+"""The bench measures what it says, and writes its section of the results without losing others."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from dashboard.data import version
+from etl.build import TO_FACTS
+from tests.bench import ours
+from tests.bench.contest import MODULES, Contest, Run
+from tests.bench.goals import Goal, Measured
+from tests.bench.messy_jobs import make
+from tests.bench.page_queries import Reader, Waits
+from tests.bench.results import write_section
+from tests.bench.same_tables import differences_of_loads
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("speed") / "in"
+    make(600, folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def contest(files: Path) -> Contest:
+    contest = Contest(files, files.parent / "out")
+    contest.rounds(("ours", "floor"), 1)
+    return contest
+
+
+def test_a_process_is_measured_from_outside(contest: Contest):
+    run = contest.median("ours")
+    assert run.wall_s > 0.1
+    assert 0.1 < run.cpu_s < 4 * run.wall_s
+    assert run.peak_mb > 50, "a Python with DuckDB takes no less"
+
+
+def test_a_contender_that_fails_stops_the_bench(files: Path, tmp_path: Path):
+    (tmp_path / "in").mkdir()
+    with pytest.raises(RuntimeError, match="ours: ended with status"):
+        Contest(tmp_path / "in", tmp_path / "out").rounds(("ours",), 1)
+
+
+def test_a_load_up_to_the_facts_publishes_nothing(files: Path, tmp_path: Path):
+    assert ours.FIRST_OF_FACTS in TO_FACTS
+    assert MODULES["ours to core"] == ("tests.bench.ours", "--until", ours.FIRST_OF_FACTS)
+    ours.main(files, tmp_path, until=ours.FIRST_OF_FACTS)
+    assert version(tmp_path) is None
+
+
+def test_the_steps_of_a_load_are_told(contest: Contest):
+    seconds = json.loads((contest.out("ours") / "steps.json").read_text(encoding="utf-8"))
+    assert {ours.READING, "core/jobs", "core/job_facts"} < set(seconds)
+    assert sum(seconds.values()) < contest.median("ours").wall_s
+
+
+@pytest.mark.slow
+def test_a_load_under_a_limit_of_memory_is_the_same_and_another_one_is_not(
+    contest: Contest, files: Path, tmp_path: Path
+):
+    contest.rounds(("ours in 1 GB",), 1)
+    assert differences_of_loads(contest.out("ours"), contest.out("ours in 1 GB")) == 0
+    ours.main(make(500, tmp_path / "in")[0].parent, tmp_path / "db", memory="1GB")
+    assert differences_of_loads(contest.out("ours"), tmp_path / "db") > 0
+
+
+def test_random_filters_meet_records(contest: Contest):
+    reader = Reader(contest.out("ours"), seed=1)
+    assert reader.kinds and reader.branches
+    drawn = [reader.filters() for _ in range(40)]
+    assert len(set(drawn)) == 40, "the same question would come from the cache"
+    assert all(30 <= (f.to_date - f.from_date).days <= 5 * 365 for f in drawn)
+    assert 5 < sum(not f.branch for f in drawn) < 35
+    assert reader.seconds("callbacks") > 0
+
+
+def test_the_middle_of_three_runs_is_told(files: Path, tmp_path: Path):
+    contest = Contest(files, tmp_path / "out")
+    contest.runs["floor"] = [Run(1, 5, 9), Run(3, 4, 8), Run(2, 6, 7)]
+    assert contest.median("floor") == Run(2, 5, 8)
+
+
+@pytest.mark.parametrize(
+    ("bound", "at_least", "verdict"),
+    [
+        (2.0, False, "met"),
+        (1.9, False, "**not met**"),
+        (2.0, True, "met"),
+        (2.1, True, "**not met**"),
+    ],
+)
+def test_a_goal_says_whether_it_is_met(
+    contest: Contest, bound: float, at_least: bool, verdict: str
+):
+    found = Measured(contest, contest, {}, {"callbacks": Waits(1, 2, 3)}, (10, Waits(1, 2, 3)))
+    goal = Goal("slowest measure", Measured.slowest_p95_ms, bound, at_least, " ms")
+    sign = "≥" if at_least else "≤"
+    assert goal.line(found) == f"| slowest measure | 2 ms | {sign} {bound:g} ms | {verdict} |"
+
+
+def test_a_section_takes_the_place_of_its_older_self_only(tmp_path: Path):
+    path = tmp_path / "RESULTS.md"
+    write_section("One", ["a"], path)
+    write_section("Two", ["b", "", "## not a section", "c"], path)
+    write_section("One", ["d", "e"], path)
+    assert path.read_text(encoding="utf-8") == (
+        "# One\n\nd\ne\n\n# Two\n\nb\n\n## not a section\nc\n"
+    )
