@@ -1,11 +1,11 @@
-# make demo · make test · make bench · make bench-pages: each sets up what it needs.
+# make demo · make test · make bench · make bench-pages · make faults: each sets up what it needs.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo test bench bench-pages clean
+.PHONY: demo test bench bench-pages faults clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -22,6 +22,9 @@ bench: $(VENV)/installed-bench
 bench-pages: $(VENV)/installed-test
 	$(BIN)/python -m tests.bench.pages
 	$(BIN)/python -m tests.bench.speed $(JOBS)
+
+faults: $(VENV)/installed-test
+	$(BIN)/python -m tests.trust.faults
 
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)

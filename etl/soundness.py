@@ -6,7 +6,7 @@ from pathlib import Path
 import duckdb
 
 from etl.publish_errors import is_damage
-from etl.schema import FOREIGN, is_database, schema_of
+from etl.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
 
 
 def fault(path: Path) -> str | None:
@@ -18,8 +18,9 @@ def fault(path: Path) -> str | None:
     if not is_database(path):
         return FOREIGN
     try:
-        with closing(duckdb.connect(str(path), read_only=True)) as connection:
-            schema = schema_of(connection)
+        with closing(duckdb.connect()) as connection:  # attached: it may be open here already
+            connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(path)})
+            schema = schema_of(connection, OF_THE_ATTACHED)
             for name in _tables(connection):
                 connection.table(name).aggregate("bit_xor(hash(columns(*)))").fetchall()
     except duckdb.Error as error:
@@ -30,5 +31,9 @@ def fault(path: Path) -> str | None:
 
 
 def _tables(connection: duckdb.DuckDBPyConnection) -> list[str]:
-    query = "SELECT schema_name, table_name FROM duckdb_tables() WHERE NOT internal ORDER BY ALL"
-    return [f'"{schema}"."{table}"' for schema, table in connection.execute(query).fetchall()]
+    query = (
+        "SELECT schema_name, table_name FROM duckdb_tables() "
+        "WHERE database_name = 'old' ORDER BY schema_name, table_name"
+    )
+    found = connection.execute(query).fetchall()
+    return [f'old."{schema}"."{table}"' for schema, table in found]

@@ -1,0 +1,81 @@
+"""A disk that is full, a folder that cannot be written to."""
+
+import os
+import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tests.trust.fault_shop import FaultShop, shop
+
+LEFT_FREE = 4096  # bytes: enough to say who writes, too little for any result
+
+
+class CannotTry(Exception):
+    """This machine lets no one make the fault; the message says what it takes."""
+
+
+def disk_full(place: Path, moments: int) -> None:
+    """Load, back up and write a report on a disk that is full; then space is freed."""
+    disk = place / "disk"
+    disk.mkdir(parents=True)
+    with mounted("-t", "tmpfs", "-o", "size=48m", "tmpfs", str(disk)):
+        made = shop(disk)
+        filling = disk / "filling"
+        _fill(filling)
+        _nothing_changes(made, "the disk is full; free some space", "load", made.export(3))
+        _nothing_changes(made, "No space left on device", "backup", disk / "shop.zip")
+        report = ("report", "--month", "2026-01", "--out", disk / "month.html")
+        _nothing_changes(made, "No space left on device", *report)
+        filling.unlink()
+        made.must_go_on()
+
+
+def folder_read_only(place: Path, moments: int) -> None:
+    """Make the folder read-only, and writable again."""
+    made = shop(place)
+    with mounted("--bind", str(made.folder), str(made.folder)):
+        subprocess.run(["mount", "-o", "remount,ro,bind", str(made.folder)], check=True)
+        words = "cannot write there (Read-only file system); choose another --db"
+        _nothing_changes(made, words, "load", made.export(3))
+        _nothing_changes(made, words, "undo")
+        assert made.run("backup", place / "shop.zip") == ""
+    made.must_go_on()
+
+
+def _nothing_changes(made: FaultShop, words: str, *arguments: object) -> None:
+    before = made.files()
+    told = made.run(*arguments)
+    assert words in told, told
+    assert told.count("\n") == 1, told
+    made.must_serve(made.loaded)
+    assert made.files() == before
+    left = [path.name for path in made.place.iterdir() if "unfinished" in path.name]
+    assert left == [], left
+
+
+def _fill(path: Path) -> None:
+    with path.open("wb") as file:
+        try:
+            while True:
+                file.write(bytes(65_536))
+                file.flush()
+        except OSError:
+            pass
+    with path.open("r+b") as file:
+        file.truncate(path.stat().st_size - LEFT_FREE)
+
+
+@contextmanager
+def mounted(*arguments: str) -> Iterator[None]:
+    """Mount for the length of the block. Raises CannotTry where that is not allowed."""
+    try:
+        done = subprocess.run(["mount", *arguments], capture_output=True, text=True)
+    except OSError:
+        raise CannotTry("wants the command mount") from None
+    if done.returncode != 0 or os.name == "nt":
+        raise CannotTry("wants the right to mount a disk")
+    try:
+        yield
+    finally:
+        subprocess.run(["umount", "--lazy", arguments[-1]], check=True)
