@@ -18,10 +18,10 @@ test: $(VENV)/installed-test
 bench: EXTRAS := test,bench
 bench: $(VENV)/installed-bench
 	$(BIN)/python -m tests.bench.innocents
+	$(BIN)/python -m tests.bench.speed $(JOBS)
 
 bench-pages: $(VENV)/installed-test
 	$(BIN)/python -m tests.bench.pages
-	$(BIN)/python -m tests.bench.speed $(JOBS)
 
 faults: $(VENV)/installed-test
 	$(BIN)/python -m tests.trust.faults
