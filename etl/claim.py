@@ -32,6 +32,15 @@ def _has_all(table: TableMapping, header: list[str]) -> bool:
     return all(folded(name) in present for names in table.columns.values() for name in names)
 
 
+def _tells_its_shop(table: TableMapping) -> bool:
+    """Say whether any column has a name of its own; files with our names may be anybody's."""
+    if table.readings:
+        return True
+    return any(
+        folded(name) != folded(field) for field, names in table.columns.items() for name in names
+    )
+
+
 def content_hash(path: Path) -> str:
     """Return the SHA-256 of a file's bytes."""
     with path.open("rb") as file:
@@ -69,8 +78,10 @@ def mapping_of(
 ) -> tuple[Mapping, TableMapping] | None:
     """Return the mapping and its table that claim a source, None when nothing does.
 
-    A mapping claims by file name, else by having all its columns, else our own names claim. Raises
-    MappingError when the mapping that the user named claims the file by name but lacks a column.
+    A mapping claims by file name, else by having all its columns, else our own names claim: a file
+    with our names alone is not given the words and habits of a shop whose mapping ships with the
+    program. Raises MappingError when the mapping that the user named claims the file by name but
+    lacks a column.
     """
     for candidate in mappings:
         table = candidate.table_for(source.file, source.sheet)
@@ -84,7 +95,9 @@ def mapping_of(
             )
     for candidate in mappings:
         for table in candidate.tables:
-            if _has_all(table, source.header):
+            if _has_all(table, source.header) and (
+                _tells_its_shop(table) or candidate is named or candidate not in bundled_mappings()
+            ):
                 return candidate, table
     table = canonical_table(source.file, source.sheet, source.header)
     return (Mapping(name="canonical", title="canonical names"), table) if table else None
