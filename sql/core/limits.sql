@@ -6,39 +6,68 @@
 --         is_default; others only by what they ask for: the service voltage, a noted temperature.
 -- source: sql/lookups/tolerances.csv, column source; limits.csv of the shop.
 CREATE TABLE core.limits AS
-WITH register AS (
+WITH rows AS (
     SELECT
         test_point || coalesce(': ' || variant, '') AS limits_id,
         FALSE AS is_own,
-        *,
+        test_point,
+        variant,
         NULL::VARCHAR AS kind,
         NULL::VARCHAR AS brand,
         NULL::VARCHAR AS model,
-        NULL::VARCHAR AS nameplate,
-        NULL::VARCHAR AS valid_from,
-        NULL::VARCHAR AS valid_to,
+        NULL::DATE AS valid_from,
+        NULL::DATE AS valid_to,
+        is_default = 1 AS is_default,
+        service_volts,
+        needs_ambient,
+        limit_basis,
+        low,
+        high,
+        fail_below,
+        fail_above,
+        NULL::DOUBLE AS nameplate,
+        open_verdict,
+        zero_verdict,
+        ref_temp_cel,
+        temp_model,
+        temp_params,
+        source_class,
+        source,
+        formula,
+        confidence,
+        note,
     FROM lookups.tolerances
-),
-
-own AS (
+    UNION ALL
     SELECT
-        'own limits, line ' || line_no || ': ' || test_point AS limits_id,
-        TRUE AS is_own,
-        * EXCLUDE (line_no),
+        'own limits, line ' || line_no || ': ' || test_point,
+        TRUE,
+        test_point,
+        variant,
+        kind,
+        brand,
+        model,
+        valid_from::DATE,
+        valid_to::DATE,
+        is_default = '1',
+        service_volts,
+        needs_ambient,
+        limit_basis,
+        low::DOUBLE,
+        high::DOUBLE,
+        fail_below::DOUBLE,
+        fail_above::DOUBLE,
+        nameplate::DOUBLE,
+        open_verdict,
+        zero_verdict,
+        ref_temp_cel::DOUBLE,
+        temp_model,
+        temp_params,
+        source_class,
+        source,
+        formula,
+        confidence,
+        note,
     FROM shop.limits
-),
-
-rows AS (
-    SELECT * FROM register
-    UNION ALL BY NAME
-    SELECT * REPLACE (
-        is_default::BIGINT AS is_default,
-        low::DOUBLE AS low,
-        high::DOUBLE AS high,
-        fail_below::DOUBLE AS fail_below,
-        fail_above::DOUBLE AS fail_above,
-        ref_temp_cel::DOUBLE AS ref_temp_cel
-    ) FROM own
 )
 
 SELECT
@@ -55,9 +84,9 @@ SELECT
         WHEN rows.kind IS NOT NULL THEN 1
         ELSE 0
     END AS specificity,
-    rows.valid_from::DATE AS valid_from,
-    rows.valid_to::DATE AS valid_to,
-    rows.is_default = 1 AS is_default,
+    rows.valid_from,
+    rows.valid_to,
+    rows.is_default,
     rows.service_volts,
     rows.needs_ambient,
     rows.limit_basis,
@@ -66,7 +95,7 @@ SELECT
     test_points.unit_ucum AS unit,
     rows.fail_below,
     rows.fail_above,
-    rows.nameplate::DOUBLE AS nameplate,
+    rows.nameplate,
     coalesce(rows.open_verdict, 'na') AS open_verdict,
     coalesce(rows.zero_verdict, 'na') AS zero_verdict,
     rows.ref_temp_cel,

@@ -30,22 +30,20 @@ CREATE MACRO core.month_of(name_arg) AS CASE
     WHEN (strpos('jan feb mar apr may jun jul aug sep oct nov dec', lower(substr(name_arg, 1, 3)))
         - 1) % 4 = 0 AND length(name_arg) >= 3
     THEN ((strpos('jan feb mar apr may jun jul aug sep oct nov dec',
-        lower(substr(name_arg, 1, 3))) + 3) / 4)::INTEGER::VARCHAR
+        lower(substr(name_arg, 1, 3))) + 3) // 4)::VARCHAR
     ELSE ''
 END;
 
--- The date of an ISO 8601 week date: week 1 holds 4 January; a week 53 that the year lacks is none.
+-- Monday of the ISO 8601 week 1, the week that holds 4 January. 0001-01-01 was a Monday.
+CREATE MACRO core.week_one(year_arg) AS core.date_of(year_arg, '1', '4')
+    - (date_diff('day', DATE '0001-01-01', core.date_of(year_arg, '1', '4')) % 7)::INTEGER;
+
+-- The date of an ISO 8601 week date; a week 53 that the year lacks (no Thursday of it) is none.
 CREATE MACRO core.week_date(year_arg, week_arg, day_arg) AS CASE
     WHEN week_arg::INTEGER BETWEEN 1 AND 53
         AND day_arg::INTEGER BETWEEN 1 AND 7
-        AND strftime(
-            core.date_of(year_arg, '1', '4')
-            + (7 * week_arg::INTEGER + 1 - isodow(core.date_of(year_arg, '1', '4'))::INTEGER - 4),
-            '%G-%V'
-        ) = year_arg || '-' || week_arg
-    THEN core.date_of(year_arg, '1', '4')
-        + (7 * (week_arg::INTEGER - 1) + day_arg::INTEGER
-            - isodow(core.date_of(year_arg, '1', '4'))::INTEGER)
+        AND year(core.week_one(year_arg) + (7 * week_arg::INTEGER - 4)) = year_arg::INTEGER
+    THEN core.week_one(year_arg) + (7 * week_arg::INTEGER + day_arg::INTEGER - 8)
 END;
 
 -- The shape of a written date, so that each text is taken apart once.
@@ -129,15 +127,24 @@ END;
 CREATE MACRO core.has_offset(text_arg) AS
     regexp_matches(text_arg, '\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?( ?Z|[+-]\d{2}:?\d{2})$');
 
+-- A day and a time of day 'HH:MM': '' is the day's first minute, 24:00 the next day's.
+CREATE MACRO core.at_time(date_arg, time_arg) AS CASE time_arg
+    WHEN '' THEN date_arg::TIMESTAMP
+    WHEN '24:00' THEN (date_arg + 1)::TIMESTAMP
+    ELSE try_cast(date_arg::VARCHAR || ' ' || time_arg || ':00' AS TIMESTAMP)
+END;
+
 -- Shop time without zone; a text with an offset is moved to the shop's zone.
 CREATE MACRO core.parsed_timestamp(text_arg, order_arg, date_system_arg, zone_arg) AS CASE
-    WHEN core.has_offset(text_arg)
-    THEN timezone(zone_arg, try_cast(text_arg AS TIMESTAMPTZ))
-    ELSE try_cast(
-        core.parsed_date(text_arg, order_arg, date_system_arg)::VARCHAR || ' '
-        || CASE core.time_text(text_arg) WHEN '' THEN '00:00' ELSE core.time_text(text_arg) END
-        || ':00' AS TIMESTAMP
+    WHEN NOT core.has_offset(text_arg)
+    THEN core.at_time(
+        core.parsed_date(text_arg, order_arg, date_system_arg), core.time_text(text_arg)
     )
+    WHEN regexp_matches(
+        text_arg,
+        '^\d{4}[-/]\d{1,2}[-/]\d{1,2}[T ]([01]?\d|2[0-3]):[0-5]\d(:[0-5]\d(\.\d+)?)?(Z|[+-](0\d|1[0-4]):?[0-5]\d)$'
+    )
+    THEN timezone(zone_arg, try_cast(translate(text_arg, '/', '-') AS TIMESTAMPTZ))
 END;
 
 -- A number in the declared decimal notation, as text that casts; NULL when it is none.

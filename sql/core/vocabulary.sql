@@ -26,14 +26,18 @@ WITH entries AS (
     FROM lookups.test_points
 ),
 
+spoken AS (
+    SELECT field, kind, id, unnest(string_split(synonyms, '|')) AS synonym
+    FROM entries
+    WHERE synonyms IS NOT NULL
+),
+
 words AS (
     SELECT field, kind, id, core.folded(id) AS word, 1 AS rank FROM entries
     UNION
     SELECT field, kind, id, core.folded(label), 2 FROM entries WHERE label IS NOT NULL
     UNION
-    SELECT field, kind, id, core.folded(unnest(string_split(synonyms, '|'))), 3
-    FROM entries
-    WHERE synonyms IS NOT NULL
+    SELECT field, kind, id, core.folded(synonym), 3 FROM spoken
 ),
 
 strongest AS (

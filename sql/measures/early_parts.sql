@@ -38,9 +38,9 @@ others AS (
     SELECT
         *,
         component <> 'not recorded'
-            AND sum(jobs) OVER same - jobs >= coalesce($min_jobs, 20) AS has_alternatives,
-        sum(jobs) OVER same - jobs AS component_jobs,
-        sum(callbacks) OVER same - callbacks AS component_callbacks,
+            AND (sum(jobs) OVER same) - jobs >= coalesce($min_jobs, 20) AS has_alternatives,
+        (sum(jobs) OVER same) - jobs AS component_jobs,
+        (sum(callbacks) OVER same) - callbacks AS component_callbacks,
         sum(jobs) OVER () - jobs AS shop_jobs,
         sum(callbacks) OVER () - callbacks AS shop_callbacks,
     FROM parts

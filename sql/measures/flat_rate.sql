@@ -31,7 +31,7 @@ first_jobs AS (
 members AS (
     SELECT job_id AS first_job, job_id AS member
     FROM first_jobs
-    UNION
+    UNION ALL
     SELECT members.first_job, warranty_returns.callback_job
     FROM members
     INNER JOIN warranty_returns ON members.member = warranty_returns.first_job

@@ -19,12 +19,17 @@ WITH readings AS (
     WHERE quantity <> 'observation' AND (has_number OR is_open)
 ),
 
-used AS (
-    SELECT test_point, limits_id,
+counted AS (
+    SELECT test_point, limits_id, count(*) AS readings,
     FROM readings
     WHERE limits_id IS NOT NULL
     GROUP BY test_point, limits_id
-    QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY count(*) DESC, limits_id) = 1
+),
+
+used AS (
+    SELECT test_point, limits_id,
+    FROM counted
+    QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY readings DESC, limits_id) = 1
 )
 
 SELECT

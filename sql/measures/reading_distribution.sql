@@ -18,12 +18,17 @@ WITH readings AS (
         AND ($is_replaced::BOOLEAN IS NULL OR is_condemned = $is_replaced::BOOLEAN)
 ),
 
-used AS (
+counted AS (
     SELECT test_point, limits_id, count(*) AS readings,
     FROM readings
     WHERE limits_id IS NOT NULL
     GROUP BY test_point, limits_id
-    QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY count(*) DESC, limits_id) = 1
+),
+
+used AS (
+    SELECT test_point, limits_id,
+    FROM counted
+    QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY readings DESC, limits_id) = 1
 ),
 
 points AS (
