@@ -65,19 +65,6 @@ def test_only_the_pages_that_change_the_database_use_etl():
     assert users <= MAY_USE_ETL
 
 
-def test_sql_is_never_put_together_from_text():
-    """No f-string, %, + or .format reaches an execute: values are parameters, texts are files."""
-    for path in [*python_files("etl"), *python_files("dashboard")]:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            is_call = isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
-            if (
-                is_call
-                and node.func.attr in ("execute", "executemany", "sql", "query")
-                and node.args
-            ):
-                assert not isinstance(node.args[0], ast.JoinedStr | ast.BinOp), (path, node.lineno)
-
-
 def sql_files() -> list[str]:
     """Return every SQL file by the name that sql.text takes."""
     folder = ROOT / "sql"
