@@ -11,6 +11,7 @@ from dashboard.repair_records import Repair
 from dashboard.stats.profit import margin
 
 YEAR_DAYS = 365
+KNOWN = ["charged", "cost", "minutes", "job_road_min", "return_road_min"]
 
 
 def ways_to_plan(repair: Repair, terms: Terms) -> dict[str, float]:
@@ -81,8 +82,9 @@ def shop_plans(repairs: Mapping[tuple, Repair], terms: Terms, since: date) -> pd
     """
     totals: dict[str, list[float]] = {}
     for repair in repairs.values():
-        recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
-        known = recent[recent["charged"].notna() & recent["cost"].notna()]
+        jobs = repair.jobs
+        is_known = jobs["charged"].notna() & jobs["cost"].notna()
+        known = jobs.loc[is_known & (jobs["closed_on"] >= pd.Timestamp(since)), KNOWN]
         prices = _prices(repair, terms)
         if known.empty or not prices:
             continue
@@ -121,8 +123,8 @@ def year_change(
     found = []
     for (kind, code), repair in repairs.items():
         rate = rates.get((kind, code))
-        recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
-        charged = recent["charged"].dropna()
+        is_recent = repair.jobs["closed_on"] >= pd.Timestamp(since)
+        charged = repair.jobs["charged"][is_recent].dropna()
         if rate is None or pd.isna(rate) or charged.empty:
             continue
         then, now = rate * len(charged), float(charged.sum())

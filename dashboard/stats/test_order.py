@@ -19,6 +19,7 @@ first (Smith 1956); with shared opening or elimination that rule fails and the s
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -157,6 +158,7 @@ def _search_sets(chain: Chain) -> tuple[np.ndarray, float]:
     return pick, float(minutes[0])
 
 
+@cache
 def _sets_by_size(tests: int) -> list[np.ndarray]:
     size = np.zeros(1, int)
     for _ in range(tests):
