@@ -32,21 +32,22 @@ TO_READING_TEXTS = (
     "core/vocabulary",
     "staged/sources",
     "staged/jobs",
-    "core/job_rows",
-    "core/symptom_texts",
+    "staged/jobs_left_out",
+    "staged/symptom_texts",
     "core/jobs",
-    "core/job_keys",
+    "staged/job_keys",
     "staged/visits",
-    "core/visit_rows",
+    "staged/visits_left_out",
     "core/visits",
     "staged/readings",
+    "staged/reading_texts",
 )
 TO_FACTS = (
     "staged/parsed_readings",
-    "core/reading_rows",
+    "staged/readings_left_out",
     "core/readings",
     "staged/part_lines",
-    "core/part_rows",
+    "staged/part_lines_left_out",
     "core/part_lines",
     "core/problems",
     "core/unknown_words",
@@ -58,8 +59,10 @@ TO_FACTS = (
     "core/reading_macros",
     "core/limits",
     "core/meters",
-    "core/reading_values",
-    "core/reading_limits",
+    "staged/reading_values",
+    "staged/register_limits",
+    "staged/own_limits",
+    "staged/windings",
     "core/reading_facts",
     "core/readings_in",
     "core/pointing_tests",
@@ -157,8 +160,7 @@ def _accept_spelling(connection: duckdb.DuckDBPyConnection, chosen: LoadOptions)
     ]
     if words:
         store_accepted(connection, words)
-        connection.execute("DROP SCHEMA staged CASCADE; DROP SCHEMA core CASCADE")
-        connection.execute("DROP SCHEMA lookups CASCADE")
+        connection.execute("DROP SCHEMA core CASCADE; DROP SCHEMA lookups CASCADE")
         build_core(connection, chosen.settings or {}, chosen.progress)
 
 
@@ -167,8 +169,9 @@ def build_core(
     settings: dict[str, str],
     progress: Callable[[str], None] = lambda step: None,
 ) -> None:
-    """Build everything after the raw tables: lookups, staged views, core tables, facts."""
-    connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA staged; CREATE SCHEMA core")
+    """Build everything after the raw tables: lookups, staged tables, core tables, facts."""
+    _attach_staged(connection)
+    connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA core")
     _load_lookups(connection)
     connection.execute("CREATE TABLE core.settings (key VARCHAR PRIMARY KEY, value VARCHAR)")
     for key, value in ({"schema_version": sql.SCHEMA_VERSION} | settings).items():
@@ -185,6 +188,22 @@ def build_core(
         connection.execute(sql.text(step))
 
 
+def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
+    """Attach an empty work database `staged` beside the file (in memory beside one in memory).
+
+    What stands in it is needed only while a version is built; its file goes with the block of
+    publish.building.
+    """
+    connection.execute("DETACH DATABASE IF EXISTS staged")
+    path = connection.execute(
+        "SELECT path FROM duckdb_databases() WHERE database_name = current_database()"
+    ).fetchall()[0][0]
+    work = Path(f"{path}.staged") if path else None
+    if work:
+        work.unlink(missing_ok=True)
+    connection.execute("ATTACH $path AS staged", {"path": str(work or ":memory:")})
+
+
 def _load_lookups(connection: duckdb.DuckDBPyConnection) -> None:
     with as_file(files("sql") / "lookups") as folder:
         for path in sorted(folder.glob("*.csv")):
@@ -196,9 +215,11 @@ def _load_lookups(connection: duckdb.DuckDBPyConnection) -> None:
 
 def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:
     """Parse each distinct written value once; SQL joins the result back."""
-    texts = connection.execute(sql.text("core/reading_texts")).fetchall()
+    texts = connection.execute(
+        "SELECT text_id, value, unit, quantity, decimal_sign, fold_case FROM staged.reading_texts"
+    ).fetchall()
     parsed = []
-    for value, unit, quantity, decimal, fold_case in texts:
+    for text_id, value, unit, quantity, decimal, fold_case in texts:
         result = parse_value(
             value,
             unit=unit or None,
@@ -208,11 +229,7 @@ def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:
         )
         parsed.append(
             {
-                "value": value,
-                "unit": unit,
-                "quantity": quantity,
-                "decimal_sign": decimal,
-                "fold_case": fold_case,
+                "text_id": text_id,
                 "outcome": result.outcome,
                 "base_value": result.value,
                 "base_unit": result.unit,
@@ -225,5 +242,5 @@ def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:
         )
     if parsed:
         connection.register("landing", pa.Table.from_pylist(parsed))
-        connection.execute("INSERT INTO core.parsed_values BY NAME SELECT * FROM landing")
+        connection.execute("INSERT INTO staged.parsed_values BY NAME SELECT * FROM landing")
         connection.unregister("landing")

@@ -1,24 +1,46 @@
 -- What became of the rows of each source: read = loaded + duplicate + superseded + quarantined.
 -- grain: one row per source (one table of one file).
+-- counts: loaded rows are counted where they were loaded to, the others where they were left out, so
+--         that the account does not balance when a row is lost or comes twice. Readings and parts
+--         that stood in cells of a job or visit row belong to that row.
 CREATE TABLE core.accounts AS
-WITH statuses AS (
-    SELECT source_id, status, count(*) AS rows FROM core.job_rows GROUP BY source_id, status
+WITH kept AS (
+    SELECT 'jobs' AS table_name, row_id FROM core.jobs
     UNION ALL
-    SELECT source_id, status, count(*) FROM core.visit_rows GROUP BY source_id, status
+    SELECT 'visits', row_id FROM core.visits
     UNION ALL
-    SELECT reading_rows.source_id, reading_rows.status, count(*)
-    FROM core.reading_rows AS reading_rows
-    INNER JOIN raw.sources AS sources
-        ON reading_rows.source_id = sources.source_id AND sources.table_name = 'readings'
-    GROUP BY reading_rows.source_id, reading_rows.status
+    SELECT 'readings', row_id FROM core.readings
     UNION ALL
-    SELECT part_rows.source_id, part_rows.status, count(*)
-    FROM core.part_rows AS part_rows
-    INNER JOIN raw.sources AS sources
-        ON part_rows.source_id = sources.source_id AND sources.table_name = 'part_lines'
-    GROUP BY part_rows.source_id, part_rows.status
+    SELECT 'part_lines', row_id FROM core.part_lines
+),
+
+left_out AS (
+    SELECT 'jobs' AS table_name, source_id, status FROM staged.jobs_left_out
     UNION ALL
-    SELECT source_id, 'quarantined', count(*) FROM raw.bad_rows GROUP BY source_id
+    SELECT 'visits', source_id, status FROM staged.visits_left_out
+    UNION ALL
+    SELECT 'readings', source_id, status FROM staged.readings_left_out
+    UNION ALL
+    SELECT 'part_lines', source_id, status FROM staged.part_lines_left_out
+),
+
+statuses AS (
+    SELECT
+        table_name,
+        floor(row_id / 4294967296.0)::INTEGER AS source_id,
+        'loaded' AS status,
+        count(*) AS rows,
+    FROM kept
+    GROUP BY ALL
+    UNION ALL
+    SELECT table_name, source_id, status, count(*)
+    FROM left_out
+    GROUP BY ALL
+    UNION ALL
+    SELECT sources.table_name, bad_rows.source_id, 'quarantined', count(*)
+    FROM raw.bad_rows AS bad_rows
+    INNER JOIN raw.sources AS sources ON bad_rows.source_id = sources.source_id
+    GROUP BY ALL
 )
 
 SELECT
@@ -38,6 +60,7 @@ SELECT
     coalesce(sum(CASE WHEN statuses.status = 'quarantined' THEN statuses.rows END), 0)::BIGINT
         AS quarantined,
 FROM raw.sources AS sources
-LEFT JOIN statuses ON sources.source_id = statuses.source_id
+LEFT JOIN statuses
+    ON sources.source_id = statuses.source_id AND sources.table_name = statuses.table_name
 GROUP BY ALL
 ORDER BY sources.source_id;

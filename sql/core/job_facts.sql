@@ -25,7 +25,7 @@ WITH visit_sums AS (
 
 unread_visits AS (
     SELECT DISTINCT job_id
-    FROM core.visit_rows
+    FROM staged.visits_left_out
     WHERE status = 'quarantined' AND job_id IS NOT NULL
 ),
 

@@ -1,7 +1,7 @@
 -- One complaint on one appliance, opened once and closed once.
 -- grain: one row per job number.
 -- unit: minutes; money in the shop's currency.
--- counts: the loaded rows of core.job_rows. A complaint that is not understood is `unspecified`.
+-- counts: the rows that staged.jobs_left_out does not leave out. A complaint that is not understood is `unspecified`.
 INSERT INTO core.jobs BY NAME
 SELECT
     jobs.job_id,
@@ -32,9 +32,8 @@ SELECT
     jobs.labour_charged,
     jobs.currency,
 FROM staged.jobs AS jobs
-INNER JOIN core.job_rows AS job_rows
-    ON jobs.row_id = job_rows.row_id AND job_rows.status = 'loaded'
-LEFT JOIN core.symptom_texts AS symptom_texts
+LEFT JOIN staged.jobs_left_out AS left_out ON jobs.row_id = left_out.row_id
+LEFT JOIN staged.symptom_texts AS symptom_texts
     ON symptom_texts.mapping = jobs.mapping
     AND symptom_texts.appliance_kind = jobs.appliance_kind
     AND symptom_texts.text = jobs.symptom
@@ -61,4 +60,4 @@ LEFT JOIN core.vocabulary AS repair_word
     AND repair_word.field = 'repair_code'
     AND repair_word.kind = jobs.appliance_kind
     AND repair_word.word = core.folded(jobs.repair_code)
-ORDER BY jobs.row_id;
+WHERE left_out.row_id IS NULL;

@@ -15,8 +15,6 @@ SELECT
     part_lines.is_from_van,
     part_lines.is_on_hand,
 FROM staged.part_lines AS part_lines
-INNER JOIN core.part_rows AS part_rows
-    ON part_lines.row_id = part_rows.row_id
-    AND part_lines.item_no = part_rows.item_no
-    AND part_rows.status = 'loaded'
-ORDER BY part_lines.row_id, part_lines.item_no;
+LEFT JOIN staged.part_lines_left_out AS left_out
+    ON part_lines.row_id = left_out.row_id AND part_lines.item_no = left_out.item_no
+WHERE left_out.row_id IS NULL;

@@ -6,25 +6,24 @@ WITH quarantined AS (
     SELECT
         'jobs' AS table_name, row_id, 0 AS item_no, source_id, row_no, problems,
         FALSE AS is_row_kept,
-    FROM core.job_rows
+    FROM staged.jobs_left_out
     WHERE status = 'quarantined'
     UNION ALL
     SELECT 'visits', row_id, 0, source_id, row_no, problems, FALSE
-    FROM core.visit_rows
+    FROM staged.visits_left_out
     WHERE status = 'quarantined'
     UNION ALL
     SELECT 'readings', row_id, item_no, source_id, row_no, problems, FALSE
-    FROM core.reading_rows
+    FROM staged.readings_left_out
     WHERE status = 'quarantined'
     UNION ALL
     SELECT 'part_lines', row_id, item_no, source_id, row_no, problems, FALSE
-    FROM core.part_rows
+    FROM staged.part_lines_left_out
     WHERE status = 'quarantined'
     UNION ALL
     SELECT 'jobs', jobs.row_id, 0, jobs.source_id, jobs.row_no, jobs.remarks, TRUE
     FROM staged.jobs AS jobs
-    INNER JOIN core.job_rows AS job_rows
-        ON jobs.row_id = job_rows.row_id AND job_rows.status = 'loaded'
+    INNER JOIN core.jobs AS loaded ON jobs.row_id = loaded.row_id
     WHERE jobs.remarks <> ''
 ),
 

@@ -19,7 +19,7 @@ SELECT
     readings.origin,
     readings.test_point,
     readings.written_point,
-    readings.written_value,
+    readings.value AS written_value,
     readings.outcome,
     readings.base_value,
     readings.base_unit,
@@ -32,8 +32,6 @@ SELECT
     readings.meter,
     readings.nameplate,
 FROM staged.parsed_readings AS readings
-INNER JOIN core.reading_rows AS reading_rows
-    ON readings.row_id = reading_rows.row_id
-    AND readings.item_no = reading_rows.item_no
-    AND reading_rows.status = 'loaded'
-ORDER BY readings.row_id, readings.item_no;
+LEFT JOIN staged.readings_left_out AS left_out
+    ON readings.row_id = left_out.row_id AND readings.item_no = left_out.item_no
+WHERE left_out.row_id IS NULL;

@@ -17,7 +17,6 @@ SELECT
     outcomes.is_attended = 1 AS is_attended,
     outcomes.repeat_reason,
 FROM staged.visits AS visits
-INNER JOIN core.visit_rows AS visit_rows
-    ON visits.row_id = visit_rows.row_id AND visit_rows.status = 'loaded'
+LEFT JOIN staged.visits_left_out AS left_out ON visits.row_id = left_out.row_id
 INNER JOIN lookups.visit_outcomes AS outcomes ON visits.outcome = outcomes.outcome
-ORDER BY visits.row_id;
+WHERE left_out.row_id IS NULL;

@@ -1,7 +1,7 @@
 -- One reading judged by the same rules as the load: zone, probabilities, limits used, arithmetic.
 -- grain: one row; none for an unknown test point; limits_id NULL = no limits apply.
 -- unit: value, nameplate, limits and meter_u in the unit of the test point; degrees Celsius.
--- counts: as core.reading_limits and core.reading_facts; the sum rule needs three readings and
+-- counts: as core.reading_facts; the sum rule needs three readings and
 --         gives no verdict on one.
 -- source: JCGM 106:2012.
 WITH asked AS (

@@ -1,7 +1,7 @@
 -- Job rows, named and typed; `problems` lists code@field, '' when the row can be used.
 -- grain: one row per source row, copies and old versions included.
 -- unit: minutes, money in the shop's currency.
-CREATE VIEW staged.jobs AS
+CREATE TABLE staged.jobs AS
 WITH typed AS (
     SELECT
         jobs.*,
@@ -135,17 +135,16 @@ SELECT
     CASE WHEN built_year IS NOT NULL
         AND NOT coalesce(year_built BETWEEN 1930 AND year(landed_on), FALSE)
         THEN 'year_not_possible@built_year' ELSE '' END AS remarks,
-    md5(concat_ws(
-        chr(31),
-        mapping, coalesce(job_id, ''), coalesce(opened_on, ''), coalesce(closed_on, ''),
-        coalesce(branch, ''), coalesce(technician, ''), coalesce(customer, ''),
-        coalesce(appliance_kind, ''), coalesce(fuel, ''), coalesce(brand, ''),
-        coalesce(model, ''), coalesce(serial, ''), coalesce(built_year, ''),
-        coalesce(symptom, ''), coalesce(root_cause, ''), coalesce(repair_code, ''),
-        coalesce(disposition, ''), coalesce(callback_of, ''),
-        coalesce(visit_count, ''), coalesce(minutes_on_job, ''),
-        coalesce(travel_minutes, ''), coalesce(charged, ''),
-        coalesce(parts_charged, ''), coalesce(labour_charged, ''),
-        coalesce(currency, '')
-    )) AS content_hash,
+    hash(
+        mapping, job_id, opened_on, closed_on,
+        branch, technician, customer,
+        appliance_kind, fuel, brand,
+        model, serial, built_year,
+        symptom, root_cause, repair_code,
+        disposition, callback_of,
+        visit_count, minutes_on_job,
+        travel_minutes, charged,
+        parts_charged, labour_charged,
+        currency
+    ) AS content_hash,
 FROM named;

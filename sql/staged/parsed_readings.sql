@@ -17,9 +17,6 @@ SELECT
         ELSE coalesce(parsed.problem || '@value', '')
     END AS problems,
 FROM staged.readings AS readings
-LEFT JOIN core.parsed_values AS parsed
-    ON readings.value = parsed.value
-    AND readings.unit = parsed.unit
-    AND readings.quantity = parsed.quantity
-    AND readings.decimal_sign = parsed.decimal_sign
-    AND readings.fold_case = parsed.fold_case;
+LEFT JOIN staged.reading_texts AS texts
+    ON readings.text_key = texts.text_key AND readings.value IS NOT NULL
+LEFT JOIN staged.parsed_values AS parsed ON texts.text_id = parsed.text_id;

@@ -1,11 +1,12 @@
 -- Part rows, named and typed; `problems` lists code@field, '' when the row can be used.
 -- grain: one row per part line written in a source, copies and old versions included.
 -- unit: money in the shop's currency; quantity in pieces, 1 where none is written.
-CREATE VIEW staged.part_lines AS
+CREATE TABLE staged.part_lines AS
 WITH typed AS (
     SELECT
         part_lines.*,
         sources.mapping,
+        core.parsed_count(part_lines.visit_no) AS visit_number,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
         coalesce(own_word.id, id_word.id, word.id) AS component_id,
@@ -16,8 +17,7 @@ WITH typed AS (
         core.parsed_money(part_lines.unit_charge, sources.decimal_sign) AS charge,
     FROM raw.part_lines AS part_lines
     INNER JOIN staged.sources AS sources ON part_lines.source_id = sources.source_id
-    LEFT JOIN core.job_keys AS job_keys ON part_lines.job_id = job_keys.job_id
-    LEFT JOIN core.jobs AS jobs ON part_lines.job_id = jobs.job_id
+    LEFT JOIN staged.job_keys AS job_keys ON part_lines.job_id = job_keys.job_id
     LEFT JOIN core.vocabulary AS own_word
         ON own_word.mapping = sources.mapping
         AND own_word.field = 'component'
@@ -30,7 +30,7 @@ WITH typed AS (
     LEFT JOIN core.vocabulary AS word
         ON word.mapping = ''
         AND word.field = 'component'
-        AND word.kind = jobs.appliance_kind
+        AND word.kind = job_keys.appliance_kind
         AND word.word = core.folded(part_lines.component)
 )
 
@@ -41,7 +41,7 @@ SELECT
     row_no,
     mapping,
     job_id,
-    core.parsed_count(visit_no) AS visit_no,
+    visit_number AS visit_no,
     part_no,
     component_id AS component,
     CASE WHEN component_id IS NULL THEN component END AS unknown_component,
@@ -59,17 +59,17 @@ SELECT
             WHEN NOT is_loaded THEN 'parent_quarantined@job_id'
         END,
         CASE WHEN part_no IS NULL THEN 'missing@part_no' END,
-        CASE WHEN visit_no IS NOT NULL AND coalesce(core.parsed_count(visit_no), 0) < 1
+        CASE WHEN visit_no IS NOT NULL AND coalesce(visit_number, 0) < 1
             THEN 'whole_number_wanted@visit_no' END,
         CASE WHEN coalesce(pieces, -1) < 0 THEN 'number_not_understood@quantity' END,
         CASE WHEN unit_cost IS NOT NULL AND cost IS NULL THEN 'number_not_understood@unit_cost' END,
         CASE WHEN unit_charge IS NOT NULL AND charge IS NULL
             THEN 'number_not_understood@unit_charge' END
     )) AS problems,
-    md5(concat_ws(
-        chr(31),
-        mapping, coalesce(job_id, ''), coalesce(visit_no, ''), coalesce(part_no, ''),
-        coalesce(component, ''), coalesce(quantity, ''), coalesce(unit_cost, ''),
-        coalesce(unit_charge, ''), coalesce(from_van, ''), coalesce(on_hand, '')
-    )) AS content_hash,
+    hash(
+        mapping, job_id, visit_no, part_no,
+        component, quantity, unit_cost,
+        unit_charge, from_van, on_hand
+    ) AS content_hash,
+    hash(job_id, visit_number, part_no) AS row_key,
 FROM typed;

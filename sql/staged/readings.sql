@@ -2,16 +2,18 @@
 -- grain: one row per reading written in a source, copies and old versions included.
 -- unit: minutes; ambient in degrees Celsius; nameplate in base units (µF, A).
 -- counts: a word that fits two test points names none; the state, where noted, is part of the name.
-CREATE VIEW staged.readings AS
+CREATE TABLE staged.readings AS
 WITH typed AS (
     SELECT
         readings.*,
         sources.mapping,
         sources.decimal_sign,
         sources.fold_case,
-        jobs.appliance_kind,
+        job_keys.appliance_kind,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
+        core.parsed_count(readings.visit_no) AS visit_number,
+        core.parsed_count(readings.seq) AS place,
         core.folded(readings.test_point) AS point_word,
         core.folded(readings.test_point || ' ' || readings.state) AS point_state_word,
         core.parsed_minutes(readings.minutes, sources.decimal_sign) AS test_min,
@@ -24,8 +26,7 @@ WITH typed AS (
         )) AS ambient_scale,
     FROM raw.readings AS readings
     INNER JOIN staged.sources AS sources ON readings.source_id = sources.source_id
-    LEFT JOIN core.job_keys AS job_keys ON readings.job_id = job_keys.job_id
-    LEFT JOIN core.jobs AS jobs ON readings.job_id = jobs.job_id
+    LEFT JOIN staged.job_keys AS job_keys ON readings.job_id = job_keys.job_id
 ),
 
 named AS (
@@ -55,13 +56,10 @@ SELECT
     named.source_id,
     named.row_no,
     named.origin,
-    named.mapping,
     named.job_id,
-    named.appliance_kind,
-    core.parsed_count(named.visit_no) AS visit_no,
-    core.parsed_count(named.seq) AS seq,
+    named.visit_number AS visit_no,
+    named.place AS seq,
     named.test_point AS written_point,
-    named.value AS written_value,
     test_points.test_point,
     named.value,
     coalesce(named.unit, '') AS unit,
@@ -88,18 +86,25 @@ SELECT
         CASE WHEN named.test_point IS NULL THEN 'missing@test_point' END,
         CASE WHEN named.value IS NULL THEN 'missing@value' END,
         CASE WHEN named.visit_no IS NOT NULL
-            AND coalesce(core.parsed_count(named.visit_no), 0) < 1
+            AND coalesce(named.visit_number, 0) < 1
             THEN 'whole_number_wanted@visit_no' END,
-        CASE WHEN named.seq IS NOT NULL AND core.parsed_count(named.seq) IS NULL
+        CASE WHEN named.seq IS NOT NULL AND named.place IS NULL
             THEN 'whole_number_wanted@seq' END
     )) AS row_problems,
-    md5(concat_ws(
-        chr(31),
-        named.mapping, coalesce(named.job_id, ''), coalesce(named.visit_no, ''),
-        coalesce(named.seq, ''), coalesce(named.test_point, ''), coalesce(named.value, ''),
-        coalesce(named.unit, ''), coalesce(named.state, ''), coalesce(named.ambient, ''),
-        coalesce(named.ambient_unit, ''), coalesce(named.minutes, ''), coalesce(named.meter, ''),
-        coalesce(named.nameplate, '')
-    )) AS content_hash,
+    hash(
+        named.mapping, named.job_id, named.visit_no,
+        named.seq, named.test_point, named.value,
+        named.unit, named.state, named.ambient,
+        named.ambient_unit, named.minutes, named.meter,
+        named.nameplate
+    ) AS content_hash,
+    hash(
+        named.job_id, named.visit_number, named.place,
+        CASE WHEN named.place IS NULL THEN named.point_word END
+    ) AS row_key,
+    hash(
+        named.value, coalesce(named.unit, ''), coalesce(test_points.quantity, ''),
+        named.decimal_sign, named.fold_case
+    ) AS text_key,
 FROM named
 LEFT JOIN lookups.test_points AS test_points ON named.point_id = test_points.test_point;

@@ -1,6 +1,6 @@
 -- Each source with the habits of writing that its mapping declares.
 -- grain: one row per source.
-CREATE VIEW staged.sources AS
+CREATE TABLE staged.sources AS
 SELECT
     sources.source_id,
     sources.file,

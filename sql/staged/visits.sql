@@ -1,7 +1,7 @@
 -- Visit rows, named and typed; `problems` lists code@field, '' when the row can be used.
 -- grain: one row per source row, copies and old versions included.
 -- unit: minutes.
-CREATE VIEW staged.visits AS
+CREATE TABLE staged.visits AS
 WITH typed AS (
     SELECT
         visits.*,
@@ -17,8 +17,11 @@ WITH typed AS (
         ) AS left_time,
         core.parsed_minutes(visits.minutes_on_job, sources.decimal_sign) AS labour_min,
         core.parsed_minutes(visits.travel_minutes, sources.decimal_sign) AS travel_min,
+        job_keys.is_loaded,
+        job_keys.job_id AS known_job,
     FROM raw.visits AS visits
     INNER JOIN staged.sources AS sources ON visits.source_id = sources.source_id
+    LEFT JOIN staged.job_keys AS job_keys ON visits.job_id = job_keys.job_id
 ),
 
 named AS (
@@ -80,13 +83,17 @@ SELECT
             THEN 'number_not_understood@travel_minutes'
             WHEN visit_row.travel_min < 0 OR visit_row.travel_min > 1440
             THEN 'minutes_not_possible@travel_minutes'
+        END,
+        CASE
+            WHEN is_loaded OR job_id IS NULL THEN NULL
+            WHEN known_job IS NULL THEN 'no_such_job@job_id'
+            ELSE 'parent_quarantined@job_id'
         END
     )) AS problems,
-    md5(concat_ws(
-        chr(31),
-        mapping, coalesce(job_id, ''), coalesce(visit_row.visit_no, ''), coalesce(technician, ''),
-        coalesce(visit_row.arrived_at, ''), coalesce(visit_row.left_at, ''),
-        coalesce(minutes_on_job, ''), coalesce(travel_minutes, ''),
-        coalesce(visit_row.outcome, '')
-    )) AS content_hash,
+    hash(
+        mapping, job_id, visit_row.visit_no, technician,
+        visit_row.arrived_at, visit_row.left_at,
+        minutes_on_job, travel_minutes,
+        visit_row.outcome
+    ) AS content_hash,
 FROM named AS visit_row;

@@ -6,7 +6,7 @@
 --         meter_u is the standard uncertainty of the meter, NULL without a number.
 -- source: half-width a of a meter's error as a rectangular distribution, u = a / sqrt(3): JCGM
 --         100:2008, 4.3.7. Leg to leg is sqrt(3) times a leg on 208Y/120 V, twice a leg on 240 V.
-CREATE TABLE core.reading_values AS
+CREATE TABLE staged.reading_values AS
 WITH factors AS (
     SELECT ucum, base_ucum, try_cast(factor_to_base AS DOUBLE) AS factor,
     FROM lookups.units
@@ -39,6 +39,10 @@ legs AS (
         )) AS both_legs,
     FROM valued
     WHERE comparator = ''
+        AND test_point IN (
+            'supply_l1_n_v', 'supply_l2_n_v',
+            'supply_l1_l2_v', 'block_l1_l2_v', 'block_l1_l2_v_range'
+        )
     GROUP BY job_id
 ),
 
@@ -70,6 +74,11 @@ SELECT
     valued.comparator,
     valued.flags,
     valued.ambient_cel,
+    CASE
+        WHEN valued.ambient_cel IS NULL THEN 'not noted'
+        WHEN valued.ambient_cel BETWEEN 15 AND 30 THEN 'room'
+        ELSE 'noted'
+    END AS ambient_class,
     valued.test_min,
     valued.meter,
     valued.nameplate / nullif(valued.factor, 0) AS nameplate,
@@ -104,5 +113,4 @@ LEFT JOIN core.settings AS of_shop ON of_shop.key = 'service_volts'
 LEFT JOIN core.meters AS meters
     ON core.folded(valued.meter) = meters.meter AND valued.quantity = meters.quantity
 LEFT JOIN core.meters AS any_meter
-    ON any_meter.meter = '' AND valued.quantity = any_meter.quantity
-ORDER BY valued.row_id, valued.item_no;
+    ON any_meter.meter = '' AND valued.quantity = any_meter.quantity;

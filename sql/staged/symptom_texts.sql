@@ -2,7 +2,7 @@
 -- grain: one row per mapping, appliance kind and written text; symptom NULL = not understood.
 -- counts: own words first, then the whole text, then the longest known phrase in it, whole words
 --         only; two codes for one longest phrase are no answer.
-CREATE TABLE core.symptom_texts AS
+CREATE TABLE staged.symptom_texts AS
 WITH texts AS (
     SELECT DISTINCT mapping, appliance_kind, symptom AS text, core.folded(symptom) AS word
     FROM staged.jobs
