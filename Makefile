@@ -1,11 +1,13 @@
-# make demo · make test · make bench · make bench-pages · make faults: each sets up what it needs.
+# make demo · make test · make bench · make bench-pages · make faults · make audit: each sets up
+# what it needs.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+AUDIT := .venv-audit
 EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo test bench bench-pages faults clean
+.PHONY: demo test bench bench-pages faults audit clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -26,6 +28,11 @@ bench-pages: $(VENV)/installed-test
 faults: $(VENV)/installed-test
 	$(BIN)/python -m tests.trust.faults
 
+audit:  # known weaknesses of the pinned packages, asked of an advisory service on the network
+	$(PYTHON) -m venv $(AUDIT)
+	$(AUDIT)/bin/python -m pip install --quiet --disable-pip-version-check "pip-audit>=2.10,<3"
+	$(AUDIT)/bin/pip-audit --strict --disable-pip --no-deps --requirement constraints.txt
+
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)
 	$(INSTALL) -e .
@@ -41,4 +48,4 @@ $(VENV)/installed-bench: $(VENV)/installed-test
 	touch $@
 
 clean:
-	rm -rf $(VENV) .pytest_cache .ruff_cache .hypothesis
+	rm -rf $(VENV) $(AUDIT) .pytest_cache .ruff_cache .hypothesis
