@@ -11,6 +11,7 @@ from etl.claim import Claim
 from etl.fields import fields_of, folded
 from etl.identity import keyed_column
 from etl.notes import NoteCounts, note_readings
+from etl.texts import by_distinct, on_one_line, trimmed, without_contact
 
 ROW_SPAN = 4294967296  # row_id = source_id * ROW_SPAN + row_no, so order of rows = order of ids
 HASHED = ("customer", "serial")
@@ -18,9 +19,6 @@ DROPPED = ("notes", "parts")  # read at the door, never stored
 EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
 VOCABULARY_FIELDS = ("symptom", "root_cause", "repair_code")
 AS_WRITTEN = (*HASHED, "notes")  # their line ends mean something to who reads them
-LINE_ENDS_AND_CONTROLS = r"[\p{Cc}\p{Zl}\p{Zp}]+"
-TURNS_OF_DIRECTION = r"[\x{061C}\x{200E}\x{200F}\x{202A}-\x{202E}\x{2066}-\x{2069}]"
-CONTACT = r"[\w.+-]+@[\w-]+\.[\w.]+|\+?\d[\d ()./-]{6,}\d"
 
 INSERTS = {
     "jobs": "INSERT INTO raw.jobs BY NAME SELECT * FROM landing",
@@ -41,7 +39,7 @@ def land(
     row_numbers = claim.source.row_numbers
     ids = {
         "row_id": pc.add(pa.scalar(source_id * ROW_SPAN, pa.int64()), row_numbers),
-        "source_id": pa.array([source_id] * len(row_numbers), pa.int32()),
+        "source_id": _repeated(source_id, len(row_numbers)),
         "row_no": row_numbers,
     }
     stored = {
@@ -49,8 +47,8 @@ def land(
         for name, column in columns.items()
         if name not in DROPPED
     }
-    items = {"item_no": pa.array([0] * len(row_numbers), pa.int32())}
-    origin = {"origin": pa.array(["row"] * len(row_numbers))}
+    items = {"item_no": _repeated(0, len(row_numbers))}
+    origin = {"origin": _repeated("row", len(row_numbers))}
     extra = items | origin if claim.table.table in ("readings", "part_lines") else {}
     _insert(connection, claim.table.table, pa.table(ids | extra | stored))
     _land_columns(connection, claim, ids, columns)
@@ -61,6 +59,11 @@ def land(
     if counts.readings:
         _insert(connection, "readings", pa.table(readings))
     return counts
+
+
+def _repeated(value: int | str, count: int) -> pa.Array:
+    kind = pa.int32() if isinstance(value, int) else pa.string()
+    return pa.repeat(pa.scalar(value, kind), count)
 
 
 def header_of(claim: Claim) -> str:
@@ -76,7 +79,7 @@ def unmapped(claim: Claim) -> list[str]:
     return [h for h in claim.source.header if folded(h) not in used | EXPORT_COLUMNS]
 
 
-def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
+def _mapped_columns(claim: Claim) -> dict[str, pa.ChunkedArray]:
     positions = {folded(name): i for i, name in enumerate(claim.source.header)}
     table = claim.source.table
     columns = {}
@@ -89,40 +92,27 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.Array]:
         if found:
             columns[field] = found[0] if len(found) == 1 else _joined(found)
     if "mends" in positions and "mends" not in columns:
-        columns["mends"] = _trimmed(table.column(positions["mends"]))
+        columns["mends"] = by_distinct(table.column(positions["mends"]), trimmed)
     for field, value in claim.table.constants.items():
         if field in fields_of(claim.table.table):
-            columns[field] = pa.array([value] * table.num_rows, pa.string())
+            columns[field] = pa.chunked_array([_repeated(value, table.num_rows)])
     return columns
 
 
 def _cells(column: pa.ChunkedArray, field: str) -> pa.ChunkedArray:
-    """Return a field's texts on one line each, without signs that steer a terminal or turn the
-    direction of writing: they could make a page or a list say what no row says."""
-    if field not in AS_WRITTEN:
-        column = pc.replace_substring_regex(column, LINE_ENDS_AND_CONTROLS, " ")
-        column = pc.replace_substring_regex(column, TURNS_OF_DIRECTION, "")
-    return _trimmed(column)
-
-
-def _trimmed(column: pa.ChunkedArray) -> pa.ChunkedArray:
-    """Return the texts without blanks around them; empty ones, and the apostrophe that our own
-    exports put before a formula sign, are taken out."""
-    trimmed = pc.replace_substring_regex(
-        pc.utf8_trim_whitespace(column), r"^'([=+\-@＝＋－＠])", r"\1"
-    )
-    return pc.if_else(pc.equal(trimmed, ""), pa.scalar(None, pa.string()), trimmed)
+    return by_distinct(column, trimmed if field in AS_WRITTEN else on_one_line)
 
 
 def _joined(columns: list[pa.ChunkedArray]) -> pa.ChunkedArray:
-    return _trimmed(pc.binary_join_element_wise(*[pc.fill_null(c, "") for c in columns], " "))
+    joined = pc.binary_join_element_wise(*[pc.fill_null(c, "") for c in columns], " ")
+    return by_distinct(joined, trimmed)
 
 
-def _stored(name: str, column: pa.Array, secret: bytes) -> pa.Array:
+def _stored(name: str, column: pa.ChunkedArray, secret: bytes) -> pa.Array | pa.ChunkedArray:
     if name in HASHED:
         return keyed_column(secret, column)
     if name in VOCABULARY_FIELDS:
-        return pc.replace_substring_regex(pc.utf8_slice_codeunits(column, 0, 200), CONTACT, "…")
+        return by_distinct(column, without_contact)
     return column
 
 
@@ -144,10 +134,10 @@ def _land_columns(
     ]
     for item_no, (point, values) in enumerate(present, start=1):
         cells = {
-            "item_no": pa.array([item_no] * len(values), pa.int32()),
-            "origin": pa.array(["column"] * len(values)),
+            "item_no": _repeated(item_no, len(values)),
+            "origin": _repeated("column", len(values)),
             "job_id": columns["job_id"],
-            "test_point": pa.array([point] * len(values)),
+            "test_point": _repeated(point, len(values)),
             "value": values,
         }
         _insert(connection, "readings", pa.table(ids | cells).filter(pc.is_valid(values)))
@@ -170,7 +160,7 @@ def _parts(ids: dict, columns: dict) -> dict:
     picked = pa.table(ids | {"job_id": columns["job_id"]}).take(rows)
     return {name: picked[name] for name in picked.schema.names} | {
         "item_no": pa.array([line[1] for line in lines], pa.int32()),
-        "origin": pa.array(["column"] * len(lines)),
+        "origin": _repeated("column", len(lines)),
         "part_no": pa.array([line[2] for line in lines], pa.string()),
         "quantity": pa.array([line[3] for line in lines], pa.string()),
     }
