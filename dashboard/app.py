@@ -23,9 +23,14 @@ def view(name: str, title: str) -> StreamlitPage:
     return st.Page(
         f"views/{name}.py",
         title=title,
-        default=name == (opened or ["month"])[0],
+        default=name == "month" and name in opened,
         visibility="visible" if name in opened else "hidden",
     )
+
+
+def to_the_first() -> None:
+    """Go on to the first page that the reader opens."""
+    st.switch_page(f"views/{opened[0]}.py")
 
 
 SECTIONS = {
@@ -63,6 +68,9 @@ SECTIONS = {
     ],
 }
 
+if "month" not in opened:  # the first page has no address but “/”: every page keeps its own
+    first = st.Page(to_the_first, title="Ohms & Hours", default=True, visibility="hidden")
+    SECTIONS[""] = [first]
 chosen = st.navigation(SECTIONS, position="top" if opened else "hidden")
 if isinstance(reader, str):
     sign_in.ask(reader)
