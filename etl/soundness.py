@@ -21,7 +21,7 @@ def fault(path: Path) -> str | None:
         with closing(duckdb.connect()) as connection:  # attached: it may be open here already
             connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(path)})
             schema = schema_of(connection, OF_THE_ATTACHED)
-            for name in _tables(connection):
+            for name in tables_of(connection):
                 connection.table(name).aggregate("bit_xor(hash(columns(*)))").fetchall()
     except duckdb.Error as error:
         if not is_damage(error):
@@ -30,7 +30,8 @@ def fault(path: Path) -> str | None:
     return FOREIGN if schema.is_foreign else None
 
 
-def _tables(connection: duckdb.DuckDBPyConnection) -> list[str]:
+def tables_of(connection: duckdb.DuckDBPyConnection) -> list[str]:
+    """Return the quoted names of every table of the file attached as old, in order."""
     query = (
         "SELECT schema_name, table_name FROM duckdb_tables() "
         "WHERE database_name = 'old' ORDER BY schema_name, table_name"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import astuple
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import duckdb
@@ -16,6 +16,8 @@ from etl.publish_errors import REMEDY, is_damage
 from etl.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
 from etl.words import AcceptedWord, check_words
 
+# the latest day that it is anywhere (tz database): no shop's own date is in the future for it
+EASTERNMOST = timedelta(hours=14)
 # an older version whose raw tables lack what this one cannot do without
 TOO_OLD = (duckdb.CatalogException, duckdb.BinderException, duckdb.ConstraintException)
 
@@ -61,8 +63,14 @@ def _check_schema(connection: duckdb.DuckDBPyConnection, previous: Path) -> None
 def land_all(
     connection: duckdb.DuckDBPyConnection, claims: list[Claim], secret: bytes, today: date | None
 ) -> tuple[int, list[Claim]]:
-    """Land what is new; return the number of this load and the claims that were known already."""
+    """Land what is new; return the number of this load and the claims that were known already.
+
+    Raises LoadError when the clock says a day before that of the last load: its rows would wait in
+    quarantine as dated in the future.
+    """
     now = datetime.now(UTC)
+    day = today or (now + EASTERNMOST).date()
+    _check_clock(connection, day)
     load_no = _number(connection, "SELECT coalesce(max(load_no), 0) + 1 FROM raw.loads")
     connection.execute(
         "INSERT INTO raw.loads VALUES ($load_no, $loaded_at)",
@@ -78,8 +86,17 @@ def land_all(
         _forget(connection, [source_id for source_id, *_ in same])
         source_id = _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
         notes = land(connection, claim, source_id, secret)
-        _store_source(connection, claim, source_id, load_no, notes, today or now.date())
+        _store_source(connection, claim, source_id, load_no, notes, day)
     return load_no, repeated
+
+
+def _check_clock(connection: duckdb.DuckDBPyConnection, day: date) -> None:
+    (last,) = connection.execute("SELECT max(landed_on) FROM raw.sources").fetchall()[0]
+    if last is not None and day < last:
+        raise LoadError(
+            f"this computer's clock says {day}, the last load was on {last}: set the clock, or "
+            "take that load back (ohmhours undo) if its day was wrong; nothing was changed"
+        )
 
 
 def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:

@@ -3,8 +3,8 @@
 import os
 import sqlite3
 import time
-from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from contextlib import AbstractContextManager
+from datetime import datetime, timedelta
 from pathlib import Path
 from unittest.mock import patch
 
@@ -87,14 +87,15 @@ def key_lost(place: Path, moments: int) -> None:
 
 
 def clock_moved_back(place: Path, moments: int) -> None:
-    """Let the clock fall back a day before each load, and older files seem newest of all."""
+    """Let the clock fall back: an hour does not matter, a month is told; no order hangs on it."""
     made = shop(place)
-    for number in range(1, 5):
-        for path in made.folder.glob("warehouse-*"):
-            os.utime(path, (time.time() + 86_400 * number,) * 2)
-        with _clock(datetime.now(UTC) - timedelta(days=number)):
-            made.load()
-        made.must_serve(made.loaded)
+    for path in made.folder.glob("warehouse-*"):
+        os.utime(path, (time.time() + 86_400,) * 2)
+    with _clock_back(timedelta(seconds=5)):
+        made.load()
+    with _clock_back(timedelta(days=30)):
+        _load_is_refused(made, "the last load was on")
+    made.must_serve(made.loaded)
     (made.folder / "CURRENT").unlink()
     made.must_serve(made.loaded)
     made.must_go_on()
@@ -210,10 +211,10 @@ def _copied_aside(made: FaultShop, path: Path) -> Path:
     return copy
 
 
-def _clock(now: datetime) -> Callable:
+def _clock_back(gap: timedelta) -> AbstractContextManager:
     class Clock(datetime):
         @classmethod
         def now(cls, tz=None):
-            return now if tz else now.replace(tzinfo=None)
+            return datetime.now(tz) - gap
 
-    return patch.multiple(store, datetime=Clock)
+    return patch.object(store, "datetime", Clock)

@@ -80,7 +80,7 @@ FAULTS = (
     Fault("pointer deleted", files.pointer_deleted, 1, 1, LAST, "nothing needed"),
     Fault("pointer garbled", files.pointer_garbled, 1, 1, LAST + ", and say so", "`ohmhours undo`"),
     Fault("key deleted or damaged", files.key_lost, 1, 1, LAST, "`ohmhours restore FILE --replace`"),
-    Fault("clock moved back", files.clock_moved_back, 1, 1, LAST, "nothing needed"),
+    Fault("clock moved back", files.clock_moved_back, 1, 1, LAST, "by days: set the clock"),
     Fault("two loads at once", files.two_loads_at_once, 1, 1, LAST, "wait for the first, load again"),
     Fault(
         "database of an older version of the program",
