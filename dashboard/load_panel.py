@@ -5,7 +5,7 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from dashboard import page
+from dashboard import access, page
 from dashboard.running_load import RunningLoad
 from dashboard.settings import for_load, read_settings
 from dashboard.verbatim import verbatim
@@ -40,7 +40,8 @@ def forget() -> None:
 
 
 def start(paths: list[Path], mapping: Mapping | None, keep_as: Path | None, is_check: bool) -> None:
-    """Start a check or a load of the files beside the pages."""
+    """Start a check or a load of the files beside the pages; raise Refused for who may not."""
+    access.check_page("add_records")
     folder = page.folder()
     try:
         st.session_state[RUNNING] = RunningLoad(

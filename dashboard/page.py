@@ -1,7 +1,7 @@
 """The frame of every page: title, filters in words, empty states, how it is counted, download."""
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -91,7 +91,7 @@ def prepare() -> None:
         if version is None:
             return
         labels = Labels(data.run(folder(), "pages/labels"))
-        chosen = filters.sidebar(_choices(), labels)
+        chosen = _own(filters.sidebar(_choices(), labels))
         dataset = data.run(folder(), "pages/dataset").iloc[0]
         st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)
         if notice := data.notice(folder()):
@@ -107,6 +107,12 @@ def _choices() -> pd.DataFrame:
     choices, own = data.run(folder(), "pages/choices"), access.reader().technician
     is_other = (choices["filter"] == "technician") & (choices["value"] != own)
     return choices[~is_other] if own else choices
+
+
+def _own(chosen: Filters) -> Filters:
+    """Return the filters as they hold for who reads: a technician's say that the jobs are his."""
+    own = access.reader().technician
+    return replace(chosen, technician=(own,)) if own else chosen
 
 
 def run(view: StreamlitPage, name: str) -> None:
