@@ -9,7 +9,7 @@ from dashboard.data import version
 from etl.build import TO_FACTS
 from tests.bench import ours
 from tests.bench.contest import MODULES, Contest, Run
-from tests.bench.goals import Goal, Measured
+from tests.bench.goals import GOALS, Goal, Measured
 from tests.bench.messy_jobs import make
 from tests.bench.page_queries import Reader, Waits
 from tests.bench.results import write_section
@@ -97,7 +97,15 @@ def test_a_goal_says_whether_it_is_met(
     found = Measured(contest, contest, {}, {"callbacks": Waits(1, 2, 3)}, (10, Waits(1, 2, 3)))
     goal = Goal("slowest measure", Measured.slowest_p95_ms, bound, at_least, " ms")
     sign = "≥" if at_least else "≤"
-    assert goal.line(found) == f"| slowest measure | 2 ms | {sign} {bound:g} ms | {verdict} |"
+    assert goal.line(found) == f"| slowest measure | 2 ms |  | {sign} {bound:g} ms | {verdict} |"
+
+
+def test_a_ratio_is_told_by_the_clock_and_by_the_processor(files: Path, tmp_path: Path):
+    contest = Contest(files, tmp_path / "out")
+    contest.runs |= {"ours": [Run(6, 9, 100)], "floor": [Run(2, 4, 50)]}
+    found = Measured(contest, contest, {}, {}, (0, Waits(0, 0, 0)))
+    (goal,) = (goal for goal in GOALS if goal.name == "ours / floor, time")
+    assert goal.line(found) == "| ours / floor, time | 3 | 2.25 | ≤ 2.5 | **not met** |"
 
 
 def test_a_section_takes_the_place_of_its_older_self_only(tmp_path: Path):
