@@ -81,7 +81,9 @@ def test_every_sql_file_says_in_a_header_what_it_is(name: str):
         assert all(word in text for word in ("grain:", "counts:")), name
 
 
-@pytest.mark.parametrize("name", [n for n in sql_files() if n.startswith(("measures/", "pages/"))])
+@pytest.mark.parametrize(
+    "name", [n for n in sql_files() if n.startswith(("access/", "measures/", "pages/"))]
+)
 def test_measures_and_page_queries_are_one_select_each(name: str):
     (statement,) = duckdb.extract_statements(sql.text(name))
     assert statement.type == duckdb.StatementType.SELECT, name
