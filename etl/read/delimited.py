@@ -7,9 +7,10 @@ from itertools import chain, islice
 from pathlib import Path
 
 from etl.read.delimiter import DELIMITERS, sniff_delimiter
-from etl.read.encoding import encoding_of, mended
+from etl.read.encoding import encoding_of, is_sound_utf_8, mended
 from etl.read.records import Record, records
 from etl.read.rows import TextRows
+from etl.read.sound import sound_rows
 from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile, unique
 
 SAMPLE_CHARACTERS = 1 << 16
@@ -30,7 +31,8 @@ def read_delimited(path: Path, content: bytes, limits: Limits) -> list[SourceTab
 
 
 def _read(file: str, content: bytes, limits: Limits) -> SourceTable:
-    encoding = encoding_of(content)
+    is_sound = is_sound_utf_8(content)
+    encoding = "utf-8-sig" if is_sound else encoding_of(content)  # with or without the mark
     if encoding != "utf-16" and b"\0" in content:
         line = content.count(b"\n", 0, content.index(b"\0")) + 1
         raise UnreadableFile(file, "nul_bytes", f"line {line:,}")
@@ -44,11 +46,13 @@ def _read(file: str, content: bytes, limits: Limits) -> SourceTable:
     if len(header.cells) > limits.max_columns:
         raise UnreadableFile(file, "too_many_columns", f"{len(header.cells):,} columns")
     names, name_notes = unique([mended(name) for name in header.cells])
+    notes += name_notes
+    first_row = header.line + len(header.lines)
+    if is_sound and (sound := sound_rows(content, first_row, len(names), delimiter, limits)):
+        return SourceTable(file, None, names, *sound, notes=notes)
     rows = TextRows(file, len(names), limits)
     bad_rows, row_notes = _fill(file, rows, found, header, delimiter)
-    table, numbers = rows.finish()
-    notes += name_notes + row_notes
-    return SourceTable(file, None, names, table, numbers, bad_rows, None, notes)
+    return SourceTable(file, None, names, *rows.finish(), bad_rows, None, notes + row_notes)
 
 
 def _text(content: bytes, encoding: str) -> io.TextIOWrapper:

@@ -33,6 +33,18 @@ def encoding_of(content: bytes) -> str:
     return "cp1252" if broken > sound else "utf-8"
 
 
+def is_sound_utf_8(content: bytes) -> bool:
+    """Say whether every byte belongs to a character of UTF-8."""
+    decoder = codecs.getincrementaldecoder("utf-8")()
+    try:
+        for start in range(0, len(content), CHUNK_BYTES):
+            decoder.decode(content[start : start + CHUNK_BYTES])
+        decoder.decode(b"", True)
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
 def _sound_and_broken(content: bytes) -> tuple[int, int]:
     decoder = codecs.getincrementaldecoder("utf-8")("surrogateescape")
     sound = broken = 0

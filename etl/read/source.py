@@ -41,7 +41,8 @@ class BadRow:
 
 @dataclass(frozen=True)
 class SourceTable:
-    """One table of one file: columns c0, c1, … of text, null for an empty cell.
+    """One table of one file: columns c0, c1, … of text, null for an empty cell, some of them
+    dictionary-encoded.
 
     `row_numbers` are the numbers that a person sees: lines of a text file, rows of a sheet.
     """
