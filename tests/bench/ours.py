@@ -8,6 +8,7 @@ import json
 import time
 from collections import Counter
 from pathlib import Path
+from typing import Any
 from unittest import mock
 
 import duckdb
@@ -46,10 +47,13 @@ def main(folder: Path, out: Path, until: str | None = None, memory: str | None =
     """Load every file of a folder, whole or up to a step, under a limit of memory or without."""
     steps, connect = Steps(until), duckdb.connect
 
-    def connect_limited(path: str) -> duckdb.DuckDBPyConnection:
-        return connect(path, config={"memory_limit": memory} if memory else {})
+    def connect_limited(*arguments: Any, **options: Any) -> duckdb.DuckDBPyConnection:
+        connection = connect(*arguments, **options)
+        if memory:
+            connection.execute(f"SET memory_limit = '{memory}'")
+        return connection
 
-    with mock.patch("etl.build.duckdb.connect", connect_limited):
+    with mock.patch("duckdb.connect", connect_limited):
         try:
             load([folder], out, progress=steps)
         except Reached:
