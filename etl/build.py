@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from importlib.resources import as_file, files
 from pathlib import Path
 
@@ -13,7 +14,7 @@ import pyarrow as pa
 import pyarrow.csv
 
 import sql
-from etl import publish
+from etl import added, publish
 from etl.account import Account, account_of, with_notes
 from etl.claim import claims_of
 from etl.identity import unit_key
@@ -22,7 +23,7 @@ from etl.read import expand
 from etl.readings import parse_value
 from etl.shop_tables import land_shop_tables
 from etl.stopped import stoppable
-from etl.store import LoadError, copy_raw, land_all, store_accepted
+from etl.store import LoadError, copy_raw, land_all, next_source, store_accepted
 from etl.words import AcceptedWord, check_words
 
 TO_READING_TEXTS = (
@@ -133,11 +134,22 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             f"no file that a mapping or our own names claim: {names}; "
             "ohmhours load --check FILE proposes a mapping"
         )
-    with closing(duckdb.connect(str(target))) as connection:
-        copy_raw(connection, publish.current(folder))
+    previous = publish.current(folder)
+    adds = added.begin_with(previous, target, _written_settings(chosen.settings))
+    with closing(_opened(target)) as connection:
+        if not adds:
+            copy_raw(connection, previous)
+        first_new = next_source(connection)
         load_no, repeated = land_all(connection, claims, unit_key(folder), chosen.today)
-        land_shop_tables(connection, folder)
-        build_core(connection, chosen.settings or {}, chosen.progress)
+        connection.execute(
+            "CHECKPOINT"
+        )  # compressed: an expression then runs once per distinct text
+        build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
+        if not (adds and added.add_touched(connection, previous, folder, first_new, build)):
+            connection.execute("USE whole")
+            connection.execute(sql.text("added/anew"))
+            land_shop_tables(connection, folder)
+            build(connection)
         if chosen.accepts_spelling:
             _accept_spelling(connection, chosen)
         account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
@@ -149,6 +161,20 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             )
         connection.execute("CHECKPOINT")
         return account
+
+
+def _opened(target: Path) -> duckdb.DuckDBPyConnection:
+    """Open the file as `whole`, so that small databases can stand beside it under fixed names."""
+    connection = duckdb.connect(config={"temp_directory": f"{target}.tmp"})
+    connection.execute("ATTACH $path AS whole", {"path": str(target)})
+    connection.execute("USE whole")
+    return connection
+
+
+def _written_settings(settings: dict[str, str] | None) -> dict[str, str]:
+    """Return what core.settings holds: the settings, and which program reckoned with them."""
+    own = {"schema_version": sql.SCHEMA_VERSION, "program": added.program()}
+    return own | (settings or {})
 
 
 def _accept_spelling(connection: duckdb.DuckDBPyConnection, chosen: LoadOptions) -> None:
@@ -174,7 +200,7 @@ def build_core(
     connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA core")
     _load_lookups(connection)
     connection.execute("CREATE TABLE core.settings (key VARCHAR PRIMARY KEY, value VARCHAR)")
-    for key, value in ({"schema_version": sql.SCHEMA_VERSION} | settings).items():
+    for key, value in _written_settings(settings).items():
         connection.execute(
             "INSERT INTO core.settings VALUES ($key, $value)", {"key": key, "value": value}
         )

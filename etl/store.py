@@ -1,7 +1,7 @@
 """The raw tables of a new version: copied from the last one, then what is new is added."""
 
 from collections.abc import Iterable
-from dataclasses import astuple
+from dataclasses import astuple, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -9,12 +9,13 @@ import duckdb
 
 import sql
 from etl.claim import Claim
+from etl.claimed_rows import ClaimedRows
 from etl.land import header_of, land, unmapped
-from etl.mapping import Mapping
 from etl.notes import NoteCounts
 from etl.publish_errors import REMEDY, is_damage
 from etl.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
-from etl.words import AcceptedWord, check_words
+from etl.store_mapping import store_mapping
+from etl.words import AcceptedWord
 
 # the latest day that it is anywhere (tz database): no shop's own date is in the future for it
 EASTERNMOST = timedelta(hours=14)
@@ -65,8 +66,9 @@ def land_all(
 ) -> tuple[int, list[Claim]]:
     """Land what is new; return the number of this load and the claims that were known already.
 
-    Raises LoadError when the clock says a day before that of the last load: its rows would wait in
-    quarantine as dated in the future.
+    Each claim gives up its rows, in the list too. Raises LoadError when a file changed meanwhile,
+    or when the clock says a day before that of the last load: its rows would wait in quarantine as
+    dated in the future.
     """
     now = datetime.now(UTC)
     day = today or (now + EASTERNMOST).date()
@@ -76,18 +78,38 @@ def land_all(
         "INSERT INTO raw.loads VALUES ($load_no, $loaded_at)",
         {"load_no": load_no, "loaded_at": now.replace(tzinfo=None, microsecond=0)},
     )
-    repeated = []
-    for claim in claims:
-        _store_mapping(connection, claim.mapping)
+    repeated, rows = [], ClaimedRows()
+    for i, claim in enumerate(claims):
+        store_mapping(connection, claim.mapping)
         same = _same_table(connection, claim)
-        if (claim.mapping.name, claim.table.fingerprint()) in [row[1:] for row in same]:
-            repeated.append(claim)
+        key = (claim.mapping.name, claim.table.fingerprint())
+        known = next((count for _, *kept, count in same if tuple(kept) == key), None)
+        if known is not None:
+            claims[i] = replace(claim, source=claim.source.head(), row_count=known)
+            repeated.append(claims[i])
             continue
         _forget(connection, [source_id for source_id, *_ in same])
-        source_id = _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
-        notes = land(connection, claim, source_id, secret)
-        _store_source(connection, claim, source_id, load_no, notes, day)
+        whole = _whole(claim, rows)
+        source_id = next_source(connection)
+        notes = land(connection, whole, source_id, secret)
+        _store_source(connection, whole, source_id, load_no, notes, day)
+        claims[i] = replace(whole, source=whole.source.head())
     return load_no, repeated
+
+
+def _whole(claim: Claim, rows: ClaimedRows) -> Claim:
+    source = rows.of(claim)
+    if source is None:
+        raise LoadError(
+            f"{claim.path.name}: the file was changed while it was read; nothing was changed here; "
+            "load it again when it is complete"
+        )
+    return replace(claim, source=source, row_count=source.row_count)
+
+
+def next_source(connection: duckdb.DuckDBPyConnection) -> int:
+    """Return the number that the next source will have."""
+    return _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
 
 
 def _check_clock(connection: duckdb.DuckDBPyConnection, day: date) -> None:
@@ -104,7 +126,7 @@ def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
 
 
 def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tuple]:
-    """Return (source id, mapping, columns hash) of the sources that hold the same bytes."""
+    """Return (source id, mapping, columns hash, rows) of the sources with the same bytes."""
     return connection.execute(
         sql.text("raw/same_table"),
         {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
@@ -116,35 +138,6 @@ def _forget(connection: duckdb.DuckDBPyConnection, source_ids: list[int]) -> Non
     for source_id in source_ids:
         connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
         connection.execute(sql.text("raw/forget"))
-
-
-def _store_mapping(connection: duckdb.DuckDBPyConnection, mapping: Mapping) -> None:
-    """Keep the mapping's habits and words; they count for every row that it ever named."""
-    connection.execute("DELETE FROM raw.words WHERE mapping = $name", {"name": mapping.name})
-    connection.execute(
-        "INSERT OR REPLACE INTO raw.mappings VALUES ($name, $title, $date_order, $decimal_sign, "
-        "$currency, $time_zone, $fold_case, $own_kinds)",
-        {
-            "name": mapping.name,
-            "title": mapping.title or mapping.name,
-            "date_order": mapping.date_order,
-            "decimal_sign": mapping.decimal,
-            "currency": mapping.currency,
-            "time_zone": mapping.time_zone,
-            "fold_case": mapping.fold_case,
-            "own_kinds": mapping.own_kinds,
-        },
-    )
-    words = [
-        AcceptedWord(mapping.name, field, word, meaning)
-        for field, table in mapping.words.items()
-        for word, meaning in table.items()
-    ]
-    check_words(
-        word for word in words if not (mapping.own_kinds and word.field == "appliance_kind")
-    )
-    for word in words:
-        connection.execute("INSERT INTO raw.words VALUES (?, ?, ?, ?)", astuple(word))
 
 
 def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[AcceptedWord]) -> None:

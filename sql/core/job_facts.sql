@@ -129,9 +129,7 @@ SELECT
     answers.callback_job,
     answers.callback_days,
     date_diff('day', jobs.closed_on, dataset.as_of)::INTEGER AS days_since_closed,
-    least(
-        coalesce(answers.callback_days, date_diff('day', jobs.closed_on, dataset.as_of)), 365
-    )::INTEGER AS observed_days,
+    core.observed_days(answers.callback_days, jobs.closed_on, dataset.as_of) AS observed_days,
     jobs.unit_key,
 FROM core.jobs AS jobs
 CROSS JOIN core.dataset AS dataset

@@ -1,4 +1,4 @@
--- Interval of a proportion, in SQL so that it travels with every rate.
+-- What travels with every rate: the interval of a proportion, and how long a job was seen.
 -- unit: fractions 0–1; n = 0 gives NULL.
 -- source: Wilson (1927), score interval without continuity correction; z = 1.959964 for 95 %.
 CREATE MACRO core.wilson_centre(k_arg, n_arg) AS
@@ -20,3 +20,9 @@ CREATE MACRO core.wilson_high(k_arg, n_arg) AS CASE
     WHEN k_arg = n_arg THEN 1.0
     ELSE core.wilson_centre(k_arg, n_arg) + core.wilson_half(k_arg, n_arg)
 END;
+
+-- Days for which a job was seen without a callback: to its callback, else to the end of the records.
+CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
+    least(
+        coalesce(callback_days_arg, date_diff('day', closed_on_arg, as_of_arg)), 365
+    )::INTEGER;
