@@ -7,7 +7,9 @@ from pathlib import Path
 
 from etl.fields import folded
 from etl.mapping import Mapping, MappingError, TableMapping, bundled_mappings, canonical_table
-from etl.read import SourceTable, read_tables
+from etl.read import SourceTable, read_heads
+
+KEPT_BYTES = 256_000_000  # rows kept from claim to landing; what is more is read again then
 
 
 @dataclass(frozen=True)
@@ -19,11 +21,7 @@ class Claim:
     source: SourceTable
     mapping: Mapping
     table: TableMapping
-
-    @property
-    def row_count(self) -> int:
-        """Count the rows read, those that could not be understood included."""
-        return self.source.table.num_rows + len(self.source.bad_rows)
+    row_count: int | None = None  # of the table whole; known once it was landed
 
 
 def _has_all(table: TableMapping, header: list[str]) -> bool:
@@ -53,19 +51,21 @@ def claims_of(
     own_mappings: Path,
     progress: Callable[[str], None],
 ) -> tuple[list[Claim], list[str]]:
-    """Read every file and find the mapping of each of its tables.
+    """Find the mapping of each table of every file, from large files by their header alone.
 
     Returns the claims, sorted by file name and content so that the order of the arguments changes
     nothing, and the names of the tables that nothing claims.
     """
     mappings = [*([mapping] if mapping else []), *bundled_mappings(own_mappings)]
-    claims, unclaimed = [], []
+    claims, unclaimed, kept = [], [], 0
     for path in paths:
         progress(f"reading {path.name}")
         digest = content_hash(path)
-        for source in read_tables(path):
+        for source in read_heads(path):
             found = mapping_of(source, mappings, mapping)
             if found:
+                kept += source.table.nbytes
+                source = source if kept <= KEPT_BYTES else source.head()
                 claims.append(Claim(path, digest, source, *found))
             else:
                 unclaimed.append(source.file + (f", sheet {source.sheet}" if source.sheet else ""))

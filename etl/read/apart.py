@@ -25,8 +25,11 @@ _turns = threading.BoundedSemaphore(AT_ONCE)
 _idle: list[subprocess.Popen] = []  # appending and popping are atomic
 
 
-def read_apart(path: Path, limits: Limits) -> list[SourceTable]:
-    """Return the tables of a file; raises UnreadableFile, also when the child died or hung."""
+def read_apart(path: Path, limits: Limits, is_head: bool = False) -> list[SourceTable]:
+    """Return the tables of a file, with `is_head` those of a large text without rows.
+
+    Raises UnreadableFile, also when the child died or hung.
+    """
     with _turns:
         child = _child()
         late = threading.Event()
@@ -34,7 +37,7 @@ def read_apart(path: Path, limits: Limits) -> list[SourceTable]:
         alarm.daemon = True
         alarm.start()
         try:
-            pickle.dump((Path(os.path.abspath(path)), limits), child.stdin)
+            pickle.dump((Path(os.path.abspath(path)), limits, is_head), child.stdin)
             child.stdin.flush()
             answer = pickle.load(child.stdout)
         except (OSError, EOFError, pickle.UnpicklingError):
@@ -106,23 +109,23 @@ def _end(child: subprocess.Popen) -> None:
 
 def serve() -> None:
     """Answer one file after another until the parent is gone: tables, or why there are none."""
-    from etl.read.formats import tables_of
+    from etl.read.formats import heads_of, tables_of
 
     requests, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
     while True:
         try:
-            path, limits = pickle.load(requests)
+            path, limits, is_head = pickle.load(requests)
         except EOFError:
             return
         _limit_memory(limits.max_memory_bytes)
         try:
-            answer: object = tables_of(path, limits)
+            answer: object = (heads_of if is_head else tables_of)(path, limits)
         except UnreadableFile as refusal:
             answer = refusal
         except Exception as fault:  # a fault of ours: the parent raises it, without any cell
             answer = RuntimeError(f"{path.name}: the reader failed ({type(fault).__name__})")
-        pickle.dump(answer, answers)
+        pickle.dump(answer, answers, pickle.HIGHEST_PROTOCOL)  # columns go as they stand
         answers.flush()
 
 

@@ -1,7 +1,7 @@
 """What a reader gives back: one table of one file, every cell text; or why the file was refused."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 import pyarrow as pa
@@ -55,11 +55,22 @@ class SourceTable:
     bad_rows: list[BadRow] = field(default_factory=list)
     date_system: str | None = None
     notes: list[str] = field(default_factory=list)
+    is_head: bool = False  # its rows were left in the file
+
+    def head(self) -> "SourceTable":
+        """Return the table without its rows, the bad ones included."""
+        rows, numbers = self.table.schema.empty_table(), pa.array([], pa.int64())
+        return replace(self, table=rows, row_numbers=numbers, bad_rows=[], is_head=True)
+
+    @property
+    def row_count(self) -> int:
+        """Count the rows read, those that could not be understood included."""
+        return self.table.num_rows + len(self.bad_rows)
 
     @property
     def is_empty(self) -> bool:
         """Say whether the table holds no row at all, not even a bad one."""
-        return self.table.num_rows == 0 and not self.bad_rows
+        return self.row_count == 0
 
 
 class UnreadableFile(Exception):
