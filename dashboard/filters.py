@@ -18,7 +18,11 @@ NAMES = {
 
 
 def sidebar(choices: pd.DataFrame, labels: Labels) -> Filters:
-    """Draw the filters and return what is chosen; every choice is a parameter of the URL."""
+    """Draw the filters and return what is chosen; every choice is a parameter of the URL.
+
+    A filter that offers nothing is not drawn.
+    """
+    offered = set(choices["filter"])
     with st.sidebar:
         st.subheader("Which jobs")
         left, right = st.columns(2)
@@ -38,6 +42,7 @@ def sidebar(choices: pd.DataFrame, labels: Labels) -> Filters:
                 )
             )
             for name, title in NAMES.items()
+            if name in offered
         }
     return Filters(from_date=_day(first), to_date=_day(last), **chosen)
 

@@ -103,10 +103,10 @@ def prepare() -> None:
 
 
 def _choices() -> pd.DataFrame:
-    """Return what the filters offer: to a technician, of the technicians only himself."""
-    choices, own = data.run(folder(), "pages/choices"), access.reader().technician
-    is_other = (choices["filter"] == "technician") & (choices["value"] != own)
-    return choices[~is_other] if own else choices
+    """Return what the filters offer: to a technician no technicians."""
+    choices = data.run(folder(), "pages/choices")
+    is_single = access.reader().role == access.TECHNICIAN
+    return choices[choices["filter"] != "technician"] if is_single else choices
 
 
 def _own(chosen: Filters) -> Filters:
