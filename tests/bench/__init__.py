@@ -1,1 +1,1 @@
-"""Long runs: error rates over many shops. Not part of make test."""
+"""Long runs: error rates over many shops, and speed beside a bare read, pandas and polars."""
