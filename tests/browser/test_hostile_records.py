@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from dashboard.data import run
-from tests.browser.conftest import Served, settled
+from tests.browser.conftest import Served, downloaded, settled
 from tests.test_pages import PAGES
 from tests.trust.hostile_shop import ELSEWHERE, FILES, MARKUP, PAYLOADS, PEOPLE, hostile_shop
 
@@ -68,6 +68,8 @@ def test_jobs_and_the_hover_of_charts_show_payloads_as_text(browser: Browser, se
     for point in drawn.locator(".points path").all()[:4]:
         point.hover(force=True)
         check(page, served)
+    table = downloaded(page, "Download this table").read_text(encoding="utf-8")
+    assert "\n'=1+1," in table  # a technician, made plain
     page.close()
 
 
