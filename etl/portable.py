@@ -121,8 +121,6 @@ def _matches(self: SparkGenerator, node: exp.RegexpLike) -> str:
 
 
 def _extract(self: SparkGenerator, node: exp.RegexpExtract) -> str:
-    if not node.args.get("group"):
-        raise NotPortable(f"regexp_extract without a group: {node.sql()}")
     found = (self.sql(node.this), _pattern(self, node.expression), self.sql(node.args["group"]))
     return f"REGEXP_EXTRACT({', '.join(found)})"
 
@@ -160,7 +158,7 @@ def _other(self: SparkGenerator, node: exp.Anonymous) -> str:
 
 
 class Portable(Spark):
-    """Spark's dialect with the repairs; QUALIFY stays, Spark has it since 4.0."""
+    """Spark's dialect with the repairs; QUALIFY stays, Spark 4.3 has it."""
 
     class Generator(SparkGenerator):
         EXPRESSIONS_WITHOUT_NESTED_CTES = frozenset()

@@ -27,7 +27,7 @@ risks AS (
 steps AS (
     SELECT
         *,
-        exp(sum(CASE WHEN callbacks < at_risk THEN ln(1 - callbacks / at_risk) ELSE 0 END) OVER so_far)
+        exp(sum(CASE WHEN callbacks < at_risk THEN ln(1 - callbacks / nullif(at_risk, 0)) ELSE 0 END) OVER so_far)
         * min(CASE WHEN callbacks < at_risk THEN 1 ELSE 0 END) OVER so_far AS free,
         sqrt(sum(callbacks / nullif(at_risk * (at_risk - callbacks), 0)) OVER so_far) AS deviation,
     FROM risks
@@ -42,8 +42,8 @@ SELECT
     censored,
     free,
     CASE WHEN free > 0 AND free < 1
-        THEN pow(free, exp(1.959964 * deviation / -ln(free))) END AS free_low,
+        THEN pow(free, exp(1.959964 * deviation / nullif(-ln(free), 0))) END AS free_low,
     CASE WHEN free > 0 AND free < 1
-        THEN pow(free, exp(-1.959964 * deviation / -ln(free))) END AS free_high,
+        THEN pow(free, exp(-1.959964 * deviation / nullif(-ln(free), 0))) END AS free_high,
 FROM steps
 ORDER BY group_name, day;

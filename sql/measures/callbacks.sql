@@ -57,7 +57,7 @@ curves AS (
         marks.group_name,
         marks.mark,
         exp(coalesce(
-            sum(CASE WHEN callbacks < at_risk THEN ln(1 - callbacks / at_risk) ELSE 0 END), 0
+            sum(CASE WHEN callbacks < at_risk THEN ln(1 - callbacks / nullif(at_risk, 0)) ELSE 0 END), 0
         ))
         * coalesce(min(CASE WHEN callbacks < at_risk THEN 1 ELSE 0 END), 1) AS free,
         sqrt(sum(callbacks / nullif(at_risk * (at_risk - callbacks), 0))) AS deviation,
@@ -73,9 +73,9 @@ limits AS (
         mark,
         1 - free AS by_then,
         CASE WHEN free > 0 AND free < 1
-            THEN 1 - pow(free, exp(-1.959964 * deviation / -ln(free))) END AS low,
+            THEN 1 - pow(free, exp(-1.959964 * deviation / nullif(-ln(free), 0))) END AS low,
         CASE WHEN free > 0 AND free < 1
-            THEN 1 - pow(free, exp(1.959964 * deviation / -ln(free))) END AS high,
+            THEN 1 - pow(free, exp(1.959964 * deviation / nullif(-ln(free), 0))) END AS high,
     FROM curves
 ),
 
