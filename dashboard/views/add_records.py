@@ -15,7 +15,7 @@ from dashboard.verbatim import verbatim
 from etl.account import Account
 from etl.claim import mapping_of
 from etl.fields import TABLES, fields_of
-from etl.mapping import Mapping, bundled_mappings
+from etl.mapping import Mapping, MappingError, bundled_mappings
 from etl.mapping_text import mapping_text
 from etl.propose import propose
 from etl.read import SourceTable, UnreadableFile, read_tables
@@ -166,7 +166,12 @@ def add(paths: list[Path]) -> None:
     if not tables:
         return
     paths, sources = list(tables), list(chain.from_iterable(tables.values()))
-    mappings, foreign = bundled_mappings(page.folder() / "mappings"), []
+    try:
+        mappings = bundled_mappings(page.folder() / "mappings")
+    except MappingError as problem:
+        st.error(verbatim(problem))
+        return
+    foreign = []
     for source in sources:
         found = mapping_of(source, mappings)
         if found is None:
