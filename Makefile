@@ -1,4 +1,4 @@
-# make demo · make test · make bench · make bench-pages · make faults · make audit: each sets up
+# make demo · make test · make bench · make bench-pages · make faults · make audit · make soak: each sets up
 # what it needs.
 PYTHON ?= python3
 VENV := .venv
@@ -7,7 +7,7 @@ AUDIT := .venv-audit
 EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo test bench bench-pages faults audit clean
+.PHONY: demo test bench bench-pages faults audit soak clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -27,6 +27,9 @@ bench-pages: $(VENV)/installed-test
 
 faults: $(VENV)/installed-test
 	$(BIN)/python -m tests.trust.faults
+
+soak: $(VENV)/installed-test
+	$(BIN)/python -m tests.bench.soak
 
 audit:  # known weaknesses of the pinned packages, asked of an advisory service on the network
 	$(PYTHON) -m venv $(AUDIT)
