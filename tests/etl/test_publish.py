@@ -276,6 +276,9 @@ def test_a_load_killed_at_any_moment_never_shows_half_a_version(tmp_path):
                 if path.exists():  # else pruned by three newer versions between name and open
                     faults.append(str(error))
 
+    started = time.monotonic()
+    subprocess.run([*LOADER, str(tmp_path), "50000"], check=True)
+    whole = time.monotonic() - started
     readers = [threading.Thread(target=read) for _ in range(2)]
     for reader in readers:
         reader.start()
@@ -283,7 +286,7 @@ def test_a_load_killed_at_any_moment_never_shows_half_a_version(tmp_path):
     try:
         for kill in range(KILLS):
             loader = subprocess.Popen([*LOADER, str(tmp_path), str(50_000 + kill)])
-            time.sleep(0.25 + moments.random() * 0.4)
+            time.sleep(whole * (0.4 + moments.random() * 0.8))
             loader.kill()
             loader.wait()
             assert is_whole(current(tmp_path))
