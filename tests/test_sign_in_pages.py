@@ -97,7 +97,7 @@ def test_a_technicians_page_says_whose_jobs_it_shows_and_offers_no_others(folder
 def test_a_job_of_others_is_refused_on_its_page(folder: Path):
     app = opened("cole@shop.example", "job")
     app.text_input(key="job").set_value("C1").run()
-    assert app.subheader[-1].value.startswith("C1, ")
+    assert app.main.subheader[0].value.startswith("C1, ")
     app.text_input(key="job").set_value("D1").run()
     assert "not among those that you worked on" in app.warning[0].value
     assert not app.dataframe
