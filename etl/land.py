@@ -14,6 +14,7 @@ from etl.notes import NoteCounts, note_readings
 from etl.texts import by_distinct, on_one_line, trimmed, without_contact
 
 ROW_SPAN = 4294967296  # row_id = source_id * ROW_SPAN + row_no, so order of rows = order of ids
+ROW_GROUP = 122_880  # rows that DuckDB compresses together: scanned in ragged pieces costs a third
 HASHED = ("customer", "serial")
 DROPPED = ("notes", "parts")  # read at the door, never stored
 EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
@@ -117,7 +118,8 @@ def _stored(name: str, column: pa.ChunkedArray, secret: bytes) -> pa.Array | pa.
 
 
 def _insert(connection: duckdb.DuckDBPyConnection, table: str, rows: pa.Table) -> None:
-    connection.register("landing", rows)
+    batches = rows.combine_chunks().to_batches(max_chunksize=ROW_GROUP)
+    connection.register("landing", pa.Table.from_batches(batches, rows.schema))
     connection.execute(INSERTS[table])
     connection.unregister("landing")
 

@@ -17,7 +17,7 @@ from etl.read.source import Limits, SourceTable, UnreadableFile
 
 CODE = "from etl.read.apart import serve; serve()"
 AT_ONCE = 4  # files; a fifth waits until one of them is done or has had its time
-KEPT_BELOW_BYTES = 50_000_000  # a child that read more gives its memory back by ending
+KEPT_BELOW_BYTES = 200_000_000  # a child that read more gives its memory back by ending
 BY_BEGINNING = {b"PAR1": "truncated_parquet", b"PK\x03\x04": "broken_workbook"}
 BY_BEGINNING |= {b"\xd0\xcf\x11\xe0": "broken_workbook"}
 
@@ -109,6 +109,8 @@ def _end(child: subprocess.Popen) -> None:
 
 def serve() -> None:
     """Answer one file after another until the parent is gone: tables, or why there are none."""
+    from pyarrow import default_memory_pool
+
     from etl.read.formats import heads_of, tables_of
 
     requests, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
@@ -127,6 +129,8 @@ def serve() -> None:
             answer = RuntimeError(f"{path.name}: the reader failed ({type(fault).__name__})")
         pickle.dump(answer, answers, pickle.HIGHEST_PROTOCOL)  # columns go as they stand
         answers.flush()
+        del answer
+        default_memory_pool().release_unused()  # 88 MB read: 276 MB held, 150 MB after
 
 
 def _limit_memory(most_bytes: int) -> None:

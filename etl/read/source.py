@@ -13,10 +13,14 @@ TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find 
 
 @dataclass(frozen=True)
 class Limits:
-    """How large a file may be: ten years of exports fit many times over, a bomb does not."""
+    """How large a file may be: ten years of exports fit many times over, a bomb does not.
+
+    A file of the most bytes holds some 17 million readings; its rows stand in memory alone, as
+    columns, and no longer than until they are landed.
+    """
 
     max_file_bytes: int = 1_000_000_000
-    max_rows: int = 5_000_000
+    max_rows: int = 20_000_000
     max_columns: int = 2_000
     max_cell_chars: int = 1_000_000
     max_line_chars: int = 4_000_000
