@@ -17,6 +17,7 @@ import sql
 from etl import added, publish
 from etl.account import Account, account_of, with_notes
 from etl.claim import claims_of
+from etl.engine import OpensEngine, here
 from etl.identity import unit_key
 from etl.mapping import Mapping
 from etl.read import expand
@@ -84,6 +85,7 @@ class LoadOptions:
     accepts_spelling: bool = False
     today: date | None = None
     progress: Callable[[str], None] = lambda step: None
+    engine: OpensEngine = here
 
 
 def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Account:
@@ -149,7 +151,7 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             connection.execute("USE whole")
             connection.execute(sql.text("added/anew"))
             land_shop_tables(connection, folder)
-            build(connection)
+            build(connection, engine=chosen.engine)
         if chosen.accepts_spelling:
             _accept_spelling(connection, chosen)
         account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
@@ -187,13 +189,14 @@ def _accept_spelling(connection: duckdb.DuckDBPyConnection, chosen: LoadOptions)
     if words:
         store_accepted(connection, words)
         connection.execute("DROP SCHEMA core CASCADE; DROP SCHEMA lookups CASCADE")
-        build_core(connection, chosen.settings or {}, chosen.progress)
+        build_core(connection, chosen.settings or {}, chosen.progress, chosen.engine)
 
 
 def build_core(
     connection: duckdb.DuckDBPyConnection,
     settings: dict[str, str],
     progress: Callable[[str], None] = lambda step: None,
+    engine: OpensEngine = here,
 ) -> None:
     """Build everything after the raw tables: lookups, staged tables, core tables, facts."""
     _attach_staged(connection)
@@ -204,14 +207,17 @@ def build_core(
         connection.execute(
             "INSERT INTO core.settings VALUES ($key, $value)", {"key": key, "value": value}
         )
-    for step in TO_READING_TEXTS:
-        progress(step)
-        connection.execute(sql.text(step))
-    progress("parsing readings")
-    _parse_values(connection)
-    for step in TO_FACTS:
-        progress(step)
-        connection.execute(sql.text(step))
+    with engine(connection) as steps:
+        for step in TO_READING_TEXTS:
+            progress(step)
+            steps.run(step)
+        progress("parsing readings")
+        steps.fetch("staged.reading_texts")
+        _parse_values(connection)
+        steps.give("staged.parsed_values")
+        for step in TO_FACTS:
+            progress(step)
+            steps.run(step)
 
 
 def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
