@@ -78,22 +78,19 @@ def land_all(
         "INSERT INTO raw.loads VALUES ($load_no, $loaded_at)",
         {"load_no": load_no, "loaded_at": now.replace(tzinfo=None, microsecond=0)},
     )
-    repeated, rows = [], ClaimedRows()
-    for i, claim in enumerate(claims):
-        store_mapping(connection, claim.mapping)
-        same = _same_table(connection, claim)
-        key = (claim.mapping.name, claim.table.fingerprint())
-        known = next((count for _, *kept, count in same if tuple(kept) == key), None)
-        if known is not None:
-            claims[i] = replace(claim, source=claim.source.head(), row_count=known)
-            repeated.append(claims[i])
-            continue
-        _forget(connection, [source_id for source_id, *_ in same])
-        whole = _whole(claim, rows)
-        source_id = next_source(connection)
-        notes = land(connection, whole, source_id, secret)
-        _store_source(connection, whole, source_id, load_no, notes, day)
-        claims[i] = replace(whole, source=whole.source.head())
+    repeated = []
+    unread = [claim for claim in claims if _known_rows(connection, claim) is None]
+    with ClaimedRows(unread) as rows:
+        for i, claim in enumerate(claims):
+            store_mapping(connection, claim.mapping)
+            known = _known_rows(connection, claim)
+            if known is None:
+                whole = _whole(claim, rows)
+                _land_source(connection, whole, load_no, secret, day)
+                claims[i] = replace(whole, source=whole.source.head())
+            else:
+                claims[i] = replace(claim, source=claim.source.head(), row_count=known)
+                repeated.append(claims[i])
     return load_no, repeated
 
 
@@ -125,6 +122,14 @@ def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
     return connection.execute(query).fetchall()[0][0]
 
 
+def _known_rows(connection: duckdb.DuckDBPyConnection, claim: Claim) -> int | None:
+    """Count the rows of a source with the same bytes, mapping and columns; None without one."""
+    for _, mapping, columns_hash, rows in _same_table(connection, claim):
+        if (mapping, columns_hash) == (claim.mapping.name, claim.table.fingerprint()):
+            return rows
+    return None
+
+
 def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tuple]:
     """Return (source id, mapping, columns hash, rows) of the sources with the same bytes."""
     return connection.execute(
@@ -146,6 +151,15 @@ def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[Accept
         connection.execute(
             "INSERT OR REPLACE INTO raw.accepted_words VALUES (?, ?, ?, ?)", astuple(word)
         )
+
+
+def _land_source(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, load_no: int, secret: bytes, day: date
+) -> None:
+    _forget(connection, [source_id for source_id, *_ in _same_table(connection, claim)])
+    source_id = next_source(connection)
+    notes = land(connection, claim, source_id, secret)
+    _store_source(connection, claim, source_id, load_no, notes, day)
 
 
 def _store_source(
