@@ -4,14 +4,13 @@ import os
 import shutil
 import statistics
 import sys
-import time
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from etl.identity import KEY_FILE, unit_key
 from tests.bench.ours import FIRST_OF_FACTS
+from tests.bench.process import Run, run
 
 RIVALS = ("floor", "pandas", "polars")
 OURS = ("ours to core", "ours")
@@ -23,15 +22,6 @@ MODULES = {
     "ours": ("tests.bench.ours",),
     "ours in 1 GB": ("tests.bench.ours", "--memory", "1GB"),
 }
-
-
-@dataclass(frozen=True)
-class Run:
-    """One process: seconds by the clock, seconds of processor, megabytes at the peak."""
-
-    wall_s: float
-    cpu_s: float
-    peak_mb: float
 
 
 class Contest:
@@ -72,10 +62,7 @@ class Contest:
         module, *options = MODULES[name]
         arguments = [sys.executable, "-m", module, str(self.files), str(out), *options]
         environment = os.environ | {"OHMHOURS_BENCH_KEY": str(self.scratch / "key")}
-        began = time.perf_counter()
-        process = os.spawnve(os.P_NOWAIT, sys.executable, arguments, environment)
-        _, status, usage = os.wait4(process, 0)
-        wall_s = time.perf_counter() - began
-        if status:
-            raise RuntimeError(f"{name}: ended with status {status}; run: {' '.join(arguments)}")
-        return Run(wall_s, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024)
+        try:
+            return run(arguments, environment)
+        except RuntimeError as error:
+            raise RuntimeError(f"{name}: {error}") from None

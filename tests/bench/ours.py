@@ -7,6 +7,7 @@ import argparse
 import json
 import time
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from unittest import mock
@@ -17,6 +18,7 @@ from etl.build import load
 
 FIRST_OF_FACTS = "core/callback_links"  # the core tables are whole before this step
 READING = "reading and landing files"
+CLOSING = "last step, account, writing out"
 
 
 class Reached(Exception):
@@ -35,10 +37,10 @@ class Steps:
         self.began.append((READING if step.startswith("reading ") else step, time.perf_counter()))
 
     def seconds(self) -> dict[str, float]:
-        """Return the seconds of each step, up to now for the last."""
-        spent: Counter[str] = Counter()
-        ends = [began for _, began in self.began[1:]] + [time.perf_counter()]
-        for (step, began), end in zip(self.began, ends, strict=True):
+        """Return the seconds of each step; the last one lasts until now."""
+        _, last = self.began[-1]
+        spent = Counter({CLOSING: time.perf_counter() - last})
+        for (step, began), (_, end) in pairwise(self.began):
             spent[step] += end - began
         return dict(spent)
 

@@ -54,7 +54,7 @@ def lines(found: Measured, busy: float) -> list[str]:
     memory_gb = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") / 2**30
     return [
         f"{date.today()}, {os.cpu_count()} processors, {memory_gb:.0f} GB, {platform.system()} "
-        f"{platform.machine()}, {busy:.1f} of them busy with other work when it began; "
+        f"{platform.machine()}, load average {busy:.1f} when it began; "
         f"Python {platform.python_version()}, {versions}.",
         "",
         f"Each contender in a process of its own, in turn, medians of {ROUNDS}. The floor reads the "

@@ -1,6 +1,8 @@
 """The bench measures what it says, and writes its section of the results without losing others."""
 
 import json
+import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -8,10 +10,11 @@ import pytest
 from dashboard.data import version
 from etl.build import TO_FACTS
 from tests.bench import ours
-from tests.bench.contest import MODULES, Contest, Run
+from tests.bench.contest import MODULES, Contest
 from tests.bench.goals import GOALS, Goal, Measured
 from tests.bench.messy_jobs import make
 from tests.bench.page_queries import Reader, Waits
+from tests.bench.process import Run, run
 from tests.bench.results import write_section
 from tests.bench.same_tables import differences_of_loads
 
@@ -35,6 +38,18 @@ def test_a_process_is_measured_from_outside(contest: Contest):
     assert run.wall_s > 0.1
     assert 0.1 < run.cpu_s < 4 * run.wall_s
     assert run.peak_mb > 50, "a Python with DuckDB takes no less"
+
+
+def test_a_child_left_behind_counts_with_its_time_and_memory():
+    work = "import time; x = bytearray(80_000_000); t = time.process_time()\n"
+    work += "while time.process_time() - t < 0.6: pass"
+    parent = (
+        "import subprocess, sys, time; x = bytearray(80_000_000)\n"
+        f"subprocess.Popen([sys.executable, '-c', {work!r}]); time.sleep(1.5)"
+    )
+    found = run([sys.executable, "-c", parent], dict(os.environ))
+    assert found.cpu_s > 0.6, "the child's own seconds, though nobody waited for it"
+    assert found.peak_mb > 150, "twice 80 MB, though the kernel's peak of each is under 100"
 
 
 def test_a_contender_that_fails_stops_the_bench(files: Path, tmp_path: Path):
