@@ -23,8 +23,8 @@ class SignInError(Exception):
     """The sign-in is not set up as it must be; the message names the file and the key."""
 
 
-def sign_in_host(folder: Path) -> str | None:
-    """Return the host name under which a folder's pages are read; None without a secrets.toml.
+def sign_in_address(folder: Path) -> str | None:
+    """Return the address at which a folder's pages are read; None without a secrets.toml.
 
     Raises SignInError for a sign-in that would not hold, or that nobody could use.
     """
@@ -51,7 +51,7 @@ def sign_in_host(folder: Path) -> str | None:
             f'{folder / SETTINGS_FILE}: [people] lists no owner; add a line "you@your.shop" = '
             f'"{OWNER}"'
         )
-    return urlsplit(auth["redirect_uri"]).hostname
+    return auth["redirect_uri"].removesuffix(CALLBACK)
 
 
 def is_loopback(host: str) -> bool:

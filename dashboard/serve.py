@@ -10,6 +10,7 @@ import urllib.error
 import urllib.request
 import webbrowser
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from dashboard import openid
 from dashboard.access import SIGN_IN
@@ -31,29 +32,37 @@ def run(folder: Path, host: str, port: int | None, *, opens_browser: bool) -> in
     read_at = _read_at(folder, host)
     port = port or free_port(host)
     url = f"http://{host}:{port}"
-    print(f"The dashboard is at {url} (stop it with Ctrl+C)", flush=True)
+    print(f"The dashboard is at {read_at or url} (stop it with Ctrl+C)", flush=True)
     if opens_browser:
-        threading.Thread(target=_open_when_ready, args=(url,), daemon=True).start()
-    pages = Path(__file__).with_name("guarded.py" if read_at else "app.py")
+        asked = (url, read_at or url)
+        threading.Thread(target=_open_when_ready, args=asked, daemon=True).start()
     command = [
-        sys.executable, "-m", "streamlit", "run", str(pages),
+        sys.executable, "-m", "streamlit", "run", *_pages(folder.absolute(), read_at),
         "--server.port", str(port), "--server.address", host,
     ]  # fmt: skip
-    environment = os.environ | {DATABASE: str(folder.absolute())}
-    if read_at:
-        command += ["--secrets.files", str(folder.absolute() / openid.FILE)]
-        command += ["--server.allowedHosts", read_at]
-        environment[SIGN_IN] = "1"
+    environment = os.environ | {DATABASE: str(folder.absolute()), SIGN_IN: "1" if read_at else ""}
     try:
         return subprocess.run(command, env=environment, check=False).returncode
     except KeyboardInterrupt:
         return 0
 
 
+def _pages(folder: Path, read_at: str | None) -> list[str]:
+    """Return what to serve: behind sign-in guarded, and under the name of its address only."""
+    here = Path(__file__).parent
+    if read_at is None:
+        return [str(here / "app.py")]
+    return [
+        str(here / "guarded.py"),
+        "--secrets.files", str(folder / openid.FILE),
+        "--server.allowedHosts", urlsplit(read_at).hostname or "",
+    ]  # fmt: skip
+
+
 def _read_at(folder: Path, host: str) -> str | None:
-    """Return the host name that readers who sign in use; None where nobody has to."""
+    """Return the address that readers who sign in use; None where nobody has to."""
     try:
-        read_at = openid.sign_in_host(folder)
+        read_at = openid.sign_in_address(folder)
     except openid.SignInError as problem:
         raise ServeError(str(problem)) from None
     if read_at is None and not openid.is_loopback(host):
@@ -76,12 +85,12 @@ def free_port(host: str) -> int:
     raise ServeError(f"no free port from {FIRST_PORT} on; name one with --port")
 
 
-def _open_when_ready(url: str) -> None:
+def _open_when_ready(url: str, address: str) -> None:
     for _ in range(100):
         time.sleep(0.2)
         try:
             with urllib.request.urlopen(f"{url}/_stcore/health", timeout=1):
-                webbrowser.open(url)
+                webbrowser.open(address)
                 return
         except (urllib.error.URLError, OSError):
             continue

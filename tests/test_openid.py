@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from dashboard import cli, openid
-from dashboard.openid import SignInError, sign_in_host
+from dashboard.openid import SignInError, sign_in_address
 
 GOOD = {
     "redirect_uri": "https://repairs.shop.example/oauth2callback",
@@ -25,16 +25,16 @@ def written(folder: Path, auth: dict, people: str = '"ada@shop.example" = "owner
 
 
 def test_without_the_file_nobody_has_to_sign_in(tmp_path: Path):
-    assert sign_in_host(tmp_path) is None
+    assert sign_in_address(tmp_path) is None
 
 
 def test_pages_are_read_under_the_name_of_the_redirect(tmp_path: Path):
-    assert sign_in_host(written(tmp_path, GOOD)) == "repairs.shop.example"
+    assert sign_in_address(written(tmp_path, GOOD)) == "https://repairs.shop.example"
 
 
 def test_on_this_machine_http_will_do(tmp_path: Path):
     here = {"redirect_uri": "http://127.0.0.1:8517/oauth2callback"}
-    assert sign_in_host(written(tmp_path, GOOD | here)) == "127.0.0.1"
+    assert sign_in_address(written(tmp_path, GOOD | here)) == "http://127.0.0.1:8517"
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def test_on_this_machine_http_will_do(tmp_path: Path):
 )
 def test_a_sign_in_that_would_not_hold_is_refused_by_its_key(change, told, tmp_path: Path):
     with pytest.raises(SignInError, match=told) as problem:
-        sign_in_host(written(tmp_path, GOOD | change))
+        sign_in_address(written(tmp_path, GOOD | change))
     assert GOOD["client_secret"] not in str(problem.value)
     assert GOOD["cookie_secret"] not in str(problem.value)
 
@@ -60,25 +60,25 @@ def test_a_sign_in_that_would_not_hold_is_refused_by_its_key(change, told, tmp_p
 @pytest.mark.parametrize("key", openid.KEYS)
 def test_every_key_is_needed(key: str, tmp_path: Path):
     with pytest.raises(SignInError, match=key):
-        sign_in_host(written(tmp_path, {k: v for k, v in GOOD.items() if k != key}))
+        sign_in_address(written(tmp_path, {k: v for k, v in GOOD.items() if k != key}))
 
 
 def test_a_damaged_file_does_not_show_its_secrets(tmp_path: Path):
     (tmp_path / "secrets.toml").write_text('[auth]\nclient_secret = "known to both\n')
     with pytest.raises(SignInError, match="not a TOML file") as problem:
-        sign_in_host(tmp_path)
+        sign_in_address(tmp_path)
     assert "known" not in str(problem.value)
 
 
 def test_somebody_must_be_the_owner(tmp_path: Path):
     with pytest.raises(SignInError, match="lists no owner"):
-        sign_in_host(written(tmp_path, GOOD, people='"lea@shop.example" = "lead"'))
+        sign_in_address(written(tmp_path, GOOD, people='"lea@shop.example" = "lead"'))
 
 
 def test_sign_in_needs_its_libraries(tmp_path: Path, monkeypatch):
     monkeypatch.setattr(openid, "find_spec", lambda name: None)
     with pytest.raises(SignInError, match=r"ohmhours\[signin\]"):
-        sign_in_host(written(tmp_path, GOOD))
+        sign_in_address(written(tmp_path, GOOD))
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "192.168.1.20", "shop.local", "::"])

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from itsdangerous import TimestampSigner, URLSafeTimedSerializer
 from playwright.sync_api import Browser, Page, expect
 
@@ -13,6 +14,7 @@ from dashboard.data import run
 from tests import openid_provider
 from tests.browser.conftest import downloaded, settled
 from tests.browser.signed_in import PEOPLE, SECRET, Shop, received, served, user_cookie
+from tests.browser.test_accessibility import OURS, RULES, told
 
 pytestmark = pytest.mark.browser
 REFUSED = "does not open this page. Ask the owner of the shop."
@@ -67,6 +69,19 @@ def test_each_role_opens_its_pages_by_address_and_no_other(shop: Shop, role: str
     seen = {name for name in names if name.encode() in b"".join(frames)}
     theirs = {"owner": names, "lead": names, "pricing": set(), "technician": {"Brandt"}}
     assert seen == theirs[role]
+
+
+def test_the_pages_of_sign_in_are_for_everybody(shop: Shop):
+    """axe finds no violation of WCAG 2.2 A or AA on the way in and on a refusal, phone width too."""
+    visitor, refused = shop.visitor(), shop.signed_in("eve@elsewhere.example")
+    pricing = shop.signed_in(PEOPLE["pricing"])
+    visitor.goto(shop.url)
+    is_asked_to_sign_in(visitor)
+    pricing.goto(f"{shop.url}/settings")
+    for page in (visitor, refused, pricing):
+        page.set_viewport_size({"width": 390, "height": 800})
+        found = Axe().run(settled(page), context=OURS, options=RULES).response["violations"]
+        assert told(found) == []
 
 
 def test_the_menu_holds_only_what_the_role_opens(shop: Shop):
