@@ -210,3 +210,15 @@ def test_a_name_in_an_old_link_does_not_tell_whose_alias_it_is(shop: Shop):
     settled(page)
     expect(page.get_by_text("technician Petrossian")).to_have_count(0)
     assert b"Petrossian" not in b"".join(frames)
+
+
+def test_without_sign_in_another_name_of_this_machine_opens_nothing(
+    serve, sample_shop: Path, browser: Browser
+):
+    """A proxy, or a foreign name that leads here, would show the owner's pages to others."""
+    port = serve(sample_shop).url.rpartition(":")[2]
+    page = browser.new_page()
+    page.goto(f"http://shop.localhost:{port}/flat_rate")
+    expect(page.get_by_text("open on this machine only")).to_be_visible(timeout=30_000)
+    expect(page.get_by_test_id("stDataFrame")).to_have_count(0)
+    page.close()
