@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, fields
 from datetime import date
 from functools import cache, lru_cache
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 import duckdb
@@ -45,6 +46,7 @@ BY_SETTINGS = {  # table, settings → table
     "flat_rate": pricing.flat_rate,
     "van_stock": stocking.van_stock,
 }
+_locking_down = Lock()  # pages run in threads: two can meet a new version at once
 
 
 class NoData(Exception):
@@ -236,8 +238,17 @@ def _connection(path: str) -> duckdb.DuckDBPyConnection:
         if told is error:  # not its content: no permission, too many open files
             told = NoData(f"the database cannot be opened: {str(error).splitlines()[0][:300]}")
         raise told from None
-    connection.execute("SET TimeZone = 'UTC'; SET lock_configuration = true")
+    _lock_down(connection)
     return connection
+
+
+def _lock_down(connection: duckdb.DuckDBPyConnection) -> None:
+    """Allow no other setting; a version that another thread holds open is locked already."""
+    query = "SELECT current_setting('lock_configuration')"
+    with _locking_down:
+        (is_locked,) = connection.execute(query).fetchall()[0]
+        if not is_locked:
+            connection.execute("SET TimeZone = 'UTC'; SET lock_configuration = true")
 
 
 def _told(path: Path, error: duckdb.Error) -> Exception:

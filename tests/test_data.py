@@ -1,5 +1,7 @@
 """A measure is reckoned once for each version and question, and a caller cannot spoil it."""
 
+import shutil
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from dashboard import data
@@ -48,3 +50,24 @@ def test_what_a_caller_does_to_its_table_stays_with_it(tmp_path: Path):
     own = measure(folder, "callbacks")
     own["repaired"] = 99
     assert measure(folder, "callbacks").iloc[0].repaired == 1
+
+
+def test_many_threads_that_meet_a_new_version_at_once_all_get_its_rows(sample_shop: Path, tmp_path):
+    """Pages run in threads; a version was opened twice then, and its second opening refused."""
+    for number in range(5):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        shutil.copyfile(data.version(sample_shop), folder / "warehouse-000001-x.duckdb")
+        with ThreadPoolExecutor(12) as threads:
+            asked = [threads.submit(data.run, folder, "pages/dataset") for _ in range(12)]
+            assert [len(each.result()) for each in asked] == [1] * 12
+
+
+def test_a_version_that_a_query_holds_open_can_be_opened_again(sample_shop: Path, tmp_path: Path):
+    """Two newer versions pushed it out meanwhile, and the last good version is asked for again."""
+    path = tmp_path / "warehouse-000001-x.duckdb"
+    shutil.copyfile(data.version(sample_shop), path)
+    held = data._connection(str(path)).cursor()
+    data._connection.cache_clear()
+    assert len(data.run(tmp_path, "pages/dataset")) == 1
+    held.close()
