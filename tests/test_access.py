@@ -1,5 +1,6 @@
 """Who may read what: the table of roles, the check of every query, own figures, aliases."""
 
+import re
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -70,6 +71,28 @@ def two_people(tmp_path_factory) -> Path:
 def test_every_page_has_a_line_in_the_table_and_no_line_is_of_no_page():
     assert set(PAGES) == {path.stem for path in (ROOT / "dashboard" / "views").glob("*.py")}
     assert all(roles <= set(ROLES) and "owner" in roles for roles in PAGES.values())
+
+
+def pages_told(cell: str) -> set[str]:
+    """Return the pages that a cell of the README names: sections and titles, with what to leave out."""
+    app = (ROOT / "dashboard" / "app.py").read_text(encoding="utf-8")
+    titles = {title: name for name, title in re.findall(r'view\("(\w+)", title="(.+?)"\)', app)}
+    named = {title: {name} for title, name in titles.items()} | {"all": set(titles.values())}
+    for section, body in re.findall(r'^    "([^"\n]+)": \[\n(.+?)^    \],', app, re.M | re.S):
+        # “Readings” is a page of the section Readings too: the page is meant
+        named.setdefault(section, set(re.findall(r'view\("(\w+)"', body)))
+    told: set[str] = set()
+    for piece in re.split("[;,] ", cell.replace("*", "")):
+        kept, _, left_out = piece.partition(" but ")
+        told |= named[kept] - named.get(left_out, set())
+    return told
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_the_readme_tells_which_pages_a_role_opens(role: str):
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    (cell,) = re.findall(rf"^\| `{role}` \| (.+?) \|", readme, re.M)
+    assert pages_told(cell) == {page for page, roles in PAGES.items() if role in roles}
 
 
 def test_pages_that_change_the_records_are_not_for_pricing_or_technicians():
