@@ -135,6 +135,18 @@ def _add_load(added: argparse._SubParsersAction, common: argparse.ArgumentParser
         help="give unknown words the meaning of the closest known spelling",
     )
     command.add_argument("--json", action="store_true", help="print the account as JSON")
+    command.add_argument(
+        "--engine",
+        choices=("duckdb", "spark"),
+        default="duckdb",
+        help="where the load reckons: this machine, or Apache Spark for 100 million jobs and more",
+    )
+    command.add_argument(
+        "--master",
+        default="local[*]",
+        metavar="URL",
+        help="of Spark, such as spark://HOST:7077 (default: the cores of this machine)",
+    )
     command.set_defaults(run=commands.load_records)
 
 

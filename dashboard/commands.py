@@ -20,6 +20,7 @@ from dashboard.verbatim import printable
 from dashboard.whole_file import write_whole
 from etl.account import Account
 from etl.build import accept_words, load
+from etl.engine import here, spark_at
 from etl.mapping import read_mapping
 from etl.mapping_text import mapping_text
 from etl.propose import propose
@@ -60,6 +61,7 @@ def load_records(chosen: argparse.Namespace) -> int:
             is_strict=chosen.strict,
             accepts_spelling=chosen.accept_spelling,
             progress=_progress(),
+            engine=spark_at(chosen.master) if chosen.engine == "spark" else here,
         )
     except LoadError:
         if chosen.check and mapping is None:

@@ -1,0 +1,122 @@
+"""DuckDB and Spark give the same rows of every table of core and the same answer to every measure."""
+
+import shutil
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import duckdb
+import pytest
+from sqlglot import exp
+
+import sql
+from dashboard import data
+from dashboard.data import MEASURES, Filters
+from etl.build import TO_FACTS, TO_READING_TEXTS
+from etl.portable import Macros, Portable, statements, to_spark
+from etl.spark import on_spark
+from tests.spark.parity import differing_answers, differing_rows, published
+from tests.spark.two_loads import load_twice, records
+
+pytestmark = pytest.mark.slow
+ALL, SOME = (
+    Filters(),
+    Filters(date(2025, 9, 1), date(2026, 6, 30), branch=("Mill Lane", "Branch 01")),
+)
+QUESTIONS = {
+    "everything": (ALL, {}),
+    "one branch by technician": (SOME, {"group_by": "technician", "pattern": "no_evidence"}),
+}
+
+
+@pytest.fixture(scope="module")
+def shops(spark, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The sample shop and messy records, loaded by DuckDB and by Spark."""
+    folder = tmp_path_factory.mktemp("parity")
+    return load_twice(records(folder / "in", messy_jobs=2_000), folder, "local[2]")
+
+
+@pytest.fixture(scope="module")
+def ask(spark, shops, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
+    """A function that puts a SELECT of sql/ to Spark, over the facts that DuckDB published."""
+    copy = shutil.copy(published(shops[0]), tmp_path_factory.mktemp("facts") / "facts.duckdb")
+    macros = Macros()
+    for step in (*TO_READING_TEXTS, *TO_FACTS):
+        for tree in statements(sql.text(step)):
+            if isinstance(tree, exp.Create) and tree.kind == "MACRO":
+                macros.learn(tree)
+
+    def answer(name: str, wanted: dict) -> list[tuple]:
+        (tree,) = statements(sql.text(name))
+        rows = spark.sql(to_spark(macros.written_out(tree)), args=wanted).collect()
+        return [tuple(row) for row in rows]
+
+    with duckdb.connect(str(copy)) as connection, on_spark(connection, "local[2]"):
+        yield answer
+
+
+def both(shops: tuple[Path, Path], ask, name: str, question: str) -> tuple[list, list]:
+    """Return DuckDB's and Spark's rows of one measure."""
+    filters, chosen = QUESTIONS[question]
+    given = filters.parameters() | data._defaults(shops[0]) | chosen
+    wanted = {key: given.get(key) for key in data._parameters_of(f"measures/{name}")}
+    with duckdb.connect(str(published(shops[0])), read_only=True) as connection:
+        ours = connection.execute(sql.text(f"measures/{name}"), wanted).fetchall()
+    return ours, ask(f"measures/{name}", wanted)
+
+
+def test_every_table_of_core_has_the_same_rows(shops):
+    found = differing_rows(*map(published, shops))
+    assert {"jobs", "job_facts", "reading_facts", "problems", "unknown_words"} <= found.keys()
+    assert found == dict.fromkeys(found, 0)
+
+
+def test_what_is_published_is_in_the_same_order(shops):
+    """Facts lie in order of closing, which is what makes the pages quick."""
+    for name, column in (("job_facts", "job_id"), ("problems", "row_id"), ("limits", "limits_id")):
+        ours, theirs = (_column(shop, name, column) for shop in shops)
+        assert ours == theirs, name
+
+
+def _column(shop: Path, table: str, column: str) -> list:
+    with duckdb.connect(str(published(shop)), read_only=True) as connection:
+        return connection.table(f"core.{table}").select(column).fetchall()
+
+
+def test_the_dashboard_reads_what_spark_published(shops):
+    for name in MEASURES:
+        ours, theirs = (data.measure(shop, name) for shop in shops)
+        assert len(ours) == len(theirs) > 0, name
+    assert data.measure(shops[1], "first_time_fix")["repaired"].sum() > 4_000
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize("name", MEASURES)
+def test_every_measure_has_the_same_answer(shops, ask, name: str, question: str):
+    ours, theirs = both(shops, ask, name, question)
+    assert ours
+    assert differing_answers(ours, theirs) == 0
+
+
+def test_one_changed_cell_is_found(shops, tmp_path: Path):
+    changed = Path(shutil.copy(published(shops[1]), tmp_path / "changed.duckdb"))
+    with duckdb.connect(str(changed)) as connection:
+        connection.execute(
+            "UPDATE core.job_facts SET labour_min = labour_min + 1 WHERE rowid = "
+            "(SELECT min(rowid) FROM core.job_facts WHERE labour_min IS NOT NULL)"
+        )
+        connection.execute(
+            "UPDATE core.reading_facts SET p_out = p_out + 1e-9 WHERE rowid = "
+            "(SELECT min(rowid) FROM core.reading_facts WHERE p_out IS NOT NULL)"
+        )
+    found = differing_rows(published(shops[0]), changed)
+    assert {name: count for name, count in found.items() if count} == {
+        "job_facts": 2,  # the row as it was and as it is now
+        "reading_facts": 1,
+    }
+
+
+def test_one_cast_left_out_of_the_port_is_found(shops, ask, monkeypatch):
+    """Without it Spark's mean of decimals has a scale of its own."""
+    monkeypatch.delitem(Portable.Generator.TRANSFORMS, exp.Avg)
+    assert differing_answers(*both(shops, ask, "misdiagnosis", "everything")) > 0

@@ -1,0 +1,39 @@
+"""The same files loaded twice: by DuckDB and by Spark, with one key, one set of limits and meters."""
+
+import shutil
+from importlib.resources import files
+from pathlib import Path
+
+from etl.build import load
+from etl.engine import spark_at
+from tests.bench.messy_jobs import make
+
+LIMITS = """test_point,kind,brand,low,high,valid_from
+vent_airflow_check,,,0,1,
+block_l1_l2_v,range_electric,,200,250,2026-03-01
+fz_temp,refrigerator,Kestrel,-21,-15,
+"""
+METERS = """meter,quantity,accuracy_pct,digits,resolution,counts,lead_ohm
+M-1,resistance,0.5,3,0.1,6000,0.2
+DMM-001,AC voltage,1.0,3,0.1,6000,0
+"""
+SETTINGS = {"service_volts": "240", "service_volts: Branch 01": "208"}
+
+
+def records(folder: Path, messy_jobs: int, with_sample: bool = True) -> list[Path]:
+    """Return the files: messy records of that many jobs and, unless told not to, the sample shop."""
+    sample = [Path(str(files("sample_data")))] if with_sample else []
+    return [*sample, *make(messy_jobs, folder)]
+
+
+def load_twice(paths: list[Path], folder: Path, master: str) -> tuple[Path, Path]:
+    """Load the files by DuckDB and by Spark and return the two database folders."""
+    ours, theirs = folder / "duckdb", folder / "spark"
+    for database in (ours, theirs):
+        database.mkdir()
+        (database / "limits.csv").write_text(LIMITS, encoding="utf-8")
+        (database / "meters.csv").write_text(METERS, encoding="utf-8")
+    load(paths, ours, settings=SETTINGS)
+    shutil.copy(ours / "unit.key", theirs)  # another key would give other units
+    load(paths, theirs, settings=SETTINGS, engine=spark_at(master))
+    return ours, theirs
