@@ -17,6 +17,7 @@ import pandas as pd
 
 import sql
 from dashboard import access, diagnosis, fairness, pricing, reading_review, served, stocking
+from dashboard.once import once
 from dashboard.settings import read_settings
 from dashboard.sight import Sight, sight_of
 
@@ -118,7 +119,7 @@ class _Asked:
     parameters: dict[str, Any] = field(compare=False)
 
 
-@lru_cache(maxsize=256)
+@once(maxsize=256)
 def _finished(asked: _Asked) -> pd.DataFrame:
     """Return the measure, finished by what SQL cannot do; once for each version and question."""
 
@@ -204,7 +205,7 @@ def _frozen(values: Mapping[str, Any]) -> tuple:
     )
 
 
-@lru_cache(maxsize=256)
+@once(maxsize=256)
 def _rows(path: str, name: str, parameters: tuple) -> pd.DataFrame:
     values = {key: list(v) if isinstance(v, tuple) else v for key, v in parameters}
     cursor = _connection(path).cursor()
@@ -244,10 +245,9 @@ def _connection(path: str) -> duckdb.DuckDBPyConnection:
 
 def _lock_down(connection: duckdb.DuckDBPyConnection) -> None:
     """Allow no other setting; a version that another thread holds open is locked already."""
-    query = "SELECT current_setting('lock_configuration')"
     with _locking_down:
-        (is_locked,) = connection.execute(query).fetchall()[0]
-        if not is_locked:
+        found = connection.execute("SELECT current_setting('lock_configuration')").fetchall()
+        if found != [(True,)]:
             connection.execute("SET TimeZone = 'UTC'; SET lock_configuration = true")
 
 
