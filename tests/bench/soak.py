@@ -105,6 +105,7 @@ def main() -> int:
     parser.add_argument("--viewers", type=int, nargs="+", default=[20, 50])
     parser.add_argument("--seconds", type=float, default=600)
     parser.add_argument("--think", type=float, default=10, help="seconds at each page")
+    parser.add_argument("--note", default="", help="what else the machine did, for the report")
     parser.add_argument("--out", type=Path, default=RESULTS, help="the report's file")
     chosen = parser.parse_args()
     soaks = []
@@ -117,7 +118,7 @@ def main() -> int:
                 load([Path(str(files("sample_data")))], folder)
             soaks.append(asyncio.run(soak(folder, viewers, chosen.seconds, chosen.think)))
         print(soaks[-1].row(), file=sys.stderr, flush=True)
-        chosen.out.write_text(told(soaks, chosen.think), encoding="utf-8")
+        chosen.out.write_text(told(soaks, chosen.think, chosen.note), encoding="utf-8")
     return 1 if any(errors(each) for each in soaks) else 0
 
 

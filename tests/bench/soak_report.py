@@ -47,8 +47,8 @@ class Soak:
         )
 
 
-def told(soaks: list[Soak], think_s: float) -> str:
-    """Return the report of several soaks."""
+def told(soaks: list[Soak], think_s: float, note: str = "") -> str:
+    """Return the report of several soaks; the note says what else the machine did."""
     lines = [
         "# Many viewers for a long time",
         "",
@@ -60,7 +60,7 @@ def told(soaks: list[Soak], think_s: float) -> str:
         "last quarter of the time: where these agree it has levelled off.",
         "",
         f"{datetime.now(UTC):%Y-%m-%d %H:%M} UTC, Python {platform.python_version()}, "
-        f"{os.cpu_count()} cores, on which {os.getloadavg()[2]:.0f} programs wanted to run.",
+        f"{os.cpu_count()} cores, on which {os.getloadavg()[2]:.0f} programs wanted to run. {note}".rstrip(),
         "",
         HEAD,
         *(each.row() for each in soaks),

@@ -68,7 +68,7 @@ class Viewer:
             elif kind == "page_not_found":
                 error = "page not found"
             elif kind == "delta" and message.delta.new_element.WhichOneof("type") == "exception":
-                error = message.delta.new_element.exception.type
+                error = message.delta.new_element.exception.type or "exception"
             elif kind == "script_finished" and message.script_finished in FINISHED:
                 return error  # one that ended early, for a new version, goes on
             elif kind == "script_finished" and error is None:
