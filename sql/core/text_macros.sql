@@ -1,21 +1,16 @@
 -- How a text becomes a word, a date, a time, a number: one definition each, callable on one text.
 -- grain: scalar in, scalar out; NULL in, NULL out; what cannot be read is NULL.
 -- source: dates ISO 8601-1:2019 first, others only in the declared order.
-CREATE MACRO core.folded(text_arg) AS trim(regexp_replace(
-    regexp_replace(
-        translate(
-            lower(text_arg),
-            'áàâäãåéèêëíìîïóòôöõúùûüñç',
-            'aaaaaaeeeeiiiiooooouuuunc'
-        ),
-        '[''’`]',
-        '',
+CREATE MACRO core.folded(text_arg) AS translate(
+    trim(regexp_replace(
+        regexp_replace(lower(text_arg), '[''’`]', '', 'g'),
+        '[^\p{L}\p{N}]+',
+        ' ',
         'g'
-    ),
-    '[^\p{L}\p{N}]+',
-    ' ',
-    'g'
-));
+    )),
+    'áàâäãåéèêëíìîïóòôöõúùûüñç',
+    'aaaaaaeeeeiiiiooooouuuunc'
+);
 
 -- An id made of a text: blanks become underscores.
 CREATE MACRO core.as_id(text_arg) AS replace(core.folded(text_arg), ' ', '_');
