@@ -129,6 +129,14 @@ CREATE MACRO core.at_time(date_arg, time_arg) AS CASE time_arg
     ELSE try_cast(date_arg::VARCHAR || ' ' || time_arg || ':00' AS TIMESTAMP)
 END;
 
+-- A date and time with its offset as text that casts: date parted by -, seconds always written.
+CREATE MACRO core.moment_text(text_arg) AS
+    translate(regexp_extract(text_arg, '^(.+[T ]\d{1,2}:\d{2})', 1), '/', '-')
+    || coalesce(
+        nullif(regexp_extract(text_arg, '[T ]\d{1,2}:\d{2}(:\d{2}(\.\d+)?)', 1), ''), ':00'
+    )
+    || regexp_extract(text_arg, '(Z|[+-]\d{2}:?\d{2})$', 1);
+
 -- Shop time without zone; a text with an offset is moved to the shop's zone.
 CREATE MACRO core.parsed_timestamp(text_arg, order_arg, date_system_arg, zone_arg) AS CASE
     WHEN NOT core.has_offset(text_arg)
@@ -139,7 +147,7 @@ CREATE MACRO core.parsed_timestamp(text_arg, order_arg, date_system_arg, zone_ar
         text_arg,
         '^\d{4}[-/]\d{1,2}[-/]\d{1,2}[T ]([01]?\d|2[0-3]):[0-5]\d(:[0-5]\d(\.\d+)?)?(Z|[+-](0\d|1[0-4]):?[0-5]\d)$'
     )
-    THEN timezone(zone_arg, try_cast(translate(text_arg, '/', '-') AS TIMESTAMPTZ))
+    THEN timezone(zone_arg, try_cast(core.moment_text(text_arg) AS TIMESTAMPTZ))
 END;
 
 -- A number in the declared decimal notation, as text that casts; NULL when it is none.
