@@ -22,7 +22,7 @@ SHOWN_ALIKE = frozenset(re.findall(r"\w+", """
     PercentileCont Placeholder Pow PrimaryKey PrimaryKeyColumnConstraint Properties Qualify Rank
     RegexpExtract RegexpLike RegexpReplace Replace ReturnsProperty RowNumber Schema Select Sign Split
     Sqrt Star StrPosition Sub Subquery Substring Sum Table TableAlias TimeToStr Translate Trim TryCast
-    Tuple Union Upper UserDefinedFunction Var Where Window With Year
+    Tuple Union Upper UserDefinedFunction Var Where Window WindowSpec With Year
 """))  # fmt: skip
 FUNCTIONS = ("hash", "timezone")  # said in another way by etl/portable.py
 WHOLE_NUMBERS = (exp.DType.INT, exp.DType.BIGINT, exp.DType.SMALLINT)
