@@ -139,6 +139,11 @@ def _length(self: SparkGenerator, node: exp.Length) -> str:
     return self.func("SIZE" if is_list else "LENGTH", node.this)
 
 
+def _lower(self: SparkGenerator, node: exp.Lower) -> str:
+    """Lower each letter alone: Java makes two of a dotted I, and minds where a Sigma stands."""
+    return f"LOWER(TRANSLATE({self.sql(node.this)}, 'İΣ', 'iσ'))"
+
+
 def _hash(self: SparkGenerator, values: list[exp.Expression]) -> str:
     """Hash so that a NULL counts in its place, into the numbers that both engines can keep."""
     marked = [
@@ -171,6 +176,7 @@ class Portable(Spark):
             exp.DateDiff: _date_diff,
             exp.Div: _division,
             exp.Length: _length,
+            exp.Lower: _lower,
             exp.Log: lambda self, node: self.func("LOG10", node.expression),
             exp.PercentileCont: lambda self, node: self.func(
                 "PERCENTILE", node.this, node.expression

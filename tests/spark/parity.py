@@ -6,9 +6,15 @@ from pathlib import Path
 
 import duckdb
 
-# exp() of the C library and of Java differ in the last digit; the formula that they enter is good to
-# 7.5e-8 (Abramowitz and Stegun 26.2.17), and a chance is compared to 1e-12
-CHANCES = {"reading_facts": ("p_in", "p_out")}
+# Doubles that may differ in the last digits, by the key of their table: a chance holds exp(), which is
+# not the same in the C library and in Java (its formula is good to 7.5e-8: Abramowitz and Stegun
+# 26.2.17); a sum depends on the order in which many machines add.
+NEAR_COLUMNS = {
+    "reading_facts": (("row_id", "item_no"), ("p_in", "p_out")),
+    "job_facts": (("job_id",), ("labour_min", "travel_min", "parts_charged", "parts_cost")),
+    "part_evidence": (("job_id", "component"), ("pieces", "parts_cost")),
+    "job_patterns": (("job_id",), ("lost_min", "unneeded_parts_cost", "callback_unneeded_cost")),
+}
 NEAR = 1e-12
 TABLES = (
     "SELECT table_name FROM duckdb_tables() "
@@ -31,18 +37,18 @@ def differing_rows(ours: Path, theirs: Path) -> dict[str, int]:
 
 
 def _differing(connection: duckdb.DuckDBPyConnection, table: str) -> int:
-    chances = CHANCES.get(table, ())
-    left_out = f"EXCLUDE ({', '.join(chances)})" if chances else ""
+    key, near = NEAR_COLUMNS.get(table, ((), ()))
+    left_out = f"EXCLUDE ({', '.join(near)})" if near else ""
     ours, theirs = (f"SELECT * {left_out} FROM {side}.core.{table}" for side in ("ours", "theirs"))
     count = connection.execute(
         f"SELECT count(*) FROM (({ours} EXCEPT ALL {theirs}) UNION ALL ({theirs} EXCEPT ALL {ours}))"
     ).fetchall()[0][0]
-    for chance in chances:
+    for column in near:
         count += connection.execute(
             f"SELECT count(*) FROM ours.core.{table} AS ours "
-            f"INNER JOIN theirs.core.{table} AS theirs USING (row_id, item_no) "
-            f"WHERE abs(ours.{chance} - theirs.{chance}) > {NEAR} "
-            f"OR (ours.{chance} IS NULL) <> (theirs.{chance} IS NULL)"
+            f"INNER JOIN theirs.core.{table} AS theirs USING ({', '.join(key)}) "
+            f"WHERE abs(ours.{column} - theirs.{column}) > {NEAR} * greatest(1, abs(ours.{column})) "
+            f"OR (ours.{column} IS NULL) <> (theirs.{column} IS NULL)"
         ).fetchall()[0][0]
     return count
 
