@@ -38,7 +38,7 @@ def file_cut_short(place: Path, moments: int) -> None:
     whole = made.published().read_bytes()
     for kept in range(0, len(whole), len(whole) // moments):
         _never_a_wrong_number(made, whole[:kept])
-    _undone_and_gone_on(made, whole[: len(whole) // 2])
+    _undone_and_gone_on(made, whole[: 2 * FIRST_BLOCK])  # not one block is left whole
 
 
 def file_of_another_program(place: Path, moments: int) -> None:
