@@ -16,6 +16,7 @@ from pathlib import Path
 import duckdb
 
 import sql
+from etl.schema import is_database
 from etl.shop_tables import land_shop_tables, own_limits, own_meters
 from etl.soundness import fault
 
@@ -41,15 +42,24 @@ def begin_with(version: Path | None, target: Path, settings: dict[str, str]) -> 
     `settings` are those that the new version will have. Returns False, and copies nothing, where
     there is no such version, or where program or settings are others than those that built it.
     """
-    if version is None or version.stat().st_size < LARGE_BYTES or fault(version):
+    if version is None or version.stat().st_size < LARGE_BYTES:
         return False
-    with closing(duckdb.connect()) as connection:
-        connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(version)})
-        written = connection.execute("SELECT key, value FROM old.core.settings").fetchall()
-    if dict(written) != settings:
+    if _settings_of(version) != settings or fault(version):
         return False
     shutil.copyfile(version, target)
     return True
+
+
+def _settings_of(version: Path) -> dict[str, str] | None:
+    """Return the settings that a version was built with; None where they cannot be read."""
+    if not is_database(version):
+        return None
+    try:
+        with closing(duckdb.connect()) as connection:
+            connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(version)})
+            return dict(connection.execute("SELECT key, value FROM old.core.settings").fetchall())
+    except duckdb.Error:
+        return None
 
 
 def add_touched(
@@ -66,7 +76,7 @@ def add_touched(
         return False
     connection.execute("ATTACH ':memory:' AS touched; CREATE TABLE touched.jobs (job_id VARCHAR)")
     _build_some(connection, folder, "fresh", first_new, LAST_SOURCE, build)
-    connection.execute("DROP TABLE touched.jobs; USE whole")
+    connection.execute("USE whole")
     connection.execute(sql.text("added/touched"))
     _build_some(connection, folder, "before", 0, first_new - 1, build)
     _build_some(connection, folder, "after", 0, LAST_SOURCE, build)

@@ -17,7 +17,7 @@ import sql
 from etl import added, publish
 from etl.account import Account, account_of, with_notes
 from etl.claim import claims_of
-from etl.engine import OpensEngine, here
+from etl.engine import OpensEngine, file_of, here
 from etl.identity import unit_key
 from etl.mapping import Mapping
 from etl.read import expand
@@ -143,17 +143,13 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             copy_raw(connection, previous)
         first_new = next_source(connection)
         load_no, repeated = land_all(connection, claims, unit_key(folder), chosen.today)
-        connection.execute(
-            "CHECKPOINT"
-        )  # compressed: an expression then runs once per distinct text
+        # compressed, so that an expression runs once per distinct text
+        connection.execute("CHECKPOINT")
         build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
         if not (adds and added.add_touched(connection, previous, folder, first_new, build)):
-            connection.execute("USE whole")
-            connection.execute(sql.text("added/anew"))
-            land_shop_tables(connection, folder)
-            build(connection, engine=chosen.engine)
+            _build_anew(connection, folder, chosen)
         if chosen.accepts_spelling:
-            _accept_spelling(connection, chosen)
+            _accept_spelling(connection, folder, chosen)
         account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
         account.check_balance()
         if chosen.is_strict and account.quarantined:
@@ -179,7 +175,17 @@ def _written_settings(settings: dict[str, str] | None) -> dict[str, str]:
     return own | (settings or {})
 
 
-def _accept_spelling(connection: duckdb.DuckDBPyConnection, chosen: LoadOptions) -> None:
+def _build_anew(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:
+    """Build everything from the raw tables of `whole`, whatever was built from them before."""
+    connection.execute("USE whole")
+    connection.execute(sql.text("added/anew"))
+    land_shop_tables(connection, folder)
+    build_core(connection, chosen.settings or {}, chosen.progress, chosen.engine)
+
+
+def _accept_spelling(
+    connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions
+) -> None:
     rows = connection.execute(sql.text("pages/unknown_words")).fetchall()
     words = [
         AcceptedWord(mapping, field, text, suggestion)
@@ -188,8 +194,7 @@ def _accept_spelling(connection: duckdb.DuckDBPyConnection, chosen: LoadOptions)
     ]
     if words:
         store_accepted(connection, words)
-        connection.execute("DROP SCHEMA core CASCADE; DROP SCHEMA lookups CASCADE")
-        build_core(connection, chosen.settings or {}, chosen.progress, chosen.engine)
+        _build_anew(connection, folder, chosen)
 
 
 def build_core(
@@ -227,10 +232,8 @@ def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
     publish.building.
     """
     connection.execute("DETACH DATABASE IF EXISTS staged")
-    path = connection.execute(
-        "SELECT path FROM duckdb_databases() WHERE database_name = current_database()"
-    ).fetchall()[0][0]
-    work = Path(f"{path}.staged") if path else None
+    file = file_of(connection)
+    work = Path(f"{file}.staged") if file else None
     if work:
         work.unlink(missing_ok=True)
     connection.execute("ATTACH $path AS staged", {"path": str(work or ":memory:")})

@@ -27,6 +27,14 @@ class Engine(Protocol):
 OpensEngine = Callable[[duckdb.DuckDBPyConnection], AbstractContextManager[Engine]]
 
 
+def file_of(connection: duckdb.DuckDBPyConnection) -> str | None:
+    """Return the path of the current database's file; None for one in memory."""
+    ((path,),) = connection.execute(
+        "SELECT path FROM duckdb_databases() WHERE database_name = current_database()"
+    ).fetchall()
+    return path
+
+
 class Here:
     """The new file itself: every step runs where its rows are."""
 

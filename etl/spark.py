@@ -18,7 +18,7 @@ from pyspark.sql import SparkSession
 from sqlglot import exp
 
 import sql
-from etl.engine import Engine
+from etl.engine import Engine, file_of
 from etl.portable import Macros, statements, to_spark
 from etl.store import LoadError
 
@@ -28,7 +28,6 @@ SAID_ALIKE = {  # so that both engines mean the same by the same words
     "spark.sql.session.timeZone": "UTC",
     "spark.sql.timestampType": "TIMESTAMP_NTZ",
 }
-WHERE_THE_FILE_IS = "SELECT path FROM duckdb_databases() WHERE database_name = current_database()"
 FULL_TABLES = (  # before the first step
     "SELECT schema_name || '.' || table_name FROM duckdb_tables() "
     "WHERE database_name = current_database() ORDER BY ALL"
@@ -42,8 +41,7 @@ def on_spark(connection: duckdb.DuckDBPyConnection, master: str) -> Iterator[Eng
     When the block ends well the rows of core are in the file; the work folder is removed either
     way. Raises LoadError with what Spark said.
     """
-    ((file,),) = connection.execute(WHERE_THE_FILE_IS).fetchall()
-    folder = Path(f"{file}.spark").absolute()
+    folder = Path(f"{file_of(connection)}.spark").absolute()
     folder.mkdir()
     try:
         with _session(master, folder) as spark:

@@ -3,7 +3,7 @@
 -- counts: jobs hang together by their appliance or by a recorded callback, in the old version or in
 --         the new rows (built as fresh). With them one job with readings of every mapping that has
 --         any, for whether a source records readings at all is asked of a mapping as a whole.
-CREATE TABLE touched.jobs AS
+CREATE OR REPLACE TABLE touched.jobs AS
 WITH RECURSIVE named AS (
     SELECT job_id FROM whole.raw.jobs WHERE source_id >= getvariable('first_new')
     UNION

@@ -157,9 +157,11 @@ def test_a_damaged_version_is_not_added_to(parts, verdicts, tmp_path):
     """A copy would carry the damage on; the ordinary load tells of it."""
     load([parts[0]], tmp_path / "db", today=LAST_DAY)
     version = current(tmp_path / "db")
+    with closing(duckdb.connect(str(version), read_only=True)) as connection:
+        settings = dict(connection.execute("SELECT key, value FROM core.settings").fetchall())
     content = bytearray(version.read_bytes())
     middle = len(content) // 2
     content[middle : middle + 4096] = b"\xff" * 4096
     version.write_bytes(content)
-    assert not added.begin_with(version, tmp_path / "target", {})
+    assert not added.begin_with(version, tmp_path / "target", settings)
     assert not (tmp_path / "target").exists()
