@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 import pandas as pd
 
+from dashboard.stats.counted import Counted
 from dashboard.stats.meter_shift import meter_shift
 from dashboard.stats.multiple_tests import q_values
 from dashboard.stats.roc import best_limit, roc_area
@@ -63,9 +64,9 @@ def limit_review(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
 
 
 def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
-    values = np.where(group["is_open"], np.inf, group["value"].to_numpy(float))
-    is_bad = group["is_condemned"].to_numpy(bool)
-    bad, good = values[is_bad], values[~is_bad]
+    rising = group.sort_values("value", na_position="last")
+    values = rising["value"].fillna(np.inf).to_numpy(float)
+    bad, good = (Counted(values, rising[side].to_numpy(int)) for side in ("condemned", "good"))
     area = roc_area(bad, good)
     if area is None:
         return None
@@ -105,7 +106,7 @@ def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
     rows = [
         row
         for point, group in readings.groupby("test_point", sort=True)
-        for row in _checked(point, group.sort_values("value"))
+        for row in _checked(point, group)
     ]
     table = pd.DataFrame(rows, columns=list(CHECK_COLUMNS))
     table["q_value"] = pd.Series(q_values(table["p_value"].tolist()), dtype=float)
@@ -114,11 +115,13 @@ def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
 
 
 def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
-    """Give a row per technician from the readings of one test point in rising order."""
-    values, unit = group["value"].to_numpy(float), group["unit"].iloc[0]
-    places, technicians = pd.factorize(group["technician"], sort=True)
-    for place, technician in enumerate(technicians):
-        own, others = values[places == place], values[places != place]
+    """Give a row per technician from the readings of one test point."""
+    unit = group["unit"].iloc[0]
+    values, places = np.unique(group["value"], return_inverse=True)
+    everybody = np.bincount(places, group["readings"]).astype(int)
+    for technician, rows in group.assign(place=places).groupby("technician", sort=True):
+        read = np.bincount(rows["place"], rows["readings"], minlength=len(values)).astype(int)
+        own, others = Counted(values, read), Counted(values, everybody - read)
         found = meter_shift(own, others)
         if found:
             yield {
@@ -130,8 +133,8 @@ def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
                 "shift_high": found.high,
                 "p_value": found.p_value,
                 "unit": unit,
-                "median": float(np.median(own)),
-                "others_median": float(np.median(others)),
+                "median": own.median,
+                "others_median": others.median,
                 "others_n": len(others),
             }
 

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from dashboard.stats.counted import Counted, counted
+
 DRAWS = 2000
 
 
 def median_draws(
-    values: Sequence[float], generator: np.random.Generator, draws: int = DRAWS
+    values: Sequence[float] | Counted, generator: np.random.Generator, draws: int = DRAWS
 ) -> np.ndarray:
     """Return bootstrap medians of the values, `draws` of them.
 
@@ -17,16 +19,16 @@ def median_draws(
     the same fact), in one draw. An even n takes the mean of the two middle ones. No values give an
     empty array; one value gives itself each time.
     """
-    ordered = np.sort(np.asarray(values, float))
+    ordered = counted(values)
     n = len(ordered)
     if n == 0:
         return np.empty(0)
     middle = (n + 1) // 2
     lower = generator.beta(middle, n - middle + 1, draws)
     if n % 2:
-        return ordered[_rank(lower, n)]
+        return ordered.at(_rank(lower, n))
     upper = lower + (1 - lower) * generator.beta(1, n - middle, draws)
-    return (ordered[_rank(lower, n)] + ordered[_rank(upper, n)]) / 2
+    return (ordered.at(_rank(lower, n)) + ordered.at(_rank(upper, n))) / 2
 
 
 def _rank(uniform: np.ndarray, n: int) -> np.ndarray:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
-from scipy.stats import norm, rankdata
+from scipy.stats import norm
 
 from dashboard.stats.bootstrap import percentile_interval
+from dashboard.stats.counted import Counted, on_one_axis
 
 Z95 = float(norm.ppf(0.975))
 
@@ -35,7 +36,7 @@ class BestLimit:
     high: float
 
 
-def roc_area(bad: Sequence[float], good: Sequence[float]) -> RocArea | None:
+def roc_area(bad: Sequence[float] | Counted, good: Sequence[float] | Counted) -> RocArea | None:
     """Return the chance that a condemned part reads higher than a good one; ties count half.
 
     Mann–Whitney area; standard error by Hanley & McNeil (Radiology 1982;143:29) with their
@@ -46,8 +47,10 @@ def roc_area(bad: Sequence[float], good: Sequence[float]) -> RocArea | None:
     m, n = len(bad), len(good)
     if m == 0 or n == 0:
         return None
-    ranks = rankdata(np.concatenate([bad, good]))
-    area = float((ranks[:m].sum() - m * (m + 1) / 2) / (m * n))
+    bad, good = on_one_axis(bad, good)
+    up_to = good.counts.cumsum()
+    wins = (bad.counts * (2 * up_to - good.counts)).sum() / 2
+    area = float(wins / (m * n))
     error = sqrt(max(_variance(area, m, n), 0.0))
     low, high = max(area - Z95 * error, 0.0), min(area + Z95 * error, 1.0)
     spare = min(1.0, 3 / min(m, n))
@@ -63,7 +66,10 @@ def _variance(area: float, m: int, n: int) -> float:
 
 
 def best_limit(
-    bad: Sequence[float], good: Sequence[float], seed: int = 1, draws: int = 1000
+    bad: Sequence[float] | Counted,
+    good: Sequence[float] | Counted,
+    seed: int = 1,
+    draws: int = 1000,
 ) -> BestLimit | None:
     """Return the limit that parts condemned and good parts best (Youden 1950), and its interval.
 
@@ -72,14 +78,13 @@ def best_limit(
     bootstrap shops, each group resampled on its own. None when either group is empty or no finite
     reading can be a limit.
     """
-    area = roc_area(bad, good)
-    values = np.unique(np.concatenate([bad, good])) if area else np.empty(0)
-    limits = _between(values)
+    area, (bad, good) = roc_area(bad, good), on_one_axis(bad, good)
+    limits = _between(bad.values) if area else np.empty(0)
     if len(limits) == 0:
         return None
     is_above = area.area >= 0.5
     generator = np.random.default_rng(seed)
-    shares = [_shares(group, values) for group in (bad, good)]
+    shares = [group.counts / len(group) for group in (bad, good)]
     counts = [
         generator.multinomial(len(group), share, size=draws) / len(group)
         for group, share in zip((bad, good), shares, strict=True)
@@ -96,11 +101,6 @@ def _between(values: np.ndarray) -> np.ndarray:
     """Return the limits between neighbouring values; before open it is the last number itself."""
     left, right = values[:-1], values[1:]
     return np.where(np.isinf(right), left, left / 2 + np.where(np.isinf(right), 0, right) / 2)
-
-
-def _shares(group: Sequence[float], values: np.ndarray) -> np.ndarray:
-    places = np.searchsorted(values, np.asarray(group, float))
-    return np.bincount(places, minlength=len(values)) / len(group)
 
 
 def _highest(bad: np.ndarray, good: np.ndarray, is_above: bool) -> tuple[np.ndarray, np.ndarray]:

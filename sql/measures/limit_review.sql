@@ -1,6 +1,7 @@
 -- Readings of parts finally condemned and of parts that stayed: what a better limit is drawn from.
--- grain: one row per reading; the measure (dashboard/reading_review.py) gives one row per test point.
--- unit: the test point's unit.
+-- grain: one row per test point and value read, with how many parts of each kind read so; the measure
+--        (dashboard/reading_review.py) gives one row per test point.
+-- unit: the test point's unit; value NULL = open.
 -- counts: condemned = the part was replaced on this job and is the final cause's component; good =
 --         neither replaced nor the final cause. Parts replaced for another cause, and readings of a
 --         new part, are in neither. An open reading is above every number. "More than" and "less
@@ -10,7 +11,10 @@
 --         (1950); its interval by bootstrap percentiles.
 WITH readings AS (
     SELECT
-        *,
+        test_point,
+        unit,
+        limits_id,
+        CASE WHEN NOT is_open THEN value END AS value,
         is_condemned AND final_component IS NOT DISTINCT FROM component AS is_bad,
         NOT is_replaced AND final_component IS DISTINCT FROM component AS is_good,
     FROM core.readings_in(
@@ -20,31 +24,50 @@ WITH readings AS (
 ),
 
 counted AS (
-    SELECT test_point, limits_id, count(*) AS readings,
+    SELECT
+        test_point,
+        limits_id,
+        value,
+        is_bad,
+        is_good,
+        any_value(unit) AS unit,
+        count(*) AS readings,
     FROM readings
+    GROUP BY test_point, limits_id, value, is_bad, is_good
+),
+
+judged_by AS (
+    SELECT test_point, limits_id, sum(readings) AS readings,
+    FROM counted
     WHERE limits_id IS NOT NULL
     GROUP BY test_point, limits_id
 ),
 
 used AS (
     SELECT test_point, limits_id,
-    FROM counted
+    FROM judged_by
     QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY readings DESC, limits_id) = 1
+),
+
+values_read AS (
+    SELECT
+        test_point,
+        any_value(unit) AS unit,
+        value,
+        coalesce(sum(readings) FILTER (WHERE is_bad), 0)::BIGINT AS condemned,
+        coalesce(sum(readings) FILTER (WHERE is_good), 0)::BIGINT AS good,
+    FROM counted
+    WHERE is_bad OR is_good
+    GROUP BY test_point, value
 )
 
 SELECT
-    readings.test_point,
-    readings.unit,
-    CASE WHEN readings.is_open THEN NULL ELSE readings.value END AS value,
-    readings.is_open,
-    readings.is_bad AS is_condemned,
+    values_read.*,
     CASE WHEN limits.limit_basis = 'absolute' THEN limits.low END AS register_low,
     CASE WHEN limits.limit_basis = 'absolute' THEN limits.high END AS register_high,
     CASE WHEN limits.limit_basis = 'absolute' THEN limits.fail_below END AS register_fail_below,
     CASE WHEN limits.limit_basis = 'absolute' THEN limits.fail_above END AS register_fail_above,
-FROM readings
-LEFT JOIN used ON readings.test_point = used.test_point
+FROM values_read
+LEFT JOIN used ON values_read.test_point = used.test_point
 LEFT JOIN core.limits AS limits ON used.limits_id = limits.limits_id
-WHERE (readings.is_bad OR readings.is_good)
-    AND readings.quantity IS NOT NULL
-ORDER BY readings.test_point, readings.row_id, readings.item_no;
+ORDER BY values_read.test_point, values_read.value;

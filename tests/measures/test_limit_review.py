@@ -79,14 +79,18 @@ def test_with_fewer_than_30_of_each_no_limit_is_told(tmp_path: Path):
 
 def readings(bad: list[float], good: list[float]) -> pd.DataFrame:
     """Draw readings as sql/measures/limit_review.sql gives them."""
-    values = [*bad, *good]
+    counts = pd.concat(
+        [pd.Series(bad).value_counts(), pd.Series(good).value_counts()],
+        axis=1,
+        keys=["condemned", "good"],
+    ).fillna(0)
     return pd.DataFrame(
         {
             "test_point": FUSE,
             "unit": "Ohm",
-            "value": values,
-            "is_open": False,
-            "is_condemned": [True] * len(bad) + [False] * len(good),
+            "value": counts.index.to_numpy(float),
+            "condemned": counts["condemned"].to_numpy(int),
+            "good": counts["good"].to_numpy(int),
             "register_low": 0.0,
             "register_high": 2.0,
             "register_fail_below": None,

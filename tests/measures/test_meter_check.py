@@ -45,7 +45,8 @@ def simulated(
                 found = parse_value(text, quantity=trade.test_points()[point]["quantity"])
                 if found.value and found.value > 0:
                     rows.append((point, "", person.name, found.value))
-    return pd.DataFrame(rows, columns=["test_point", "unit", "technician", "value"])
+    table = pd.DataFrame(rows, columns=["test_point", "unit", "technician", "value"])
+    return table.groupby(list(table)).size().reset_index(name="readings")
 
 
 def test_the_planted_meter_is_found_and_no_other(sample_shop: Path):
