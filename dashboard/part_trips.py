@@ -35,26 +35,14 @@ class PartTrips:
 
 
 def part_trips(rows: pd.DataFrame) -> PartTrips:
-    """Return today's trips lost for parts and what one costs in minutes.
-
-    Compared are repaired jobs that lost a trip for a part with those of the same repair and
-    appliance kind done in one visit.
-    """
-    jobs = rows.drop_duplicates("job_id")
-    with_part = jobs[jobs["part_no"].notna() & jobs["is_repaired"]].copy()
-    with_part["all_min"] = with_part["labour_min"] + with_part["travel_min"].fillna(0)
-    repair = ["appliance_kind", "repair_code"]
-    single = with_part[with_part["attended_visits"] == 1].groupby(repair)["all_min"].mean()
-    lost = with_part[with_part["is_part_needed"] & (with_part["attended_visits"] == 2)]
-    lost = lost.join(single.rename("single_min"), on=repair).dropna(subset=["single_min"])
-    extra = (lost["all_min"] - lost["single_min"]).dropna()
-    needing = jobs[jobs["part_no"].notna() | jobs["is_part_needed"]]
+    """Return today's trips lost for parts and what one costs in minutes, as the rows tell them."""
+    told = rows.iloc[0]
     return PartTrips(
-        len(needing),
-        int(needing["is_part_needed"].sum()),
-        int((needing["is_part_ordered"] & ~needing["is_part_needed"]).sum()),
-        float(extra.mean()) if len(extra) else None,
-        len(extra),
+        int(told["part_jobs"]),
+        int(told["needed_jobs"]),
+        int(told["ordered_jobs"]),
+        None if pd.isna(told["extra_min"]) else float(told["extra_min"]),
+        int(told["compared_jobs"]),
     )
 
 
@@ -64,17 +52,16 @@ def slow_parts(rows: pd.DataFrame, need: Need, restock_days: int) -> pd.DataFram
     Columns part_no, component, units_a_year (per van), last_needed_on, chance_unused, cost. What
     is on board is not recorded: a part counts as carried when a line says it came from the van.
     """
-    carried = rows[rows["is_from_van"].fillna(False).astype(bool)]
-    on_board = dict.fromkeys(carried["part_no"].unique(), 1)
+    parts = rows.dropna(subset=["part_no"]).drop_duplicates("part_no").set_index("part_no")
+    on_board = dict.fromkeys(parts.index[parts["is_from_van"].astype(bool)], 1)
     slow = slow_movers(on_board, need.demands, max(round(QUARTER_DAYS / restock_days), 1))
-    last = rows.groupby("part_no")["needed_on"].max()
     return pd.DataFrame(
         [
             (
                 part,
                 need.components.get(part),
                 need.demands[part].mean * YEAR_DAYS / restock_days,
-                last[part],
+                parts.loc[part, "last_needed_on"],
                 chance,
                 need.costs.get(part),
             )

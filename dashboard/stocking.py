@@ -4,17 +4,14 @@ A van is a technician's. A van-period counts when its technician attended a job 
 that no record prices cannot stand under a budget; they are left out there and counted.
 """
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from itertools import groupby
-from operator import itemgetter
 from typing import Any
 
 import pandas as pd
 
 from dashboard.stats.large_stock import large_stock
-from dashboard.stats.part_demand import PartDemand, part_demand
+from dashboard.stats.part_demand import PartDemand, demand_of
 from dashboard.stats.van_stock import Kit, VanStock, jobs_covered
 
 
@@ -62,36 +59,34 @@ def van_stock(rows: pd.DataFrame, settings: Mapping[str, Any]) -> pd.DataFrame:
 
 def need_of(rows: pd.DataFrame) -> Need:
     """Return demands and kits per van and period. No rows: nothing needed, no van."""
-    periods = rows[["van", "period_no"]].drop_duplicates()
-    span = int(rows["period_no"].max()) + 1 if len(rows) else 0
-    counts = (periods["van"].nunique(), len(periods), span)
-    parts = rows.dropna(subset=["part_no"])
-    if parts.empty:
-        return Need({}, [], {}, {}, {}, *counts)
-    wanted = parts.groupby(["part_no", "van", "period_no"])["units"].sum().astype(int)
-    demands = {
-        part: part_demand([*units, *[0] * (len(periods) - len(units))])
-        for part, units in wanted.groupby(level="part_no")
-    }
-    kits = [Kit(dict(bag), jobs / len(periods)) for bag, jobs in _bags(parts).most_common()]
-    costs = parts.groupby("part_no")["unit_cost"].median().dropna()
+    whole = rows.iloc[0] if len(rows) else dict.fromkeys(("vans", "van_periods", "periods"), 0)
+    counts = [int(whole[name]) for name in ("vans", "van_periods", "periods")]
+    lines = rows.dropna(subset=["part_no"])
+    parts = lines.drop_duplicates("part_no").set_index("part_no").sort_index()
+    sums = parts[["units", "units_squared"]].astype(int)
+    costs = parts["unit_cost"].dropna()
     return Need(
-        demands,
-        kits,
-        parts.groupby("part_no")["units"].sum().astype(int).to_dict(),
+        {
+            row.Index: demand_of(row.units, row.units_squared, counts[1])
+            for row in sums.itertuples()
+        },
+        _kits(lines, counts[1]),
+        sums["units"].to_dict(),
         {part: float(cost) for part, cost in costs.items() if cost > 0},
-        parts.groupby("part_no")["component"].first().to_dict(),
+        parts["component"].to_dict(),
         *counts,
     )
 
 
-def _bags(parts: pd.DataFrame) -> Counter[tuple]:
-    """Count the jobs that needed the same parts, each with its units."""
-    ordered = parts.sort_values("job_id", kind="stable")
-    units = ordered["units"].astype(int)
-    lines = zip(ordered["job_id"], ordered["part_no"], units, strict=True)
-    jobs = groupby(lines, key=itemgetter(0))
-    return Counter(tuple((part, n) for _, part, n in job) for _, job in jobs)
+def _kits(lines: pd.DataFrame, van_periods: int) -> list[Kit]:
+    """Return the kits in the rows' order: those that most jobs needed first."""
+    bags: dict[int, dict[str, int]] = {}
+    jobs: dict[int, int] = {}
+    columns = ["kit_no", "part_no", "kit_units", "kit_jobs"]
+    for number, part, units, wanted in lines[columns].itertuples(index=False):
+        bags.setdefault(number, {})[part] = int(units)
+        jobs[number] = wanted
+    return [Kit(bag, float(jobs[number]) / van_periods) for number, bag in bags.items()]
 
 
 def proposed(need: Need, capacity: float, is_budget: bool, seconds: float = 5.0) -> VanStock:

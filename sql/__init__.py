@@ -4,7 +4,7 @@ import csv
 from functools import cache
 from importlib.resources import files
 
-SCHEMA_VERSION = "3"  # of the database file; another one is refused by loads and pages alike
+SCHEMA_VERSION = "4"  # of the database file; another one is refused by loads and pages alike
 
 
 @cache

@@ -14,9 +14,10 @@ from etl.portable import statements
 # with records that would show a difference
 SHOWN_ALIKE = frozenset(re.findall(r"\w+", """
     Abs Add Alias And Anonymous AnyValue ArgMax ArgMin ArrayContains Avg Between Boolean CTE Case Cast
-    Ceil CheckColumnConstraint Coalesce Column ColumnConstraint ColumnDef ConcatWs Count Create DPipe
-    DataType DataTypeParam DateDiff DenseRank Distinct Div Dot EQ EndsWith Exists Exp Explode Filter
-    Floor From GT GTE Greatest Group Having Identifier If IgnoreNulls In IndexParameters Insert IntDiv
+    Ceil CheckColumnConstraint Chr Coalesce Column ColumnConstraint ColumnDef ConcatWs Count Create
+    DPipe DataType DataTypeParam DateDiff DenseRank Distinct Div Dot EQ EndsWith Exists Exp Explode Filter
+    Floor From GT GTE Greatest Group GroupConcat Having Identifier If IgnoreNulls In IndexParameters
+    Insert IntDiv
     Is Join LT LTE Lead Least Length Like Literal Ln Log LogicalOr Lower MD5 Max Min Mod Mul NEQ Neg
     Not NotNullColumnConstraint Null NullSafeEQ NullSafeNEQ Nullif Or Order Ordered Pad Paren
     PercentileCont Placeholder Pow PrimaryKey PrimaryKeyColumnConstraint Properties Qualify Rank

@@ -11,9 +11,10 @@ from math import prod
 
 import numpy as np
 
-from dashboard.stats.part_demand import PartDemand, base_stock
+from dashboard.stats.part_demand import PartDemand
+from dashboard.stats.stock_chances import most_at_once, stock_tables
 from dashboard.stats.stock_programme import smallest_chance_stock
-from dashboard.stats.van_stock import ENOUGH, Kit, VanStock, best_stock
+from dashboard.stats.van_stock import Kit, VanStock, best_stock
 
 FEW_PARTS = 12  # up to here best_stock, exact or nearly so, is quick
 
@@ -30,13 +31,14 @@ def large_stock(
     Up to 12 part numbers as `best_stock`, which also checks what is given and raises ValueError;
     beyond, the programme is stopped after `seconds`. No kits or nothing fits: nothing on board.
     """
-    parts = [part for part in demands if any(part in kit.parts for kit in kits)]
+    at_once = most_at_once(kits)
+    parts = [part for part in demands if part in at_once]
     if len(parts) <= FEW_PARTS:
         return best_stock(kits, demands, sizes, capacity, seconds)
     best_stock([], {}, {}, capacity)  # refuses a capacity below 0
     if any(not sizes.get(part, 0) > 0 for part in parts):
         raise ValueError("van stock: wanted a size above 0 for every part")
-    tables = [_chances(kits, demands[part], part, capacity / sizes[part]) for part in parts]
+    tables = stock_tables(demands, {part: at_once[part] for part in parts}, sizes, capacity)
     size = np.array([sizes[part] for part in parts], float)
     stock, bound = smallest_chance_stock(kits, parts, tables, size, capacity, seconds)
     exchange = _Exchange(kits, parts, tables)
@@ -47,29 +49,20 @@ def large_stock(
     return VanStock(units, covered, jobs, bound, bound - covered < 1e-9)
 
 
-def _chances(kits: Sequence[Kit], demand: PartDemand, part: str, fit: float) -> np.ndarray:
-    """Return the chance that a kit finds its units: a row per kit, a column per units on board."""
-    at_once = max(kit.parts.get(part, 1) for kit in kits)
-    most = int(min(fit + 1e-9, max(base_stock(demand, ENOUGH), 1) + at_once - 1))
-    share, stock = demand.share_covered(most), np.arange(most + 1)
-    needed = [kit.parts.get(part, 0) for kit in kits]
-    return np.array([share[np.maximum(stock + 1 - n, 0)] if n else stock * 0 + 1.0 for n in needed])
-
-
 class _Exchange:
     """Moves of one unit in, one out, weighed for all pairs of parts."""
 
     def __init__(self, kits: Sequence[Kit], parts: list[str], tables: list[np.ndarray]) -> None:
         place = {part: i for i, part in enumerate(parts)}
-        self.needs = [[place[part] for part in kit.parts] for kit in kits]
+        self.needs = [{place[part]: n for part, n in kit.parts.items()} for kit in kits]
         self.rates = [kit.jobs for kit in kits]
         self.tables = tables
         self.most = np.array([table.shape[1] - 1 for table in tables])
 
     def covered(self, stock: np.ndarray) -> float:
         return sum(
-            rate * prod(self.tables[i][row, stock[i]] for i in needs)
-            for row, (rate, needs) in enumerate(zip(self.rates, self.needs, strict=True))
+            rate * prod(self.tables[i][units, stock[i]] for i, units in needs.items())
+            for rate, needs in zip(self.rates, self.needs, strict=True)
         )
 
     def bettered(self, stock: np.ndarray, size: np.ndarray, capacity: float) -> np.ndarray:
@@ -92,8 +85,8 @@ class _Exchange:
         """Return jobs gained by a unit more of the row's part for one less of the column's."""
         n = len(stock)
         more, less, both = np.zeros(n), np.zeros(n), np.zeros((n, n + 1))
-        for row, (rate, needs) in enumerate(zip(self.rates, self.needs, strict=True)):
-            now, up, down = (self._at(row, needs, stock, step) for step in (0, 1, -1))
+        for rate, needs in zip(self.rates, self.needs, strict=True):
+            now, up, down = (self._at(needs, stock, step) for step in (0, 1, -1))
             value = rate * prod(now.values())
             rest = {i: rate * prod(now[k] for k in needs if k != i) for i in needs}
             for i in needs:
@@ -108,7 +101,8 @@ class _Exchange:
         both[np.arange(n), np.arange(n)] = 0
         return both
 
-    def _at(self, row: int, needs: list[int], stock: np.ndarray, step: int) -> dict[int, float]:
+    def _at(self, needs: dict[int, int], stock: np.ndarray, step: int) -> dict[int, float]:
         return {
-            i: float(self.tables[i][row, min(max(stock[i] + step, 0), self.most[i])]) for i in needs
+            i: float(self.tables[i][units, min(max(stock[i] + step, 0), self.most[i])])
+            for i, units in needs.items()
         }

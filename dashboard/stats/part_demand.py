@@ -62,6 +62,18 @@ def part_demand(units_by_period: Sequence[int]) -> PartDemand:
     return PartDemand(mean, float(units.var(ddof=1)) if len(units) > 1 else mean, len(units))
 
 
+def demand_of(units: int, units_squared: int, periods: int) -> PartDemand:
+    """Return the same from the sums over all van-periods of the units used and of their squares.
+
+    Raises ValueError as `part_demand`.
+    """
+    if periods < 1 or min(units, units_squared) < 0:
+        raise ValueError("part demand: wanted the units of at least one period, 0 or more each")
+    mean = units / periods
+    spread = units_squared - units**2 / periods
+    return PartDemand(mean, spread / (periods - 1) if periods > 1 else mean, periods)
+
+
 def base_stock(demand: PartDemand, service: float) -> int:
     """Return the smallest stock with chance (demand <= stock) >= service, 0 <= service < 1.
 

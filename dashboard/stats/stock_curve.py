@@ -2,10 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import prod
+from itertools import pairwise
+
+import numpy as np
 
 from dashboard.stats.part_demand import PartDemand, base_stock
-from dashboard.stats.van_stock import ENOUGH, Kit
+from dashboard.stats.stock_chances import ENOUGH, most_at_once
+from dashboard.stats.van_stock import Kit
 
 
 @dataclass(frozen=True)
@@ -27,44 +30,76 @@ def stock_curve(
     """
     if any(not sizes[part] > 0 for part in demands):
         raise ValueError("stock curve: wanted a size above 0 for every part")
-    share = {
-        part: demand.share_covered(base_stock(demand, ENOUGH) + _at_once(kits, part))
-        for part, demand in demands.items()
-    }
-    using = {part: [kit for kit in kits if part in kit.parts] for part in demands}
-    units = dict.fromkeys(demands, 0)
-    filled, covered = 0.0, _covered(kits, share, units)
-    gains = {part: _gain(part, using[part], share, units) for part in demands}
+    filled, covered = 0.0, float(sum(kit.jobs for kit in kits if not kit.parts))
     points = [CurvePoint(filled, covered)]
-    while gains:
-        part = max(gains, key=lambda each: (gains[each] / sizes[each], each))
-        if gains[part] <= 1e-9:
-            break
-        filled, covered = filled + sizes[part], covered + gains[part]
-        units[part] += 1
+    kits = [kit for kit in kits if kit.parts]
+    if not kits:
+        return points
+    parts = sorted({part for kit in kits for part in kit.parts})
+    size = np.array([sizes[part] for part in parts])
+    van = _Van(kits, parts, demands)
+    while True:
+        worth = van.gains / size
+        part = len(parts) - 1 - int(worth[::-1].argmax())  # of equal ones the last by name
+        gain = float(van.gains[part])
+        if gain <= 1e-9:
+            return points
+        filled, covered = filled + float(size[part]), covered + gain
         points.append(CurvePoint(filled, covered))
-        for touched in {other for kit in using[part] for other in kit.parts}:
-            gains[touched] = _gain(touched, using[touched], share, units)
-    return points
+        van.take(part)
 
 
-def _at_once(kits: Sequence[Kit], part: str) -> int:
-    return max((kit.parts.get(part, 1) for kit in kits), default=1)
+class _Van:
+    """What is on board, and what one more unit of each part would cover.
 
+    A line is a kit and one of its parts. Places of a kit without a part stand at the end, for the
+    part that does not exist: it is always there.
+    """
 
-def _covered(kits: Sequence[Kit], share: Mapping, units: Mapping[str, int]) -> float:
-    return sum(
-        kit.jobs * prod(_there(kit, part, share, units) for part in kit.parts) for kit in kits
-    )
+    def __init__(
+        self, kits: Sequence[Kit], parts: list[str], demands: Mapping[str, PartDemand]
+    ) -> None:
+        place_of, at_once = {part: place for place, part in enumerate(parts)}, most_at_once(kits)
+        shape = (len(kits), max(len(kit.parts) for kit in kits))
+        self.part = np.full(shape, len(parts))
+        self.needed = np.ones(shape, int)
+        for row, kit in enumerate(kits):
+            for column, (part, units) in enumerate(kit.parts.items()):
+                self.part[row, column], self.needed[row, column] = place_of[part], units
+        self.rate = np.array([kit.jobs for kit in kits])
+        share = [
+            demands[part].share_covered(base_stock(demands[part], ENOUGH) + at_once[part])
+            for part in parts
+        ]
+        self.last = np.array([*(len(each) - 1 for each in share), 0])
+        self.start = np.cumsum([0, *(len(each) for each in share)])
+        self.share = np.concatenate([*share, [1.0]])
+        self.units = np.zeros(len(parts) + 1, int)
+        order = np.argsort(self.part, axis=None, kind="stable")
+        ends = np.searchsorted(self.part.ravel()[order], np.arange(len(parts) + 1))
+        self.using = [order[a:b] // shape[1] for a, b in pairwise(ends)]
+        self.gain = np.empty(shape)
+        self._weigh(np.arange(len(kits)))
+        self.gains = np.bincount(self.part.ravel(), self.gain.ravel())[: len(parts)]
 
+    def take(self, part: int) -> None:
+        """Put one more unit of a part on board."""
+        self.units[part] += 1
+        self._weigh(self.using[part])
+        for touched in np.unique(self.part[self.using[part]]):
+            if touched < len(self.gains):
+                rows = self.using[touched]
+                self.gains[touched] = self.gain[rows][self.part[rows] == touched].sum()
 
-def _there(kit: Kit, part: str, share: Mapping, units: Mapping[str, int]) -> float:
-    """Return the chance that the kit finds its units of the part."""
-    last = len(share[part]) - 1
-    return float(share[part][min(max(units[part] + 1 - kit.parts[part], 0), last)])
+    def _weigh(self, rows: np.ndarray) -> None:
+        """Say for these kits what one more unit of each of their parts would cover."""
+        now, more = (self._there(rows, extra) for extra in (0, 1))
+        for column in range(now.shape[1]):
+            others = np.delete(now, column, axis=1).prod(axis=1)
+            self.gain[rows, column] = self.rate[rows] * others * (more - now)[:, column]
 
-
-def _gain(part: str, using: Sequence[Kit], share: Mapping, units: dict[str, int]) -> float:
-    """Return the jobs that one more unit covers, among the kits that use the part."""
-    more = units | {part: units[part] + 1}
-    return _covered(using, share, more) - _covered(using, share, units)
+    def _there(self, rows: np.ndarray, extra: int) -> np.ndarray:
+        """Return the chance that each kit finds its units, with `extra` units more on board."""
+        part = self.part[rows]
+        found = np.maximum(self.units[part] + extra + 1 - self.needed[rows], 0)
+        return self.share[self.start[part] + np.minimum(found, self.last[part])]

@@ -7,10 +7,11 @@ scipy.optimize.milp (HiGHS).
 """
 
 from collections.abc import Sequence
+from itertools import chain, pairwise
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
+from scipy.sparse import csr_array
 
 
 def smallest_chance_stock(
@@ -23,8 +24,8 @@ def smallest_chance_stock(
 ) -> tuple[np.ndarray, float]:
     """Return units per part and the bound on jobs covered by any stock.
 
-    `tables[i][j, s]`: chance that part i is there for kit j with s units on board, rising in s and
-    0 at s = 0 where the kit needs the part. When time runs out before any stock is found: an empty
+    `tables[i][n, s]`: chance that a kit finds the n units of part i that it needs with s on board,
+    rising in s and 0 at s = 0 for n > 0. When time runs out before any stock is found: an empty
     one, and all jobs as bound.
     """
     most = [table.shape[1] - 1 for table in tables]
@@ -70,14 +71,14 @@ def _unit_order(most: list[int], first: np.ndarray) -> list[Row]:
 def _kit_rows(
     kits: Sequence, parts: list[str], tables: list[np.ndarray], first: np.ndarray
 ) -> list[Row]:
-    rows = []
-    for number, kit in enumerate(kits):
-        for place, part in enumerate(parts):
-            if part in kit.parts:
-                gains = np.diff(tables[place][number])
-                columns = [int(first[-1]) + number, *range(first[place], first[place + 1])]
-                rows.append((columns, [1.0, *(-gains).tolist()], 0.0))
-    return rows
+    place_of = {part: place for place, part in enumerate(parts)}
+    factors = [[[1.0, *(-np.diff(row)).tolist()] for row in table] for table in tables]
+    columns = [list(range(a, b)) for a, b in pairwise(first.tolist())]
+    return [
+        ([int(first[-1]) + number, *columns[place]], factors[place][kit.parts[parts[place]]], 0.0)
+        for number, kit in enumerate(kits)
+        for place in sorted(place_of[part] for part in kit.parts)
+    ]
 
 
 def _constraints(
@@ -94,8 +95,9 @@ def _constraints(
         *_unit_order(most, first),
         *_kit_rows(kits, parts, tables, first),
     ]
-    place = [(i, column) for i, (columns, _, _) in enumerate(rows) for column in columns]
-    factors = [factor for _, row_factors, _ in rows for factor in row_factors]
+    ends = np.cumsum([0, *(len(columns) for columns, _, _ in rows)])
+    columns = np.fromiter(chain.from_iterable(columns for columns, _, _ in rows), int, ends[-1])
+    factors = np.fromiter(chain.from_iterable(each for _, each, _ in rows), float, ends[-1])
     shape = (len(rows), int(first[-1]) + len(kits))
-    matrix = coo_array((factors, tuple(zip(*place, strict=True))), shape=shape)
-    return LinearConstraint(matrix.tocsr(), ub=np.array([limit for _, _, limit in rows]))
+    matrix = csr_array((factors, columns, ends), shape=shape)
+    return LinearConstraint(matrix, ub=np.array([limit for _, _, limit in rows]))

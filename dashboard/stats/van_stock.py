@@ -17,11 +17,11 @@ from itertools import product as every
 
 import numpy as np
 
-from dashboard.stats.part_demand import PartDemand, base_stock
+from dashboard.stats.part_demand import PartDemand
+from dashboard.stats.stock_chances import chances, most_at_once, stock_tables
 from dashboard.stats.stock_programme import smallest_chance_stock
 
 EXACT_STOCKS = 300_000  # complete search up to here: below two seconds
-ENOUGH = 0.9999  # no unit is tried beyond a stock that so large a share of periods stays within
 
 
 @dataclass(frozen=True)
@@ -56,8 +56,8 @@ def jobs_covered(
     a kit with a negative rate or a part needed less than once.
     """
     _check(kits, demands)
-    parts = list(demands)
-    tables = [_chances(kits, demands, part, units.get(part, 0)) for part in parts]
+    parts, at_once = list(demands), most_at_once(kits)
+    tables = [chances(demands[p], at_once.get(p, 0), units.get(p, 0)) for p in parts]
     return float(_covered(kits, parts, tables, np.array([[units.get(p, 0) for p in parts]]))[0])
 
 
@@ -76,18 +76,14 @@ def best_stock(
     `jobs_covered`, for a size of 0 or less, a part without size, or a capacity below 0.
     """
     _check(kits, demands)
-    parts = [part for part in demands if any(part in kit.parts for kit in kits)]
+    at_once = most_at_once(kits)
+    parts = [part for part in demands if part in at_once]
     if capacity < 0 or any(sizes.get(part, 0) <= 0 for part in parts):
         raise ValueError(
             "van stock: wanted a size above 0 for every part and a capacity of 0 or more"
         )
     size = np.array([sizes[part] for part in parts], float)
-    tables = [
-        _chances(
-            kits, demands, part, _most_units(kits, demands[part], part, capacity / sizes[part])
-        )
-        for part in parts
-    ]
+    tables = stock_tables(demands, {part: at_once[part] for part in parts}, sizes, capacity)
     jobs = float(sum(kit.jobs for kit in kits))
     if np.prod([float(table.shape[1]) for table in tables]) <= EXACT_STOCKS:
         stock, covered = _search_all(kits, parts, tables, size, capacity)
@@ -112,42 +108,16 @@ def _check(kits: Sequence[Kit], demands: Mapping[str, PartDemand]) -> None:
             raise ValueError(f"van stock: {kit}: wanted 0 or more jobs, each part 1 or more times")
 
 
-def _most_units(kits: Sequence[Kit], demand: PartDemand, part: str, fit: float) -> int:
-    """Return the units beyond which a part adds next to nothing, or no more fit."""
-    at_once = max(kit.parts.get(part, 1) for kit in kits)
-    enough = max(base_stock(demand, ENOUGH), 1) + at_once - 1
-    return int(min(fit + 1e-9, enough))
-
-
-def _chances(
-    kits: Sequence[Kit], demands: Mapping[str, PartDemand], part: str, most: int
-) -> np.ndarray:
-    """Return the chance that the part is there, a row per kit, a column per units on board.
-
-    A job that needs two units finds them when one less than the stock would still serve one.
-    """
-    share = demands[part].share_covered(most)
-    stock = np.arange(most + 1)
-    return np.array(
-        [
-            share[np.maximum(stock + 1 - kit.parts[part], 0)]
-            if part in kit.parts
-            else stock * 0 + 1
-            for kit in kits
-        ]
-    ).reshape(len(kits), most + 1)
-
-
 def _covered(
     kits: Sequence[Kit], parts: list[str], tables: list[np.ndarray], stocks: np.ndarray
 ) -> np.ndarray:
     """Return jobs covered by each stock (a row of units per part)."""
     total = np.zeros(len(stocks))
-    for row, kit in enumerate(kits):
+    for kit in kits:
         chance = np.full(len(stocks), float(kit.jobs))
         for place, part in enumerate(parts):
             if part in kit.parts:
-                chance *= tables[place][row, stocks[:, place]]
+                chance *= tables[place][kit.parts[part], stocks[:, place]]
         total += chance
     return total
 

@@ -13,6 +13,12 @@ INSERT INTO core.part_lines BY NAME SELECT * FROM after.core.part_lines;
 DELETE FROM core.reading_facts WHERE job_id IN (SELECT job_id FROM touched.jobs);
 INSERT INTO core.reading_facts BY NAME SELECT * FROM after.core.reading_facts;
 
+DELETE FROM core.first_tests WHERE job_id IN (SELECT job_id FROM touched.jobs);
+INSERT INTO core.first_tests BY NAME SELECT * FROM after.core.first_tests;
+
+DELETE FROM core.part_needs WHERE job_id IN (SELECT job_id FROM touched.jobs);
+INSERT INTO core.part_needs BY NAME SELECT * FROM after.core.part_needs;
+
 DELETE FROM core.part_evidence WHERE job_id IN (SELECT job_id FROM touched.jobs);
 INSERT INTO core.part_evidence BY NAME SELECT * FROM after.core.part_evidence;
 

@@ -15,6 +15,7 @@ WITH flagged AS (
         jobs.appliance_kind,
         jobs.symptom,
         jobs.recorded_cause,
+        jobs.recorded_component,
         jobs.final_cause,
         jobs.callback_job,
         jobs.callback_days,

@@ -9,25 +9,35 @@
 --         the two causes; test_made = on how many of these jobs it was made; NULL where the register
 --         has no chain for the complaint, or no test that differs by 0.3 or more.
 -- source: sql/lookups/cause_test_matrix.csv (judgement) for the telling test.
-WITH followed AS (
+WITH callbacks AS (
+    SELECT job_id, is_repaired, recorded_component,
+    FROM core.job_facts
+    WHERE callback_of IS NOT NULL
+),
+
+followed AS (
     SELECT
         jobs.job_id,
         jobs.appliance_kind,
         jobs.symptom,
         jobs.recorded_cause AS first_cause,
-        patterns.is_proved_wrong,
-        CASE WHEN patterns.is_proved_wrong THEN jobs.final_cause ELSE jobs.recorded_cause END
+        CASE WHEN jobs.is_proved_wrong THEN jobs.final_cause ELSE jobs.recorded_cause END
             AS final_cause,
-        patterns.is_proved_wrong
+        jobs.is_proved_wrong
         OR coalesce(jobs.callback_days > $window_days, TRUE)
         OR coalesce(callbacks.is_repaired AND callbacks.recorded_component = jobs.recorded_component,
             FALSE) AS is_settled,
     FROM core.patterns_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL, $window_days
-    ) AS patterns
-    INNER JOIN core.job_facts AS jobs ON patterns.job_id = jobs.job_id
-    LEFT JOIN core.job_facts AS callbacks ON jobs.callback_job = callbacks.job_id
-    WHERE patterns.is_proved_wrong IS NOT NULL
+    ) AS jobs
+    LEFT JOIN callbacks ON jobs.callback_job = callbacks.job_id
+    WHERE jobs.is_proved_wrong IS NOT NULL
+),
+
+mistaken AS (
+    SELECT job_id, appliance_kind, symptom, first_cause, final_cause,
+    FROM followed
+    WHERE is_settled AND first_cause <> final_cause
 ),
 
 pairs AS (
@@ -79,16 +89,15 @@ made AS (
         telling.symptom,
         telling.first_cause,
         telling.final_cause,
-        count(DISTINCT readings.job_id) AS test_made,
+        count(*) AS test_made,
     FROM telling
-    INNER JOIN followed
-        ON telling.appliance_kind = followed.appliance_kind
-        AND telling.symptom = followed.symptom
-        AND telling.first_cause = followed.first_cause
-        AND telling.final_cause = followed.final_cause
-        AND followed.is_settled
-    INNER JOIN core.reading_facts AS readings
-        ON followed.job_id = readings.job_id AND telling.test_point = readings.test_point
+    INNER JOIN mistaken
+        ON telling.appliance_kind = mistaken.appliance_kind
+        AND telling.symptom = mistaken.symptom
+        AND telling.first_cause = mistaken.first_cause
+        AND telling.final_cause = mistaken.final_cause
+    INNER JOIN core.first_tests AS tests
+        ON mistaken.job_id = tests.job_id AND telling.test_point = tests.test_point
     GROUP BY
         telling.appliance_kind, telling.symptom, telling.first_cause, telling.final_cause
 )

