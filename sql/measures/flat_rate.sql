@@ -45,34 +45,34 @@ part_sums AS (
     GROUP BY job_id
 ),
 
-jobs AS (
+returns AS (
     SELECT
-        job_facts.job_id,
-        job_facts.labour_min,
-        job_facts.travel_min,
-        job_facts.attended_visits AS trips,
-        job_facts.charged,
+        members.first_job,
+        jobs.labour_min,
+        jobs.travel_min,
+        jobs.attended_visits AS trips,
+        jobs.charged,
         CASE
             WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_cost
             WHEN EXISTS (FROM core.part_lines) THEN 0
         END AS parts_cost,
-    FROM core.job_facts AS job_facts
-    LEFT JOIN part_sums ON job_facts.job_id = part_sums.job_id
+    FROM members
+    INNER JOIN core.job_facts AS jobs ON members.member = jobs.job_id
+    LEFT JOIN part_sums ON members.member = part_sums.job_id
+    WHERE members.member <> members.first_job
 ),
 
 return_sums AS (
     SELECT
-        members.first_job,
+        first_job,
         count(*) AS returns,
-        CASE WHEN count(*) = count(jobs.labour_min) THEN sum(jobs.labour_min) END AS labour_min,
-        CASE WHEN count(*) = count(jobs.travel_min) THEN sum(jobs.travel_min) END AS travel_min,
-        sum(coalesce(jobs.trips, 1)) AS trips,
-        CASE WHEN count(*) = count(jobs.parts_cost) THEN sum(jobs.parts_cost) END AS parts_cost,
-        sum(jobs.charged) AS charged,
-    FROM members
-    INNER JOIN jobs ON members.member = jobs.job_id
-    WHERE members.member <> members.first_job
-    GROUP BY members.first_job
+        CASE WHEN count(*) = count(labour_min) THEN sum(labour_min) END AS labour_min,
+        CASE WHEN count(*) = count(travel_min) THEN sum(travel_min) END AS travel_min,
+        sum(coalesce(trips, 1)) AS trips,
+        CASE WHEN count(*) = count(parts_cost) THEN sum(parts_cost) END AS parts_cost,
+        sum(charged) AS charged,
+    FROM returns
+    GROUP BY first_job
 )
 
 SELECT
@@ -81,10 +81,13 @@ SELECT
     first_jobs.appliance_kind,
     first_jobs.repair_code,
     codes.teardown_class,
-    jobs.labour_min AS job_min,
-    jobs.travel_min AS job_travel_min,
-    coalesce(jobs.trips, 1) AS job_trips,
-    jobs.parts_cost AS job_parts_cost,
+    first_jobs.labour_min AS job_min,
+    first_jobs.travel_min AS job_travel_min,
+    coalesce(first_jobs.attended_visits, 1) AS job_trips,
+    CASE
+        WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_cost
+        WHEN EXISTS (FROM core.part_lines) THEN 0
+    END AS job_parts_cost,
     coalesce(return_sums.returns, 0) AS returns,
     CASE WHEN returns > 0 THEN return_sums.labour_min ELSE 0 END AS return_min,
     CASE WHEN returns > 0 THEN return_sums.travel_min ELSE 0 END AS return_travel_min,
@@ -96,7 +99,7 @@ SELECT
     first_jobs.observed_days,
     first_jobs.callback_days,
 FROM first_jobs
-INNER JOIN jobs ON first_jobs.job_id = jobs.job_id
+LEFT JOIN part_sums ON first_jobs.job_id = part_sums.job_id
 LEFT JOIN return_sums ON first_jobs.job_id = return_sums.first_job
 LEFT JOIN lookups.repair_codes AS codes
     ON first_jobs.appliance_kind = codes.kind AND first_jobs.repair_code = codes.repair

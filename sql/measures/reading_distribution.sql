@@ -9,49 +9,103 @@
 --         shown are those that most of the readings were judged by, at their own temperature.
 --         $is_replaced picks readings of parts that were replaced (TRUE), that stayed (FALSE), all.
 -- source: percentiles by linear interpolation, type 7 of Hyndman and Fan (1996); JCGM 106:2012.
-WITH readings AS (
-    SELECT *,
+WITH counted AS (
+    SELECT
+        test_point,
+        limits_id,
+        zone,
+        decision,
+        is_sharable,
+        is_moved,
+        is_open,
+        comparator <> '' AS is_censored,
+        has_number,
+        CASE WHEN has_number THEN value END AS value,
+        any_value(unit) AS unit,
+        count(*) AS readings,
     FROM core.readings_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom
     )
     WHERE quantity <> 'observation'
         AND ($is_replaced::BOOLEAN IS NULL OR is_condemned = $is_replaced::BOOLEAN)
+    GROUP BY
+        test_point, limits_id, zone, decision, is_sharable, is_moved, is_open, is_censored,
+        has_number, CASE WHEN has_number THEN value END
 ),
 
-counted AS (
-    SELECT test_point, limits_id, count(*) AS readings,
-    FROM readings
+judged_by AS (
+    SELECT test_point, limits_id, sum(readings) AS readings,
+    FROM counted
     WHERE limits_id IS NOT NULL
     GROUP BY test_point, limits_id
 ),
 
 used AS (
     SELECT test_point, limits_id,
-    FROM counted
+    FROM judged_by
     QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY readings DESC, limits_id) = 1
+),
+
+values_read AS (
+    SELECT test_point, value, sum(readings) AS readings,
+    FROM counted
+    WHERE has_number
+    GROUP BY test_point, value
+),
+
+ranked AS (
+    SELECT
+        test_point,
+        value,
+        sum(readings) OVER (PARTITION BY test_point ORDER BY value) AS up_to,
+        sum(readings) OVER (PARTITION BY test_point) - 1 AS last_rank,
+    FROM values_read
+),
+
+marks AS (
+    SELECT 5 AS mark UNION ALL SELECT 25 UNION ALL SELECT 50 UNION ALL SELECT 75 UNION ALL SELECT 95
+),
+
+neighbours AS (
+    SELECT
+        ranked.test_point,
+        marks.mark,
+        min(value) FILTER (WHERE up_to > floor(mark * last_rank / 100)) AS low,
+        min(value) FILTER (WHERE up_to > ceil(mark * last_rank / 100)) AS high,
+        max(mark * last_rank / 100) - floor(max(mark * last_rank / 100)) AS part,
+    FROM ranked
+    CROSS JOIN marks
+    GROUP BY ranked.test_point, marks.mark
+),
+
+percentiles AS (
+    SELECT
+        test_point,
+        max(CASE WHEN mark = 5 THEN low + part * (high - low) END) AS p05,
+        max(CASE WHEN mark = 25 THEN low + part * (high - low) END) AS p25,
+        max(CASE WHEN mark = 50 THEN low + part * (high - low) END) AS p50,
+        max(CASE WHEN mark = 75 THEN low + part * (high - low) END) AS p75,
+        max(CASE WHEN mark = 95 THEN low + part * (high - low) END) AS p95,
+    FROM neighbours
+    GROUP BY test_point
 ),
 
 points AS (
     SELECT
         test_point,
         any_value(unit) AS unit,
-        count(*) FILTER (WHERE has_number) AS n,
-        count(*) FILTER (WHERE is_open) AS over_limit,
-        count(*) FILTER (WHERE comparator <> '') AS censored,
-        quantile_cont(value::DOUBLE, 0.05) FILTER (WHERE has_number) AS p05,
-        quantile_cont(value::DOUBLE, 0.25) FILTER (WHERE has_number) AS p25,
-        quantile_cont(value::DOUBLE, 0.5) FILTER (WHERE has_number) AS p50,
-        quantile_cont(value::DOUBLE, 0.75) FILTER (WHERE has_number) AS p75,
-        quantile_cont(value::DOUBLE, 0.95) FILTER (WHERE has_number) AS p95,
-        count(*) FILTER (WHERE zone = 'inside' AND is_sharable) AS inside,
-        count(*) FILTER (WHERE zone = 'doubtful' AND is_sharable) AS doubtful,
-        count(*) FILTER (WHERE zone = 'outside' AND is_sharable) AS outside,
-        count(*) FILTER (WHERE decision = 'inside' AND is_sharable) AS surely_inside,
-        count(*) FILTER (WHERE decision = 'outside' AND is_sharable) AS surely_outside,
-        count(*) FILTER (WHERE zone IS NOT NULL AND is_sharable) AS judged,
-        count(*) FILTER (WHERE is_moved) AS moved,
-        count(*) AS readings,
-    FROM readings
+        coalesce(sum(readings) FILTER (WHERE has_number), 0)::BIGINT AS n,
+        coalesce(sum(readings) FILTER (WHERE is_open), 0)::BIGINT AS over_limit,
+        coalesce(sum(readings) FILTER (WHERE is_censored), 0)::BIGINT AS censored,
+        coalesce(sum(readings) FILTER (WHERE zone = 'inside' AND is_sharable), 0)::BIGINT AS inside,
+        coalesce(sum(readings) FILTER (WHERE zone = 'doubtful' AND is_sharable), 0)::BIGINT AS doubtful,
+        coalesce(sum(readings) FILTER (WHERE zone = 'outside' AND is_sharable), 0)::BIGINT AS outside,
+        coalesce(sum(readings) FILTER (WHERE decision = 'inside' AND is_sharable), 0)::BIGINT AS surely_inside,
+        coalesce(sum(readings) FILTER (WHERE decision = 'outside' AND is_sharable), 0)::BIGINT AS surely_outside,
+        coalesce(sum(readings) FILTER (WHERE zone IS NOT NULL AND is_sharable), 0)::BIGINT AS judged,
+        coalesce(sum(readings) FILTER (WHERE is_moved), 0)::BIGINT AS moved,
+        sum(readings)::BIGINT AS readings,
+    FROM counted
     GROUP BY test_point
 )
 
@@ -60,11 +114,11 @@ SELECT
     points.unit,
     points.n,
     points.over_limit,
-    points.p05,
-    points.p25,
-    points.p50,
-    points.p75,
-    points.p95,
+    percentiles.p05,
+    percentiles.p25,
+    percentiles.p50,
+    percentiles.p75,
+    percentiles.p95,
     CASE WHEN limits.limit_basis = 'absolute' THEN limits.low END AS tol_low,
     CASE WHEN limits.limit_basis = 'absolute' THEN limits.high END AS tol_high,
     points.inside / nullif(points.judged, 0) AS share_inside,
@@ -87,6 +141,7 @@ SELECT
     test_points.component,
 FROM points
 INNER JOIN lookups.test_points AS test_points ON points.test_point = test_points.test_point
+LEFT JOIN percentiles ON points.test_point = percentiles.test_point
 LEFT JOIN used ON points.test_point = used.test_point
 LEFT JOIN core.limits AS limits
     ON limits.limits_id = used.limits_id

@@ -12,6 +12,7 @@ import duckdb
 NEAR_COLUMNS = {
     "reading_facts": (("row_id", "item_no"), ("p_in", "p_out")),
     "job_facts": (("job_id",), ("labour_min", "travel_min", "parts_charged", "parts_cost")),
+    "part_needs": (("job_id", "part_place"), ("all_min", "unit_cost")),
     "part_evidence": (("job_id", "component"), ("pieces", "parts_cost")),
     "job_patterns": (("job_id",), ("lost_min", "unneeded_parts_cost", "callback_unneeded_cost")),
 }
