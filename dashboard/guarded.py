@@ -24,6 +24,7 @@ from streamlit.web.server.starlette.starlette_server_config import USER_COOKIE_N
 from dashboard.access import Reader, Refused, reader_of
 from dashboard.setting_types import SettingsError
 from dashboard.settings import DATABASE, read_settings
+from dashboard.warm_up import kept_warm
 
 
 class Guard:
@@ -87,4 +88,4 @@ def signed_in(cookies: dict[str, str]) -> Reader | None:
         return None
 
 
-app = st.App(Path(__file__).with_name("app.py"), middleware=[Middleware(Guard)])
+app = st.App(Path(__file__).with_name("app.py"), middleware=[Middleware(Guard)], lifespan=kept_warm)

@@ -14,6 +14,22 @@ from dashboard.settings import read_settings
 ON_THE_REPORT = ("records", "local_law", "live", "limits")
 
 
+def months_of(folder: Path, filters: Filters | None = None) -> list[str]:
+    """Return the months in which a job was closed, in order. Raises NoData without a database."""
+    return data.measure(folder, "month_review", filters).query("closed > 0")["month"].tolist()
+
+
+def newest_told(folder: Path, months: list[str], filters: Filters | None = None) -> str:
+    """Return the newest of some months that tells enough of its repairs, else the newest.
+
+    Raises NoData without a database.
+    """
+    fixes = data.measure(folder, "first_time_fix", filters, group_by="month")
+    mature = fixes.set_index("group")["mature"]
+    least = read_settings(folder)["min_jobs"]
+    return next((m for m in reversed(months) if mature.get(m, 0) >= least), months[-1])
+
+
 def month_review(folder: Path, month: str, filters: Filters | None = None) -> MonthReview:
     """Return the review of one month. Raises NoData without a database."""
     settings = read_settings(folder)

@@ -51,7 +51,7 @@ def _pages(folder: Path, read_at: str | None) -> list[str]:
     """Return what to serve: behind sign-in guarded, and under the name of its address only."""
     here = Path(__file__).parent
     if read_at is None:
-        return [str(here / "app.py")]
+        return [str(here / "unguarded.py")]
     return [
         str(here / "guarded.py"),
         "--secrets.files", str(folder / openid.FILE),

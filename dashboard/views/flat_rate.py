@@ -1,15 +1,13 @@
 """Flat rates: what must each repair cost, and which ones are priced under what they cost?"""
 
-import pandas as pd
 import streamlit as st
 
 from dashboard import charts_pricing, data, page, words
 from dashboard.price_list import LAW, notes, price_list_text
-from dashboard.price_plans import last_year, shop_plans, year_change
+from dashboard.price_plans import last_year
 from dashboard.price_terms import terms_of
 from dashboard.price_words import declined_words, losing_words
-from dashboard.pricing import rates_of
-from dashboard.repair_records import repairs
+from dashboard.repair_prices import repair_prices
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import PRICING
 from dashboard.verbatim import verbatim
@@ -47,22 +45,9 @@ st.warning(
     f"{LAW} One price per repair for all customers, and show what is in it.",
     icon=":material/gavel:",
 )
-
-
-@st.cache_data(max_entries=8, show_spinner="Pricing every repair …")
-def priced(version: str, chosen: dict) -> tuple[pd.DataFrame, pd.DataFrame]:
-    """Return the table of repairs and the ways to plan; kept by version, filters and settings."""
-    rows = data.run(page.folder(), "measures/flat_rate", this.filters, **this.settings)
-    records = repairs(rows, terms)
-    table = rates_of(records, terms)
-    keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
-    rates = dict(zip(keys, table["proposed_rate"], strict=True))
-    year = year_change(records, rates, since)
-    joined = table.merge(year, how="left", on=["appliance_kind", "repair_code"])
-    return joined, shop_plans(records, terms, since)
-
-
-table, plans = priced(str(data.version(page.folder())), this.filters.parameters() | this.settings)
+version = str(data.version(page.folder()))
+with st.spinner("Pricing every repair …"):
+    table, plans = repair_prices(version, this.filters, this.settings, since)
 if table.empty:
     st.info("No repaired complaint with a repair code is in this filter. Clear one at the left.")
     settings_form("Your terms", PRICING, this.settings, page.folder(), "pricing")

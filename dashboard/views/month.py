@@ -6,18 +6,15 @@ import streamlit as st
 from dashboard import charts_fairness, page, pdf, words
 from dashboard.job_links import JOB_COLUMN, with_links
 from dashboard.month_actions import REASONS
-from dashboard.month_page import month_html, month_review
+from dashboard.month_page import month_html, month_review, months_of, newest_told
 from dashboard.verbatim import verbatim
 
 this = page.begin("How was the month?")
-months = this.measure("month_review").query("closed > 0")["month"].tolist()
+months = months_of(page.folder(), this.filters)
 if not months:
     st.info("No closed job is in this filter. Clear a filter at the left.")
     st.stop()
-told = this.measure("first_time_fix", group_by="month").set_index("group")["mature"]
-best = next(
-    (m for m in reversed(months) if told.get(m, 0) >= this.settings["min_jobs"]), months[-1]
-)
+best = newest_told(page.folder(), months, this.filters)
 month = st.selectbox(
     "Month",
     months[::-1],

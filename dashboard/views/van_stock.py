@@ -4,11 +4,11 @@ import pandas as pd
 import streamlit as st
 
 from dashboard import charts_stock, data, page, words
-from dashboard.part_trips import YEAR_DAYS, PartTrips, part_trips, saving, slow_parts
+from dashboard.part_trips import YEAR_DAYS, saving
 from dashboard.settings_form import settings_form
 from dashboard.settings_pricing import STOCK
-from dashboard.stats.stock_curve import stock_curve
-from dashboard.stocking import Need, need_of, proposed, stock_table
+from dashboard.stocking import Need
+from dashboard.van_contents import filled, needed
 from dashboard.verbatim import verbatim
 
 TITLE = "Which parts belong on the van?"
@@ -18,19 +18,8 @@ column = st.column_config
 this = page.begin(TITLE)
 unit = this.dataset.currency or "money"
 days = this.settings["restock_days"]
-version = str(data.version(page.folder()))
-chosen = this.filters.parameters() | this.settings
-
-
-@st.cache_data(max_entries=8, show_spinner=False)
-def needed(version: str, chosen: dict) -> tuple[Need, PartTrips, pd.DataFrame]:
-    """Return the need, today's trips and the slow parts; kept by version, filters and settings."""
-    rows = data.run(page.folder(), "measures/van_stock", this.filters, **this.settings)
-    need = need_of(rows)
-    return need, part_trips(rows), slow_parts(rows, need, days)
-
-
-need, today, slow = needed(version, chosen)
+asked = (str(data.version(page.folder())), this.filters, this.settings)
+need, today, slow = needed(*asked)
 if not need.kits:
     st.info(
         "**Cannot be said:** no attended job with a recorded part number is in this filter. Part "
@@ -66,17 +55,8 @@ with right:
             step=10,
         )
 
-
-@st.cache_data(max_entries=16, show_spinner="Filling the van …")
-def filled(version: str, chosen: dict, capacity: float, is_budget: bool) -> tuple:
-    """Return stock, table and curve; kept by version, filters and limit."""
-    stock = proposed(need, capacity, is_budget)
-    sizes = need.costs if is_budget else dict.fromkeys(need.demands, 1.0)
-    fitting = need.only(set(sizes))
-    return stock, stock_table(need, stock), stock_curve(fitting.kits, fitting.demands, sizes)
-
-
-stock, table, curve = filled(version, chosen, float(capacity), is_budget)
+with st.spinner("Filling the van …"):
+    stock, table, curve = filled(*asked, float(capacity), is_budget)
 change = saving(need, stock, today, this.settings)
 share, share_today = stock.covered / need.jobs, today.covered_share
 per_year = need.vans_at_work * YEAR_DAYS / days

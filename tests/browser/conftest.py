@@ -80,10 +80,13 @@ def serve():
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[tuple[str, subprocess.Popen]]:
-    """Serve a database folder on a free port; give the address and the process."""
+def serving(folder: Path, script: Path = APP) -> Iterator[tuple[str, subprocess.Popen]]:
+    """Serve a database folder on a free port; give the address and the process.
+
+    The script is the one that makes nothing ready beforehand, unless another is named.
+    """
     port = free_port()
-    command = [sys.executable, "-m", "streamlit", "run", str(APP), "--server.port", str(port)]
+    command = [sys.executable, "-m", "streamlit", "run", str(script), "--server.port", str(port)]
     process = subprocess.Popen(
         command,
         env=os.environ | {DATABASE: str(folder)},
