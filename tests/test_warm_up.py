@@ -29,7 +29,15 @@ def warm_shop(sample_shop, monkeypatch) -> Path:
     return sample_shop
 
 
-RECKONED = "month month_signals confusion test_power test_order limit_review meter_check".split()
+RECKONED = [
+    "month",
+    "month_signals",
+    "confusion",
+    "test_power",
+    "test_order",
+    "limit_review",
+    "meter_check",
+]
 
 
 @pytest.mark.parametrize("page", RECKONED)
