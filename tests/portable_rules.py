@@ -18,7 +18,7 @@ SHOWN_ALIKE = frozenset(re.findall(r"\w+", """
     DPipe DataType DataTypeParam DateDiff DenseRank Distinct Div Dot EQ EndsWith Exists Exp Explode Filter
     Floor From GT GTE Greatest Group GroupConcat Having Identifier If IgnoreNulls In IndexParameters
     Insert IntDiv
-    Is Join LT LTE Lead Least Length Like Literal Ln Log LogicalOr Lower MD5 Max Min Mod Mul NEQ Neg
+    Interval Is Join LT LTE Lead Least Length Like Literal Ln Log LogicalOr Lower MD5 Max Min Mod Mul NEQ Neg
     Not NotNullColumnConstraint Null NullSafeEQ NullSafeNEQ Nullif Or Order Ordered Pad Paren
     PercentileCont Placeholder Pow PrimaryKey PrimaryKeyColumnConstraint Properties Qualify Rank
     RegexpExtract RegexpLike RegexpReplace Replace ReturnsProperty RowNumber Schema Select Sign Split

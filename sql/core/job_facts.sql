@@ -33,8 +33,8 @@ part_sums AS (
     SELECT
         job_id,
         count(*) AS part_lines,
-        sum(quantity * unit_cost::DOUBLE) AS parts_cost,
-        sum(quantity * unit_charge::DOUBLE) AS parts_charge,
+        sum(core.line_money(quantity, unit_cost))::DOUBLE AS parts_cost,
+        sum(core.line_money(quantity, unit_charge))::DOUBLE AS parts_charge,
     FROM core.part_lines
     GROUP BY job_id
 ),

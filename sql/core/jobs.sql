@@ -39,25 +39,27 @@ LEFT JOIN staged.symptom_texts AS symptom_texts
     AND symptom_texts.text = jobs.symptom
 LEFT JOIN lookups.symptoms AS symptoms
     ON symptoms.kind = jobs.appliance_kind AND symptoms.symptom = symptom_texts.symptom
+LEFT JOIN staged.words AS cause_text ON jobs.root_cause = cause_text.text
 LEFT JOIN core.vocabulary AS own_cause
     ON own_cause.mapping = jobs.mapping
     AND own_cause.field = 'root_cause'
-    AND own_cause.word = core.folded(jobs.root_cause)
+    AND own_cause.word = cause_text.word
 LEFT JOIN core.vocabulary AS cause_word
     ON cause_word.mapping = ''
     AND cause_word.field = 'root_cause'
     AND cause_word.kind = jobs.appliance_kind
-    AND cause_word.word = core.folded(jobs.root_cause)
+    AND cause_word.word = cause_text.word
 LEFT JOIN lookups.causes AS causes
     ON causes.kind = jobs.appliance_kind
     AND causes.cause = coalesce(own_cause.id, cause_word.id)
+LEFT JOIN staged.words AS repair_text ON jobs.repair_code = repair_text.text
 LEFT JOIN core.vocabulary AS own_repair
     ON own_repair.mapping = jobs.mapping
     AND own_repair.field = 'repair_code'
-    AND own_repair.word = core.folded(jobs.repair_code)
+    AND own_repair.word = repair_text.word
 LEFT JOIN core.vocabulary AS repair_word
     ON repair_word.mapping = ''
     AND repair_word.field = 'repair_code'
     AND repair_word.kind = jobs.appliance_kind
-    AND repair_word.word = core.folded(jobs.repair_code)
+    AND repair_word.word = repair_text.word
 WHERE left_out.row_id IS NULL;

@@ -20,7 +20,7 @@ WITH fitted AS (
         jobs.symptom,
         min(part_lines.visit_no) AS visit_no,
         sum(part_lines.quantity) AS pieces,
-        sum(part_lines.quantity * part_lines.unit_cost::DOUBLE) AS parts_cost,
+        sum(core.line_money(part_lines.quantity, part_lines.unit_cost))::DOUBLE AS parts_cost,
     FROM core.part_lines AS part_lines
     INNER JOIN core.jobs AS jobs ON part_lines.job_id = jobs.job_id
     WHERE jobs.disposition = 'repaired'

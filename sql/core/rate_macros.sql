@@ -1,5 +1,5 @@
--- What travels with every rate: the interval of a proportion, and how long a job was seen.
--- unit: fractions 0–1; n = 0 gives NULL.
+-- Rules that tables share: the interval of a proportion, how long a job was seen, a line's money.
+-- unit: fractions 0–1, n = 0 gives NULL; money in the shop's currency.
 -- source: Wilson (1927), score interval without continuity correction; z = 1.959964 for 95 %.
 CREATE MACRO core.wilson_centre(k_arg, n_arg) AS
     (k_arg + 1.9207294) / nullif(n_arg + 3.8414589, 0);
@@ -26,3 +26,7 @@ CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
     least(
         coalesce(callback_days_arg, date_diff('day', closed_on_arg, as_of_arg)), 365
     )::INTEGER;
+
+-- Money of a part line, in whole cents: so a sum does not depend on the order of the lines.
+CREATE MACRO core.line_money(quantity_arg, price_arg) AS
+    try_cast(quantity_arg * price_arg::DOUBLE AS DECIMAL(12, 2));

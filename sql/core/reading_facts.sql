@@ -15,10 +15,70 @@
 --         needs the nameplate. The sum rule of three windings needs all three of one visit; the
 --         leads are in the sum twice and in the third reading once. An open overload condemns no
 --         winding.
--- source: JCGM 106:2012; limits from core.limits, each with its own source; IEC 60751 (platinum);
+--         meter_u is the standard uncertainty of the meter, NULL without a number.
+-- source: half-width a of a meter's error as a rectangular distribution, u = a / sqrt(3): JCGM
+--         100:2008, 4.3.7; JCGM 106:2012; limits from core.limits, each with its own source; IEC 60751 (platinum);
 --         copper 0.00393/K at 20 Cel (IEC 60028, as quoted).
 CREATE TABLE core.reading_facts AS
-WITH replaced AS (
+WITH known AS (
+    SELECT
+        readings.row_id,
+        readings.item_no,
+        readings.job_id,
+        readings.visit_no,
+        readings.seq,
+        readings.test_point,
+        test_units.component,
+        test_units.quantity,
+        test_units.unit,
+        readings.written_value,
+        CASE WHEN readings.base_unit = test_units.base_unit
+            THEN readings.base_value / nullif(test_units.factor, 0)
+        END AS value,
+        readings.is_open,
+        readings.is_closed,
+        readings.outcome,
+        readings.comparator,
+        readings.flags,
+        readings.ambient_cel,
+        CASE
+            WHEN readings.ambient_cel IS NULL THEN 'not noted'
+            WHEN readings.ambient_cel BETWEEN 15 AND 30 THEN 'room'
+            ELSE 'noted'
+        END AS ambient_class,
+        readings.test_min,
+        readings.meter,
+        readings.nameplate / nullif(test_units.factor, 0) AS nameplate,
+        service_volts.service_volts,
+        coalesce(meters.lead_ohm, any_meter.lead_ohm, 0) AS lead_ohm,
+        coalesce(meters.accuracy_pct, any_meter.accuracy_pct) AS accuracy_pct,
+        coalesce(meters.digits, any_meter.digits) AS digits,
+        coalesce(meters.resolution, any_meter.resolution) AS resolution,
+        coalesce(meters.counts, any_meter.counts) AS counts,
+        coalesce(visits.technician, job_facts.technician) AS technician,
+        core.read_on(visits.arrived_at, job_facts.closed_on, job_facts.opened_on) AS read_on,
+        job_facts.closed_on,
+        job_facts.closed_month,
+        job_facts.branch,
+        job_facts.appliance_kind,
+        job_facts.brand,
+        job_facts.model,
+        job_facts.symptom,
+        job_facts.final_component,
+    FROM core.readings AS readings
+    INNER JOIN staged.test_units AS test_units ON readings.test_point = test_units.test_point
+    INNER JOIN core.job_facts AS job_facts ON readings.job_id = job_facts.job_id
+    INNER JOIN staged.service_volts AS service_volts ON readings.job_id = service_volts.job_id
+    LEFT JOIN core.visits AS visits
+        ON readings.job_id = visits.job_id AND readings.visit_no = visits.visit_no
+    LEFT JOIN staged.words AS meter_text ON readings.meter = meter_text.text
+    LEFT JOIN core.meters AS meters
+        ON meter_text.word = meters.meter AND test_units.quantity = meters.quantity
+    LEFT JOIN core.meters AS any_meter
+        ON any_meter.meter = '' AND test_units.quantity = any_meter.quantity
+),
+
+replaced AS (
     SELECT job_id, component, min(coalesce(visit_no, 1)) AS visit_no,
     FROM core.part_lines
     WHERE component IS NOT NULL
@@ -27,34 +87,37 @@ WITH replaced AS (
 
 limited AS (
     SELECT
-        readings.* EXCLUDE (ambient_class),
+        known.* EXCLUDE (ambient_class, accuracy_pct, digits, resolution, counts),
+        core.meter_half_width(
+            known.value, known.accuracy_pct, known.digits, known.resolution, known.counts,
+            known.lead_ohm
+        ) / nullif(sqrt(3), 0) AS meter_u,
         limits.limits_id,
-        limits.is_own AS is_own_limit,
         limits.variant,
         limits.limit_basis,
         limits.confidence,
         limits.open_verdict,
         limits.zero_verdict,
-        core.real_low(limits.low, readings.quantity) AS written_low,
+        core.real_low(limits.low, known.quantity) AS written_low,
         limits.high AS written_high,
-        core.real_low(limits.fail_below, readings.quantity) AS written_below,
+        core.real_low(limits.fail_below, known.quantity) AS written_below,
         limits.fail_above AS written_above,
-        coalesce(readings.nameplate, limits.nameplate) AS rated_value,
+        coalesce(known.nameplate, limits.nameplate) AS rated_value,
         core.moved_ratio(
             limits.temp_model, limits.alpha, limits.beta_low, limits.ref_temp_cel,
-            readings.ambient_cel
+            known.ambient_cel
         ) AS first_ratio,
         core.moved_ratio(
             limits.temp_model, limits.alpha, limits.beta_high, limits.ref_temp_cel,
-            readings.ambient_cel
+            known.ambient_cel
         ) AS second_ratio,
-    FROM staged.reading_values AS readings
+    FROM known
     LEFT JOIN staged.own_limits AS own_limits
-        ON readings.row_id = own_limits.row_id AND readings.item_no = own_limits.item_no
+        ON known.row_id = own_limits.row_id AND known.item_no = own_limits.item_no
     LEFT JOIN staged.register_limits AS register_limits
-        ON readings.test_point = register_limits.test_point
-        AND readings.service_volts = register_limits.service_volts
-        AND readings.ambient_class = register_limits.ambient_class
+        ON known.test_point = register_limits.test_point
+        AND known.service_volts = register_limits.service_volts
+        AND known.ambient_class = register_limits.ambient_class
     LEFT JOIN core.limits AS limits
         ON limits.limits_id = coalesce(own_limits.limits_id, register_limits.limits_id)
 ),

@@ -10,15 +10,17 @@ CREATE MACRO core.upper_tail(z_arg, t_arg) AS
         )
     );
 
+-- Most readings lie far from their limits: beyond 40 there is nothing left to reckon.
 CREATE MACRO core.normal_cdf(z_arg) AS CASE
-    WHEN z_arg < 0
-    THEN core.upper_tail(
-        least(-z_arg, 40.0), 1 / nullif(1 + 0.2316419 * least(-z_arg, 40.0), 0)
-    )
-    ELSE 1 - core.upper_tail(
-        least(z_arg, 40.0), 1 / nullif(1 + 0.2316419 * least(z_arg, 40.0), 0)
-    )
+    WHEN z_arg < -40 THEN 0.0
+    WHEN z_arg > 40 THEN 1.0
+    WHEN z_arg < 0 THEN core.upper_tail(-z_arg, 1 / nullif(1 - 0.2316419 * z_arg, 0))
+    ELSE 1 - core.upper_tail(z_arg, 1 / nullif(1 + 0.2316419 * z_arg, 0))
 END;
+
+-- The day of a reading: of its visit, else of the job.
+CREATE MACRO core.read_on(arrived_arg, closed_arg, opened_arg) AS
+    coalesce(arrived_arg::DATE, closed_arg, opened_arg);
 
 -- Half-width of the meter's error: accuracy, digits of the range in use, leads below 200 ohm.
 CREATE MACRO core.meter_half_width(

@@ -105,29 +105,27 @@ CREATE MACRO core.date_problem(text_arg, order_arg, date_arg, landed_on_arg) AS 
     ELSE 'date_not_understood'
 END;
 
--- Time of day as 'HH:MM', '' when the text has none.
-CREATE MACRO core.time_text(text_arg) AS CASE
-    WHEN regexp_matches(text_arg, '(?i)\d{1,2}:\d{2}(:\d{2}(\.\d+)?)? ?p\.?m')
-    THEN lpad(((regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1)::INTEGER % 12) + 12)::VARCHAR, 2, '0')
-        || ':' || regexp_extract(text_arg, '\d{1,2}:(\d{2})', 1)
-    WHEN regexp_matches(text_arg, '(?i)\d{1,2}:\d{2}(:\d{2}(\.\d+)?)? ?a\.?m')
-    THEN lpad((regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1)::INTEGER % 12)::VARCHAR, 2, '0')
-        || ':' || regexp_extract(text_arg, '\d{1,2}:(\d{2})', 1)
-    WHEN regexp_matches(text_arg, '\d{1,2}:\d{2}')
-    THEN lpad(regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1), 2, '0')
-        || ':' || regexp_extract(text_arg, '\d{1,2}:(\d{2})', 1)
-    ELSE ''
+-- The first HH:MM of a text, in minutes.
+CREATE MACRO core.clock_minutes(text_arg) AS
+    regexp_extract(text_arg, '(\d{1,2}):\d{2}', 1)::INTEGER * 60
+    + regexp_extract(text_arg, '\d:(\d{2})', 1)::INTEGER;
+
+-- Minute of the day: 0 when the text has no time, 1440 for 24:00, NULL when no clock shows it.
+CREATE MACRO core.minute_of_day(text_arg) AS CASE
+    WHEN regexp_matches(text_arg, '(^|\D)([01]?\d|2[0-3]):[0-5]\d(:\d{2}(\.\d+)?)?$')
+    THEN core.clock_minutes(text_arg)
+    WHEN NOT regexp_matches(text_arg, '\d:\d{2}') THEN 0
+    WHEN regexp_matches(
+        text_arg, '(?i)(^|\D)([01]?\d|2[0-3]):[0-5]\d(:\d{2}(\.\d+)?)? ?[ap]\.?m'
+    )
+    THEN core.clock_minutes(text_arg) % 720
+        + CASE WHEN regexp_matches(text_arg, '(?i)\d ?p\.?m') THEN 720 ELSE 0 END
+    WHEN regexp_matches(text_arg, '(^|\D)(([01]?\d|2[0-3]):[0-5]\d|24:00)')
+    THEN core.clock_minutes(text_arg)
 END;
 
 CREATE MACRO core.has_offset(text_arg) AS
     regexp_matches(text_arg, '\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?( ?Z|[+-]\d{2}:?\d{2})$');
-
--- A day and a time of day 'HH:MM': '' is the day's first minute, 24:00 the next day's.
-CREATE MACRO core.at_time(date_arg, time_arg) AS CASE time_arg
-    WHEN '' THEN date_arg::TIMESTAMP
-    WHEN '24:00' THEN (date_arg + 1)::TIMESTAMP
-    ELSE try_cast(date_arg::VARCHAR || ' ' || time_arg || ':00' AS TIMESTAMP)
-END;
 
 -- A date and time with its offset as text that casts: date parted by -, seconds always written.
 CREATE MACRO core.moment_text(text_arg) AS
@@ -140,9 +138,8 @@ CREATE MACRO core.moment_text(text_arg) AS
 -- Shop time without zone; a text with an offset is moved to the shop's zone.
 CREATE MACRO core.parsed_timestamp(text_arg, order_arg, date_system_arg, zone_arg) AS CASE
     WHEN NOT core.has_offset(text_arg)
-    THEN core.at_time(
-        core.parsed_date(text_arg, order_arg, date_system_arg), core.time_text(text_arg)
-    )
+    THEN core.parsed_date(text_arg, order_arg, date_system_arg)::TIMESTAMP
+        + core.minute_of_day(text_arg) * INTERVAL '1' MINUTE
     WHEN regexp_matches(
         text_arg,
         '^\d{4}[-/]\d{1,2}[-/]\d{1,2}[T ]([01]?\d|2[0-3]):[0-5]\d(:[0-5]\d(\.\d+)?)?(Z|[+-](0\d|1[0-4]):?[0-5]\d)$'
@@ -159,9 +156,13 @@ CREATE MACRO core.number_text(text_arg, decimal_arg) AS CASE
     THEN regexp_replace(text_arg, '[, ]', '', 'g')
 END;
 
+-- Most amounts are plain numbers: only from the others a sign or code of currency is taken.
 CREATE MACRO core.parsed_money(text_arg, decimal_arg) AS try_cast(
-    core.number_text(
-        trim(regexp_replace(text_arg, '[$€£]|\b[A-Z]{3}\b', '', 'g')), decimal_arg
+    coalesce(
+        core.number_text(text_arg, decimal_arg),
+        core.number_text(
+            trim(regexp_replace(text_arg, '[$€£]|\b[A-Z]{3}\b', '', 'g')), decimal_arg
+        )
     ) AS DECIMAL(12, 2)
 );
 

@@ -40,7 +40,9 @@ members AS (
 part_sums AS (
     SELECT
         job_id,
-        CASE WHEN count(*) = count(unit_cost) THEN sum(quantity * unit_cost::DOUBLE) END AS parts_cost,
+        CASE WHEN count(*) = count(unit_cost)
+            THEN sum(core.line_money(quantity, unit_cost))::DOUBLE
+        END AS parts_cost,
     FROM core.part_lines
     GROUP BY job_id
 ),

@@ -7,7 +7,7 @@ SELECT
     part_lines.component,
     string_agg(DISTINCT part_lines.part_no, ', ' ORDER BY part_lines.part_no) AS part_numbers,
     sum(part_lines.quantity) AS pieces,
-    sum(part_lines.quantity * part_lines.unit_cost::DOUBLE) AS cost,
+    sum(core.line_money(part_lines.quantity, part_lines.unit_cost))::DOUBLE AS cost,
     any_value(evidence.evidence) AS evidence,
     any_value(evidence.has_test) AS has_test,
     any_value(evidence.readings) AS readings,

@@ -26,26 +26,33 @@ WITH typed AS (
 named AS (
     SELECT
         typed.*,
-        coalesce(own_kind.id, kind.id, CASE WHEN own_kinds THEN core.as_id(appliance_kind) END)
-            AS kind_word,
+        fuel_text.word AS fuel_word,
+        coalesce(
+            own_kind.id,
+            kind.id,
+            CASE WHEN typed.own_kinds THEN replace(kind_text.word, ' ', '_') END
+        ) AS kind_word,
         coalesce(own_disposition.id, disposition_word.id) AS disposition_id,
     FROM typed
+    LEFT JOIN staged.words AS kind_text ON typed.appliance_kind = kind_text.text
+    LEFT JOIN staged.words AS fuel_text ON typed.fuel = fuel_text.text
+    LEFT JOIN staged.words AS disposition_text ON typed.disposition = disposition_text.text
     LEFT JOIN core.vocabulary AS own_kind
         ON own_kind.mapping = typed.mapping
         AND own_kind.field = 'appliance_kind'
-        AND own_kind.word = core.folded(typed.appliance_kind)
+        AND own_kind.word = kind_text.word
     LEFT JOIN core.vocabulary AS kind
         ON kind.mapping = ''
         AND kind.field = 'appliance_kind'
-        AND kind.word = core.folded(typed.appliance_kind)
+        AND kind.word = kind_text.word
     LEFT JOIN core.vocabulary AS own_disposition
         ON own_disposition.mapping = typed.mapping
         AND own_disposition.field = 'disposition'
-        AND own_disposition.word = core.folded(typed.disposition)
+        AND own_disposition.word = disposition_text.word
     LEFT JOIN core.vocabulary AS disposition_word
         ON disposition_word.mapping = ''
         AND disposition_word.field = 'disposition'
-        AND disposition_word.word = core.folded(typed.disposition)
+        AND disposition_word.word = disposition_text.word
 )
 
 SELECT
@@ -65,12 +72,12 @@ SELECT
         END
     ) AS unit_key,
     CASE
-        WHEN kind_word = 'dryer' AND core.folded(fuel) IN ('gas', 'natural gas', 'ng', 'lp', 'propane')
+        WHEN kind_word = 'dryer' AND fuel_word IN ('gas', 'natural gas', 'ng', 'lp', 'propane')
         THEN 'dryer_gas'
-        WHEN kind_word = 'dryer' AND core.folded(fuel) IN ('electric', 'elec', 'e') THEN 'dryer_electric'
-        WHEN kind_word = 'range' AND core.folded(fuel) IN ('gas', 'natural gas', 'ng', 'lp', 'propane')
+        WHEN kind_word = 'dryer' AND fuel_word IN ('electric', 'elec', 'e') THEN 'dryer_electric'
+        WHEN kind_word = 'range' AND fuel_word IN ('gas', 'natural gas', 'ng', 'lp', 'propane')
         THEN 'range_gas'
-        WHEN kind_word = 'range' AND core.folded(fuel) IN ('electric', 'elec', 'e') THEN 'range_electric'
+        WHEN kind_word = 'range' AND fuel_word IN ('electric', 'elec', 'e') THEN 'range_electric'
         ELSE kind_word
     END AS appliance_kind,
     brand,

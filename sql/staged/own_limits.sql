@@ -7,20 +7,28 @@ SELECT
     readings.row_id,
     readings.item_no,
     limits.limits_id,
-FROM staged.reading_values AS readings
+FROM core.readings AS readings
+INNER JOIN core.job_facts AS job_facts ON readings.job_id = job_facts.job_id
+INNER JOIN staged.service_volts AS service_volts ON readings.job_id = service_volts.job_id
+LEFT JOIN core.visits AS visits
+    ON readings.job_id = visits.job_id AND readings.visit_no = visits.visit_no
 INNER JOIN core.limits AS limits
     ON limits.is_own
     AND readings.test_point = limits.test_point
-    AND (limits.kind IS NULL OR limits.kind = readings.appliance_kind)
-    AND (limits.brand IS NULL OR limits.brand = core.folded(readings.brand))
-    AND (limits.model IS NULL OR limits.model = core.folded(readings.model))
-    AND (limits.valid_from IS NULL OR limits.valid_from <= readings.read_on)
-    AND (limits.valid_to IS NULL OR limits.valid_to >= readings.read_on)
+    AND (limits.kind IS NULL OR limits.kind = job_facts.appliance_kind)
+    AND (limits.brand IS NULL OR limits.brand = core.folded(job_facts.brand))
+    AND (limits.model IS NULL OR limits.model = core.folded(job_facts.model))
+    AND (limits.valid_from IS NULL OR limits.valid_from <= core.read_on(
+        visits.arrived_at, job_facts.closed_on, job_facts.opened_on
+    ))
+    AND (limits.valid_to IS NULL OR limits.valid_to >= core.read_on(
+        visits.arrived_at, job_facts.closed_on, job_facts.opened_on
+    ))
     AND core.limits_fit(
         limits.is_default,
         limits.service_volts,
         limits.needs_ambient,
-        readings.service_volts,
+        service_volts.service_volts,
         readings.ambient_cel
     )
 QUALIFY row_number() OVER (

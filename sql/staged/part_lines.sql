@@ -18,20 +18,21 @@ WITH typed AS (
     FROM raw.part_lines AS part_lines
     INNER JOIN staged.sources AS sources ON part_lines.source_id = sources.source_id
     LEFT JOIN staged.job_keys AS job_keys ON part_lines.job_id = job_keys.job_id
+    LEFT JOIN staged.words AS component_text ON part_lines.component = component_text.text
     LEFT JOIN core.vocabulary AS own_word
         ON own_word.mapping = sources.mapping
         AND own_word.field = 'component'
-        AND own_word.word = core.folded(part_lines.component)
+        AND own_word.word = component_text.word
     LEFT JOIN core.vocabulary AS id_word
         ON id_word.mapping = ''
         AND id_word.field = 'component'
         AND id_word.kind = ''
-        AND id_word.word = core.folded(part_lines.component)
+        AND id_word.word = component_text.word
     LEFT JOIN core.vocabulary AS word
         ON word.mapping = ''
         AND word.field = 'component'
         AND word.kind = job_keys.appliance_kind
-        AND word.word = core.folded(part_lines.component)
+        AND word.word = component_text.word
 )
 
 SELECT

@@ -14,8 +14,8 @@ WITH typed AS (
         job_keys.job_id AS known_job,
         core.parsed_count(readings.visit_no) AS visit_number,
         core.parsed_count(readings.seq) AS place,
-        core.folded(readings.test_point) AS point_word,
-        core.folded(readings.test_point || ' ' || readings.state) AS point_state_word,
+        point_text.word AS point_word,
+        trim(point_text.word || ' ' || state_text.word) AS point_state_word,
         core.parsed_minutes(readings.minutes, sources.decimal_sign) AS test_min,
         try_cast(core.number_text(
             regexp_extract(readings.ambient, '^(-?[\d.,]+)', 1), sources.decimal_sign
@@ -26,6 +26,8 @@ WITH typed AS (
         )) AS ambient_scale,
     FROM raw.readings AS readings
     INNER JOIN staged.sources AS sources ON readings.source_id = sources.source_id
+    LEFT JOIN staged.words AS point_text ON readings.test_point = point_text.text
+    LEFT JOIN staged.words AS state_text ON readings.state = state_text.text
     LEFT JOIN staged.job_keys AS job_keys ON readings.job_id = job_keys.job_id
 ),
 

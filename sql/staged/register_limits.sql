@@ -1,11 +1,11 @@
 -- Which row of the register applies at each test point, for what a reading may know around it.
--- grain: one row per test point, service voltage (as found in the readings) and ambient class.
+-- grain: one row per test point, service voltage (as found in the jobs) and ambient class.
 -- counts: one that asks for what is known before one that asks for nothing. ambient_class says what is
 --         known of the temperature: not noted, room (15 to 30 Cel), noted (any other).
 -- source: core.limits, each with its own source.
 CREATE TABLE staged.register_limits AS
 WITH voltages AS (
-    SELECT DISTINCT service_volts FROM staged.reading_values
+    SELECT DISTINCT service_volts FROM staged.service_volts
 ),
 
 temperatures AS (

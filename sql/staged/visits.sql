@@ -29,14 +29,15 @@ named AS (
         typed.*,
         coalesce(own_outcome.id, outcome_word.id) AS outcome_id,
     FROM typed
+    LEFT JOIN staged.words AS outcome_text ON typed.outcome = outcome_text.text
     LEFT JOIN core.vocabulary AS own_outcome
         ON own_outcome.mapping = typed.mapping
         AND own_outcome.field = 'outcome'
-        AND own_outcome.word = core.folded(typed.outcome)
+        AND own_outcome.word = outcome_text.word
     LEFT JOIN core.vocabulary AS outcome_word
         ON outcome_word.mapping = ''
         AND outcome_word.field = 'outcome'
-        AND outcome_word.word = core.folded(typed.outcome)
+        AND outcome_word.word = outcome_text.word
 )
 
 SELECT
