@@ -47,11 +47,17 @@ BY_SETTINGS = {  # table, settings → table
     "flat_rate": pricing.flat_rate,
     "van_stock": stocking.van_stock,
 }
+MOST_BYTES = 512 * 1024 * 1024  # of rows remembered, and again of finished measures
 _locking_down = Lock()  # pages run in threads: two can meet a new version at once
 
 
 class NoData(Exception):
     """Nothing to read yet, or it cannot be read; the message says what to do."""
+
+
+def bytes_of(table: pd.DataFrame) -> int:
+    """Return what a table takes in memory."""
+    return int(table.memory_usage(deep=True).sum())
 
 
 @dataclass(frozen=True)
@@ -119,7 +125,7 @@ class _Asked:
     parameters: dict[str, Any] = field(compare=False)
 
 
-@once(maxsize=256)
+@once(MOST_BYTES, bytes_of)
 def _finished(asked: _Asked) -> pd.DataFrame:
     """Return the measure, finished by what SQL cannot do; once for each version and question."""
 
@@ -205,7 +211,7 @@ def _frozen(values: Mapping[str, Any]) -> tuple:
     )
 
 
-@once(maxsize=256)
+@once(MOST_BYTES, bytes_of)
 def _rows(path: str, name: str, parameters: tuple) -> pd.DataFrame:
     values = {key: list(v) if isinstance(v, tuple) else v for key, v in parameters}
     cursor = _connection(path).cursor()

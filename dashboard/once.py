@@ -1,31 +1,74 @@
-"""An answer that many ask for at the same moment is reckoned once."""
+"""An answer that many ask for at the same moment is reckoned once, and kept while there is room."""
 
+from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from functools import lru_cache, wraps
+from functools import wraps
 from threading import Event, Lock
 from typing import Any
 
 
-def once(maxsize: int) -> Callable[[Callable], Callable]:
-    """Remember the answers of a function, as lru_cache does; threads wait for the first that asks.
+class Kept:
+    """The latest answers, up to so many bytes in all; what was not asked for longest goes first."""
+
+    def __init__(self, most_bytes: int, bytes_of: Callable[[Any], int]) -> None:
+        self._answers: OrderedDict[Hashable, tuple[Any, int]] = OrderedDict()
+        self._most_bytes, self._bytes_of, self._bytes = most_bytes, bytes_of, 0
+        self.reckoned = 0
+
+    def __len__(self) -> int:
+        return len(self._answers)
+
+    def __contains__(self, question: Hashable) -> bool:
+        return question in self._answers
+
+    def __getitem__(self, question: Hashable) -> Any:
+        self._answers.move_to_end(question)
+        return self._answers[question][0]
+
+    def keep(self, question: Hashable, answer: Any) -> None:
+        """Remember an answer; one that is larger than all the room is not kept."""
+        self.reckoned += 1
+        size = self._bytes_of(answer)
+        if size > self._most_bytes:
+            return
+        self._answers[question] = answer, size
+        self._bytes += size
+        while self._bytes > self._most_bytes:
+            _, (_, freed) = self._answers.popitem(last=False)
+            self._bytes -= freed
+
+    def clear(self) -> None:
+        """Forget every answer."""
+        self._answers.clear()
+        self._bytes = 0
+
+
+def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable], Callable]:
+    """Remember the answers of a function; threads wait for the first that asks.
 
     After a publish every open page asks the same; without waiting each would reckon it.
     """
 
     def remembered(function: Callable) -> Callable:
-        cached, turns, guard = lru_cache(maxsize)(function), {}, Lock()
+        kept, turns, guard = Kept(most_bytes, bytes_of), {}, Lock()
 
-        @wraps(cached)
+        @wraps(function)
         def asked(*question: Hashable) -> Any:
             mine = _turn(question, turns, guard)
             try:
-                return cached(*question)
+                with guard:
+                    if question in kept:
+                        return kept[question]
+                answer = function(*question)
+                with guard:
+                    kept.keep(question, answer)
+                return answer
             finally:
                 with guard:
                     del turns[question]
                 mine.set()
 
-        asked.cache_info, asked.cache_clear = cached.cache_info, cached.cache_clear
+        asked.kept = kept
         return asked
 
     return remembered

@@ -18,10 +18,10 @@ Z      | 2026-06-01 | 2026-06-02 | washer         | leaks   | cancelled   | two
 
 def test_the_same_question_is_reckoned_once(tmp_path: Path):
     folder = shop(tmp_path, jobs=JOBS)
-    before = data._finished.cache_info().misses
+    before = data._finished.kept.reckoned
     first, second = (measure(folder, "early_parts") for _ in range(2))
     assert first.equals(second)
-    assert data._finished.cache_info().misses == before + 1
+    assert data._finished.kept.reckoned == before + 1
 
 
 def test_another_window_or_setting_is_another_question(tmp_path: Path):

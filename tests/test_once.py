@@ -9,10 +9,14 @@ import pytest
 from dashboard.once import once
 
 
+def one_each(_: object) -> int:
+    return 1
+
+
 def test_what_many_ask_at_once_is_reckoned_once():
     reckoned = []
 
-    @once(maxsize=8)
+    @once(8, one_each)
     def slow(question: str) -> str:
         time.sleep(0.05)
         reckoned.append(question)
@@ -27,7 +31,7 @@ def test_what_many_ask_at_once_is_reckoned_once():
 def test_another_question_does_not_wait():
     started, go_on = threading.Event(), threading.Event()
 
-    @once(maxsize=8)
+    @once(8, one_each)
     def answer(question: str) -> str:
         if question == "slow":
             started.set()
@@ -45,7 +49,7 @@ def test_another_question_does_not_wait():
 def test_after_an_error_the_next_who_asks_tries_again():
     tries = []
 
-    @once(maxsize=8)
+    @once(8, one_each)
     def answer(question: str) -> int:
         tries.append(question)
         if len(tries) < 2:
@@ -57,11 +61,31 @@ def test_after_an_error_the_next_who_asks_tries_again():
     assert [answer("a"), answer("a")] == [2, 2]
 
 
-def test_old_answers_are_forgotten():
-    @once(maxsize=2)
+def test_what_was_not_asked_for_longest_is_forgotten():
+    reckoned = []
+
+    @once(3, one_each)
     def answer(question: int) -> int:
+        reckoned.append(question)
         return question
 
-    for question in range(5):
+    for question in (1, 2, 3, 1, 4, 1, 3, 2):
         answer(question)
-    assert answer.cache_info().currsize == 2
+    assert reckoned == [1, 2, 3, 4, 2], "2 made room for 4, for 1 and 3 were asked for later"
+    assert len(answer.kept) == 3
+
+
+def test_large_answers_make_more_room_and_too_large_ones_are_not_kept():
+    @once(10, len)
+    def answer(length: int) -> str:
+        return "x" * length
+
+    for length in (1, 2, 3, 4, 8):
+        answer(length)
+    assert [length in answer.kept for length in ((1,), (2,), (3,), (4,), (8,))] == [False] * 4 + [
+        True
+    ]
+    assert answer(11) == "x" * 11
+    assert len(answer.kept) == 1
+    answer.kept.clear()
+    assert answer(8) == "x" * 8 and len(answer.kept) == 1

@@ -42,9 +42,9 @@ RECKONED = [
 
 @pytest.mark.parametrize("page", RECKONED)
 def test_a_page_opened_first_finds_its_measures_reckoned(page, warm_shop, monkeypatch):
-    reckoned = data._finished.cache_info().misses
+    reckoned = data._finished.kept.reckoned
     check(opened(page, warm_shop, monkeypatch))
-    assert data._finished.cache_info().misses == reckoned
+    assert data._finished.kept.reckoned == reckoned
 
 
 @pytest.mark.parametrize(

@@ -164,8 +164,8 @@ def texts(monkeypatch: pytest.MonkeyPatch) -> set[str]:
     """Every SQL text that the pages run in this test."""
     seen: set[str] = set()
     connect = data._connection.__wrapped__
-    data._rows.cache_clear()
-    data._finished.cache_clear()
+    data._rows.kept.clear()
+    data._finished.kept.clear()
     monkeypatch.setattr(data, "_connection", lambda path: Watched(connect(path), seen))
     return seen
 
