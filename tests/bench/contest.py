@@ -13,22 +13,26 @@ from tests.bench.ours import FIRST_OF_FACTS
 from tests.bench.process import Run, run
 
 RIVALS = ("floor", "pandas", "polars")
-OURS = ("ours to core", "ours")
+OURS = ("ours to core", "ours", "a day added")
 MODULES = {
     "floor": ("tests.bench.rivals.floor",),
     "pandas": ("tests.bench.rivals.pandas_notebook",),
     "polars": ("tests.bench.rivals.polars_pipeline",),
     "ours to core": ("tests.bench.ours", "--until", FIRST_OF_FACTS),
     "ours": ("tests.bench.ours",),
+    "a day added": ("tests.bench.ours",),
     "ours in 1 GB": ("tests.bench.ours", "--memory", "1GB"),
 }
 
 
 class Contest:
-    """Runs contenders over the files of one folder; what each writes stands in its own folder."""
+    """Runs contenders over the files of one folder; what each writes stands in its own folder.
 
-    def __init__(self, files: Path, scratch: Path) -> None:
-        self.files, self.scratch = files, scratch
+    "a day added" loads the files of the folder `day` into a copy of what "ours" made.
+    """
+
+    def __init__(self, files: Path, scratch: Path, day: Path | None = None) -> None:
+        self.files, self.scratch, self.day = files, scratch, day
         self.runs: dict[str, list[Run]] = defaultdict(list)
         (scratch / "key").mkdir(parents=True)
         unit_key(scratch / "key")
@@ -55,14 +59,21 @@ class Contest:
         )
 
     def _run(self, name: str) -> Run:
-        out = self.out(name)
-        shutil.rmtree(out, ignore_errors=True)
-        out.mkdir()
-        shutil.copy(self.scratch / "key" / KEY_FILE, out / KEY_FILE)
+        files, out = self._prepared(name)
         module, *options = MODULES[name]
-        arguments = [sys.executable, "-m", module, str(self.files), str(out), *options]
+        arguments = [sys.executable, "-m", module, str(files), str(out), *options]
         environment = os.environ | {"OHMHOURS_BENCH_KEY": str(self.scratch / "key")}
         try:
             return run(arguments, environment)
         except RuntimeError as error:
             raise RuntimeError(f"{name}: {error}") from None
+
+    def _prepared(self, name: str) -> tuple[Path, Path]:
+        """Return where a contender finds its files and where it writes, with what it begins with."""
+        out = self.out(name)
+        shutil.rmtree(out, ignore_errors=True)
+        if name == "a day added":
+            return self.day, shutil.copytree(self.out("ours"), out)
+        out.mkdir()
+        shutil.copy(self.scratch / "key" / KEY_FILE, out / KEY_FILE)
+        return self.files, out

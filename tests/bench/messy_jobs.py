@@ -36,14 +36,25 @@ YES_NO = Pool.of([["yes", "Y", "true", "1"], ["no", "N", "false", "0"]])
 
 def make(jobs: int, folder: Path, seed: int = SEED) -> list[Path]:
     """Write the files of that many jobs into a folder and return their paths."""
-    folder.mkdir(parents=True, exist_ok=True)
     paths = []
     for number, first in enumerate(range(0, jobs, SLICE), start=1):
         rng = np.random.default_rng([seed, number])
-        count = min(SLICE, jobs - first)
-        for name, table in slice_of(rng, first, count, jobs).items():
-            paths.append(folder / f"{name}_{number:02d}.csv")
-            csv.write_csv(table, paths[-1], csv.WriteOptions(quoting_style="needed"))
+        tables = slice_of(rng, first, min(SLICE, jobs - first), jobs)
+        paths += _write(tables, folder, f"{number:02d}")
+    return paths
+
+
+def make_day_after(jobs: int, folder: Path, seed: int = SEED) -> list[Path]:
+    """Write the files of the day after that many jobs: as many new jobs as a day of them has."""
+    rng = np.random.default_rng([seed, 0])
+    return _write(slice_of(rng, jobs, max(1, jobs // DAYS), jobs), folder, "day_after")
+
+
+def _write(tables: dict[str, pa.Table], folder: Path, mark: str) -> list[Path]:
+    folder.mkdir(parents=True, exist_ok=True)
+    paths = [folder / f"{name}_{mark}.csv" for name in tables]
+    for table, path in zip(tables.values(), paths, strict=True):
+        csv.write_csv(table, path, csv.WriteOptions(quoting_style="needed"))
     return paths
 
 

@@ -3,16 +3,19 @@
 import json
 import os
 import sys
+from contextlib import closing
 from pathlib import Path
 
+import duckdb
 import pytest
 
 from dashboard.data import version
 from etl.build import TO_FACTS
+from etl.publish import current
 from tests.bench import ours
 from tests.bench.contest import MODULES, Contest
 from tests.bench.goals import GOALS, Goal, Measured
-from tests.bench.messy_jobs import make
+from tests.bench.messy_jobs import make, make_day_after
 from tests.bench.page_queries import Reader, Waits
 from tests.bench.process import Run, run
 from tests.bench.results import write_section
@@ -69,6 +72,20 @@ def test_the_steps_of_a_load_are_told(contest: Contest):
     seconds = json.loads((contest.out("ours") / "steps.json").read_text(encoding="utf-8"))
     assert {ours.READING, "core/jobs", "core/job_facts"} < set(seconds)
     assert sum(seconds.values()) < contest.median("ours").wall_s
+
+
+def test_a_day_is_added_to_what_ours_made(contest: Contest, files: Path, tmp_path: Path):
+    paths = make_day_after(600, tmp_path / "day")
+    assert len(paths) == 4
+    contest.day = tmp_path / "day"
+    contest.rounds(("a day added",), 1)
+    before, after = (_jobs(contest.out(name)) for name in ("ours", "a day added"))
+    assert len(after) == len(before) + 1 and before < after
+
+
+def _jobs(folder: Path) -> set[str]:
+    with closing(duckdb.connect(str(current(folder)), read_only=True)) as connection:
+        return {job for (job,) in connection.execute("SELECT job_id FROM core.jobs").fetchall()}
 
 
 @pytest.mark.slow
