@@ -154,27 +154,34 @@ def reversals(by_kind: pd.DataFrame, min_jobs: int) -> list[tuple[str, str]]:
     Simpson's paradox. Only appliances with `min_jobs` mature jobs of both count, and at least two
     of them; their total is that of these appliances.
     """
-    enough = by_kind[by_kind["mature"] >= min_jobs]
-    groups = {
-        name: part.set_index("appliance_kind") for name, part in enough.groupby("group", sort=True)
-    }
+    enough = by_kind[(by_kind["mature"] >= min_jobs) & by_kind["group"].notna()]
+    mature, fixed, rate = (
+        enough.pivot(index="group", columns="appliance_kind", values=field)
+        for field in ("mature", "fixed_first_time", "rate")
+    )
+    names = mature.index.tolist()
     return [
-        (one, other)
-        for one in groups
-        for other in groups
-        if one != other and _is_reversed(groups[one], groups[other])
+        (names[one], names[other])
+        for one in range(len(names))
+        for other in _reversed_with(
+            one, mature.to_numpy(float), fixed.to_numpy(float), rate.to_numpy(float)
+        )
     ]
 
 
-def _is_reversed(one: pd.DataFrame, other: pd.DataFrame) -> bool:
-    kinds = one.index.intersection(other.index)
-    if len(kinds) < 2 or not (one.loc[kinds, "rate"] > other.loc[kinds, "rate"]).all():
-        return False
-    totals = [
-        part.loc[kinds, "fixed_first_time"].sum() / part.loc[kinds, "mature"].sum()
-        for part in (one, other)
-    ]
-    return bool(totals[0] < totals[1])
+def _reversed_with(one: int, mature: np.ndarray, fixed: np.ndarray, rate: np.ndarray) -> np.ndarray:
+    """Return the groups that `one` betters within every shared appliance and trails in total.
+
+    Arrays are groups by appliances; NaN where a group has too few jobs on an appliance.
+    """
+    shared = ~np.isnan(mature) & ~np.isnan(mature[one])
+    betters = np.where(shared, rate[one] > rate, True).all(axis=1)
+    own_fixed, own_jobs, others_fixed, others_jobs = (
+        np.where(shared, counts, 0).sum(axis=1)
+        for counts in (fixed[one], mature[one], fixed, mature)
+    )
+    trails = own_fixed * others_jobs < others_fixed * own_jobs
+    return np.flatnonzero((shared.sum(axis=1) >= 2) & betters & trails)
 
 
 FINISHERS = {

@@ -6,6 +6,7 @@ that no record prices cannot stand under a budget; they are left out there and c
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import pandas as pd
@@ -31,7 +32,7 @@ class Need:
     van_periods: int
     periods: int
 
-    @property
+    @cached_property
     def jobs(self) -> float:
         return sum(kit.jobs for kit in self.kits)
 

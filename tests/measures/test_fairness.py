@@ -1,5 +1,7 @@
 """What is fair: paradoxes are seen, limits are drawn, calm and difference are told apart."""
 
+from itertools import permutations
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -31,6 +33,32 @@ def totals() -> pd.DataFrame:
 def test_the_better_in_every_kind_and_worse_in_total_is_named():
     assert fairness.reversals(stones(), 20) == [("A", "B")]
     assert fairness.reversals(stones(), 100) == []  # small stones: A has 87 only
+
+
+def test_every_pair_of_many_groups_is_found_as_by_its_definition():
+    random = np.random.default_rng(8)
+    rows = pd.DataFrame(
+        [(group, kind) for group in range(40) for kind in range(4)],
+        columns=["group", "appliance_kind"],
+    )
+    rows = rows[random.random(len(rows)) < 0.8]
+    rows["mature"] = random.integers(10, 60, len(rows))
+    rows["fixed_first_time"] = random.binomial(rows["mature"], 0.2 + 0.2 * rows["appliance_kind"])
+    rows["rate"] = rows["fixed_first_time"] / rows["mature"]
+    enough = rows[rows["mature"] >= 20]
+    expected = []
+    for one, other in permutations(range(40), 2):
+        both = enough[enough["group"] == one].merge(
+            enough[enough["group"] == other], on="appliance_kind"
+        )
+        wins = len(both) >= 2 and (both["rate_x"] > both["rate_y"]).all()
+        sums = both.sum()
+        if wins and sums["fixed_first_time_x"] / sums["mature_x"] < (
+            sums["fixed_first_time_y"] / sums["mature_y"]
+        ):
+            expected.append((one, other))
+    assert len(expected) > 1
+    assert fairness.reversals(rows, 20) == expected
 
 
 def test_adjusting_for_the_mix_turns_the_paradox_round():
