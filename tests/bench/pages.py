@@ -41,7 +41,8 @@ WATCH = """() => {
     window.isQuiet = () => isIdle() && since(window.drawn) > 700
         && (window.drawn > window.clicked || since(window.clicked) > 3000);
     document.addEventListener("click", () => { window.clicked = performance.now(); }, true);
-    const isSeen = (change) => !change.target.parentElement?.closest("canvas");
+    const place = ({ target }) => target.closest ? target : target.parentElement;
+    const isSeen = (change) => !place(change)?.closest("canvas");
     new MutationObserver((changes) => changes.some(isSeen) && draw())
         .observe(main, { childList: true, characterData: true, subtree: true });
     new MutationObserver(draw).observe(app, { attributeFilter: ["data-test-script-state"] });
