@@ -11,7 +11,6 @@ from dashboard.job_links import JOB_COLUMN, with_links
 from dashboard.labels import Labels
 
 ALL = "all of them"
-NAMED = ["appliance_kind", "symptom", "cause"]  # what has a label of its own
 SHOWN = {
     "job_id": JOB_COLUMN,
     "closed_on": st.column_config.DateColumn("Closed"),
@@ -49,21 +48,11 @@ def show(jobs: pd.DataFrame, labels: Labels) -> None:
         st.caption("No job.")
         return
     st.markdown(f"{words.counted(len(jobs), 'job')}. A number opens it with readings and parts.")
-    named = jobs.merge(_named(jobs, labels), how="left", on=NAMED)
-    page.table(with_links(named), SHOWN)
-
-
-def _named(jobs: pd.DataFrame, labels: Labels) -> pd.DataFrame:
-    """Return each appliance, complaint and cause that the jobs have together, with its labels."""
-    found = jobs[NAMED].drop_duplicates()
-    rows = list(found.itertuples(index=False))
-    return found.assign(
-        kind=[labels.of("appliance_kind", row.appliance_kind) for row in rows],
-        complaint=[labels.of("symptom", row.symptom, row.appliance_kind) for row in rows],
-        cause_label=[
-            None
-            if words.is_missing(row.cause)
-            else labels.of("cause", row.cause, row.appliance_kind)
-            for row in rows
-        ],
+    jobs = page.listed(jobs)
+    kinds = jobs["appliance_kind"]
+    named = jobs.assign(
+        kind=labels.column("appliance_kind", kinds, kinds),
+        complaint=labels.column("symptom", jobs["symptom"], kinds),
+        cause_label=labels.column("cause", jobs["cause"], kinds),
     )
+    page.table(with_links(named), SHOWN)

@@ -1,6 +1,10 @@
 """How ids are written: labels of kinds, complaints, causes, repairs, parts and outcomes."""
 
+from collections.abc import Iterable
+
 import pandas as pd
+
+from dashboard.words import is_missing
 
 
 class Labels:
@@ -20,6 +24,17 @@ class Labels:
         if field == "test_point":
             return " ".join(POINT_WORDS.get(word, word) for word in str(id_).split("_"))
         return str(id_).replace("_", " ") if field in FIELDS_OF_IDS else str(id_)
+
+    def column(
+        self, field: str, ids: Iterable[str | None], kinds: Iterable[str]
+    ) -> list[str | None]:
+        """Return the label of each id in its kind, None where there is no id."""
+        pairs = list(zip(ids, kinds, strict=True))
+        known = {
+            (id_, kind): None if is_missing(id_) else self.of(field, id_, kind)
+            for id_, kind in set(pairs)
+        }
+        return [known[pair] for pair in pairs]
 
 
 POINT_WORDS = {

@@ -20,6 +20,7 @@ from dashboard.setting_types import SettingsError
 from dashboard.settings import DATABASE, read_settings
 from dashboard.verbatim import verbatim, verbatim_figure
 
+LISTED = 10_000  # rows of a list: nobody looks through more
 FIRST_STEP = """
 **Nothing was loaded yet.** Two ways to begin:
 
@@ -164,6 +165,15 @@ def table(frame: pd.DataFrame, columns: dict[str, Any] | None = None) -> None:
         placeholder="–",
         lazy=len(shown) > 10_000,
     )
+
+
+def listed(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return the rows that a list shows; where there are more, say so."""
+    if len(rows) > LISTED:
+        st.caption(
+            f"The first {LISTED:,} of {len(rows):,} are listed; narrow the filter to see others."
+        )
+    return rows.head(LISTED)
 
 
 def how_counted(name: str) -> None:

@@ -204,18 +204,15 @@ jobs = this.rows(
     component=component if not parts.empty else None,
 )
 st.write(f"{words.counted(len(jobs), 'job')}. A number opens it with readings and parts.")
+jobs = page.listed(jobs)
 kinds = jobs["appliance_kind"]
-for column, field in (
-    ("symptom", "symptom"),
-    ("recorded_cause", "cause"),
-    ("final_cause", "cause"),
-):
-    jobs[column] = [
-        None if words.is_missing(id_) else this.labels.of(field, id_, kind)
-        for id_, kind in zip(jobs[column], kinds, strict=True)
-    ]
-jobs["appliance_kind"] = [this.labels.of("appliance_kind", kind) for kind in kinds]
-jobs["replaced"] = jobs["replaced"].str.replace("_", " ")
+jobs = jobs.assign(
+    symptom=this.labels.column("symptom", jobs["symptom"], kinds),
+    recorded_cause=this.labels.column("cause", jobs["recorded_cause"], kinds),
+    final_cause=this.labels.column("cause", jobs["final_cause"], kinds),
+    appliance_kind=this.labels.column("appliance_kind", kinds, kinds),
+    replaced=jobs["replaced"].str.replace("_", " "),
+)
 page.table(
     with_links(jobs),
     {

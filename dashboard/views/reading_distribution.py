@@ -106,10 +106,8 @@ def by_state(narrowed: page.Page, point: str) -> pd.DataFrame:
 def show_drill(narrowed: page.Page, point: str, picked: dict | None) -> None:
     """List the readings behind the bar that was clicked, or all of them."""
     rows = narrowed.rows("reading_jobs", test_point=point, **(picked or {}))
-    rows["complaint"] = [
-        this.labels.of("symptom", row.symptom, row.appliance_kind) for row in rows.itertuples()
-    ]
-    page.table(reading_words.with_units(rows, "value", "low", "high"), DRILL_SHOWN)
+    rows["complaint"] = this.labels.column("symptom", rows["symptom"], rows["appliance_kind"])
+    page.table(reading_words.with_units(page.listed(rows), "value", "low", "high"), DRILL_SHOWN)
     page.download(rows, f"readings_{point}")
 
 
