@@ -139,19 +139,27 @@ def _mean(values: pd.Series) -> float | None:
 
 
 def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:
-    linked = jobs[jobs["is_linked"]]
-    return callback_chance(linked["observed_days"], linked["callback_days"].notna(), warranty_days)
+    linked = jobs["is_linked"].to_numpy(bool)
+    days, came = jobs["observed_days"].to_numpy(), jobs["callback_days"].notna().to_numpy()
+    return callback_chance(days[linked], came[linked], warranty_days)
 
 
 def _mean_return(jobs: pd.DataFrame) -> float | None:
     """Return the mean cost of a return with those that followed it; None where none has a cost."""
-    return _mean(jobs.loc[jobs["returns"] > 0, "return_cost"])
+    costs = _return_costs(jobs)
+    return float(costs.mean()) if len(costs) else None
+
+
+def _return_costs(jobs: pd.DataFrame) -> np.ndarray:
+    """Return the known costs of the jobs that had a return."""
+    costs = jobs["return_cost"].to_numpy(float)
+    return costs[(jobs["returns"].to_numpy() > 0) & ~np.isnan(costs)]
 
 
 def _return_cost(jobs: pd.DataFrame, lent: _Lent) -> float | None:
     """Return a repair's mean return cost drawn toward the shop's; 0 where none came."""
     if lent.return_cost is None:
         return 0.0 if lent.chance == 0 else None
-    known = jobs.loc[jobs["returns"] > 0, "return_cost"].dropna()
+    known = _return_costs(jobs)
     whole = float(known.sum()) + FULL_RETURNS * lent.return_cost
     return whole / (len(known) + FULL_RETURNS)

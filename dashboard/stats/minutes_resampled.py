@@ -7,7 +7,7 @@ otherwise.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtri
 
 FULL_JOBS = 30  # from here on a repair stands on its own jobs
 MANY_JOBS = 5000  # beyond, resamples are drawn as counts
@@ -75,7 +75,7 @@ def _redrawn(
 
 def _fitted(own: Moments, wide: Moments, quantile: float) -> np.ndarray:
     mean, variance = blended(own, wide)
-    return np.exp(mean + norm.ppf(quantile) * np.sqrt(variance))
+    return np.exp(mean + ndtri(quantile) * np.sqrt(variance))
 
 
 def _recounted(

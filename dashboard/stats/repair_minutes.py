@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import exp, sqrt
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from dashboard.stats.minutes_resampled import blended, intervals, moments, own_share
 
@@ -30,7 +30,7 @@ class MinutesFit:
 
     def quantile_min(self, share: float) -> float:
         """Return the minutes within which this share of the jobs ends."""
-        return exp(self.log_mean + float(norm.ppf(share)) * self.log_sd)
+        return exp(self.log_mean + float(ndtri(share)) * self.log_sd)
 
 
 @dataclass(frozen=True)
