@@ -58,6 +58,7 @@ TO_FACTS = (
     "core/dataset",
     "core/callback_links",
     "core/job_facts",
+    "core/filter_macros",
     "core/jobs_in",
     "core/part_needs",
     "core/needs_in",

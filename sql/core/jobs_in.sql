@@ -18,18 +18,8 @@ SELECT
     END AS group_name,
 FROM core.job_facts AS job_facts
 WHERE closed_on IS NOT NULL
-    AND (from_arg IS NULL OR closed_on >= from_arg::DATE)
-    AND (to_arg IS NULL OR closed_on <= to_arg::DATE)
-    AND (coalesce(len(branch_arg::VARCHAR[]), 0) = 0 OR list_contains(branch_arg::VARCHAR[], branch))
-    AND (
-        coalesce(len(technician_arg::VARCHAR[]), 0) = 0
-        OR list_contains(technician_arg::VARCHAR[], technician)
-    )
-    AND (
-        coalesce(len(kind_arg::VARCHAR[]), 0) = 0
-        OR list_contains(kind_arg::VARCHAR[], appliance_kind)
-    )
-    AND (
-        coalesce(len(symptom_arg::VARCHAR[]), 0) = 0
-        OR list_contains(symptom_arg::VARCHAR[], symptom)
-    );
+    AND core.is_in_period(from_arg, to_arg, closed_on)
+    AND core.is_chosen(branch_arg, branch)
+    AND core.is_chosen(technician_arg, technician)
+    AND core.is_chosen(kind_arg, appliance_kind)
+    AND core.is_chosen(symptom_arg, symptom);

@@ -7,18 +7,8 @@ CREATE MACRO core.needs_in(
 ) AS TABLE
 SELECT part_needs.*,
 FROM core.part_needs AS part_needs
-WHERE (from_arg IS NULL OR closed_on >= from_arg::DATE)
-    AND (to_arg IS NULL OR closed_on <= to_arg::DATE)
-    AND (coalesce(len(branch_arg::VARCHAR[]), 0) = 0 OR list_contains(branch_arg::VARCHAR[], branch))
-    AND (
-        coalesce(len(technician_arg::VARCHAR[]), 0) = 0
-        OR list_contains(technician_arg::VARCHAR[], van)
-    )
-    AND (
-        coalesce(len(kind_arg::VARCHAR[]), 0) = 0
-        OR list_contains(kind_arg::VARCHAR[], appliance_kind)
-    )
-    AND (
-        coalesce(len(symptom_arg::VARCHAR[]), 0) = 0
-        OR list_contains(symptom_arg::VARCHAR[], symptom)
-    );
+WHERE core.is_in_period(from_arg, to_arg, closed_on)
+    AND core.is_chosen(branch_arg, branch)
+    AND core.is_chosen(technician_arg, van)
+    AND core.is_chosen(kind_arg, appliance_kind)
+    AND core.is_chosen(symptom_arg, symptom);

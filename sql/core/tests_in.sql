@@ -7,18 +7,8 @@ CREATE MACRO core.tests_in(
 ) AS TABLE
 SELECT first_tests.*,
 FROM core.first_tests AS first_tests
-WHERE (from_arg IS NULL OR closed_on >= from_arg::DATE)
-    AND (to_arg IS NULL OR closed_on <= to_arg::DATE)
-    AND (coalesce(len(branch_arg::VARCHAR[]), 0) = 0 OR list_contains(branch_arg::VARCHAR[], branch))
-    AND (
-        coalesce(len(technician_arg::VARCHAR[]), 0) = 0
-        OR list_contains(technician_arg::VARCHAR[], technician)
-    )
-    AND (
-        coalesce(len(kind_arg::VARCHAR[]), 0) = 0
-        OR list_contains(kind_arg::VARCHAR[], appliance_kind)
-    )
-    AND (
-        coalesce(len(symptom_arg::VARCHAR[]), 0) = 0
-        OR list_contains(symptom_arg::VARCHAR[], symptom)
-    );
+WHERE core.is_in_period(from_arg, to_arg, closed_on)
+    AND core.is_chosen(branch_arg, branch)
+    AND core.is_chosen(technician_arg, technician)
+    AND core.is_chosen(kind_arg, appliance_kind)
+    AND core.is_chosen(symptom_arg, symptom);

@@ -12,9 +12,6 @@ CREATE MACRO core.folded(text_arg) AS translate(
     'aaaaaaeeeeiiiiooooouuuunc'
 );
 
--- An id made of a text: blanks become underscores.
-CREATE MACRO core.as_id(text_arg) AS replace(core.folded(text_arg), ' ', '_');
-
 CREATE MACRO core.date_of(year_arg, month_arg, day_arg) AS try_cast(
     CASE WHEN length(year_arg) = 2 THEN '20' || year_arg ELSE year_arg END
     || '-' || lpad(month_arg, 2, '0') || '-' || lpad(day_arg, 2, '0') AS DATE
