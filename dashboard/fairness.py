@@ -155,17 +155,16 @@ def reversals(by_kind: pd.DataFrame, min_jobs: int) -> list[tuple[str, str]]:
     of them; their total is that of these appliances.
     """
     enough = by_kind[(by_kind["mature"] >= min_jobs) & by_kind["group"].notna()]
-    mature, fixed, rate = (
+    tables = [
         enough.pivot(index="group", columns="appliance_kind", values=field)
         for field in ("mature", "fixed_first_time", "rate")
-    )
-    names = mature.index.tolist()
+    ]
+    names = tables[0].index.tolist()
+    mature, fixed, rate = (table.to_numpy(float) for table in tables)
     return [
-        (names[one], names[other])
-        for one in range(len(names))
-        for other in _reversed_with(
-            one, mature.to_numpy(float), fixed.to_numpy(float), rate.to_numpy(float)
-        )
+        (name, names[other])
+        for one, name in enumerate(names)
+        for other in _reversed_with(one, mature, fixed, rate)
     ]
 
 

@@ -10,10 +10,9 @@ from typing import Any
 class Kept:
     """The latest answers, up to so many bytes in all; what was not asked for longest goes first."""
 
-    def __init__(self, most_bytes: int, bytes_of: Callable[[Any], int]) -> None:
+    def __init__(self, most_bytes: int) -> None:
         self._answers: OrderedDict[Hashable, tuple[Any, int]] = OrderedDict()
-        self._most_bytes, self._bytes_of, self._bytes = most_bytes, bytes_of, 0
-        self.reckoned = 0
+        self._most_bytes, self._bytes, self.reckoned = most_bytes, 0, 0
 
     def __len__(self) -> int:
         return len(self._answers)
@@ -25,10 +24,9 @@ class Kept:
         self._answers.move_to_end(question)
         return self._answers[question][0]
 
-    def keep(self, question: Hashable, answer: Any) -> None:
-        """Remember an answer; one that is larger than all the room is not kept."""
+    def keep(self, question: Hashable, answer: Any, size: int) -> None:
+        """Remember an answer of so many bytes; one larger than all the room is not kept."""
         self.reckoned += 1
-        size = self._bytes_of(answer)
         if size > self._most_bytes:
             return
         self._answers[question] = answer, size
@@ -50,7 +48,7 @@ def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable]
     """
 
     def remembered(function: Callable) -> Callable:
-        kept, turns, guard = Kept(most_bytes, bytes_of), {}, Lock()
+        kept, turns, guard = Kept(most_bytes), {}, Lock()
 
         @wraps(function)
         def asked(*question: Hashable) -> Any:
@@ -60,8 +58,9 @@ def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable]
                     if question in kept:
                         return kept[question]
                 answer = function(*question)
+                size = bytes_of(answer)  # before the lock: a large answer takes long to measure
                 with guard:
-                    kept.keep(question, answer)
+                    kept.keep(question, answer, size)
                 return answer
             finally:
                 with guard:

@@ -58,11 +58,10 @@ def part_demand(units_by_period: Sequence[int]) -> PartDemand:
     units = np.asarray(units_by_period, float)
     if not len(units) or (units < 0).any():
         raise ValueError("part demand: wanted the units of at least one period, 0 or more each")
-    mean = float(units.mean())
-    return PartDemand(mean, float(units.var(ddof=1)) if len(units) > 1 else mean, len(units))
+    return demand_of(units.sum().item(), (units**2).sum().item(), len(units))
 
 
-def demand_of(units: int, units_squared: int, periods: int) -> PartDemand:
+def demand_of(units: float, units_squared: float, periods: int) -> PartDemand:
     """Return the same from the sums over all van-periods of the units used and of their squares.
 
     Raises ValueError as `part_demand`.
