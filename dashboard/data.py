@@ -4,6 +4,7 @@ A database is a folder; the pointer in it names the version. Each version is ope
 and locked down: no file, no network, no setting can be reached from it.
 """
 
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date
@@ -48,6 +49,8 @@ BY_SETTINGS = {  # table, settings → table
     "van_stock": stocking.van_stock,
 }
 MOST_BYTES = 512 * 1024 * 1024  # of rows remembered, and again of finished measures
+VERSIONS_HELD = 2  # the published one, and the one before it for who still reads it
+_held: deque[str] = deque(maxlen=VERSIONS_HELD)
 _locking_down = Lock()  # pages run in threads: two can meet a new version at once
 
 
@@ -223,7 +226,7 @@ def _rows(path: str, name: str, parameters: tuple) -> pd.DataFrame:
         cursor.close()
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=VERSIONS_HELD)
 def _connection(path: str) -> duckdb.DuckDBPyConnection:
     if why := served.foreign(Path(path)):
         raise Damaged(served.set_aside(Path(path), why))
@@ -246,7 +249,15 @@ def _connection(path: str) -> duckdb.DuckDBPyConnection:
             told = NoData(f"the database cannot be opened: {str(error).splitlines()[0][:300]}")
         raise told from None
     _lock_down(connection)
+    _forget_all_before(path)
     return connection
+
+
+def _forget_all_before(path: str) -> None:
+    """Hold this version and the last one before it; what was answered of others is let go."""
+    _held.append(path)
+    _rows.forget(lambda question: question[0] not in _held)
+    _finished.forget(lambda question: question[0].path not in _held)
 
 
 def _lock_down(connection: duckdb.DuckDBPyConnection) -> None:

@@ -8,7 +8,7 @@ import pandas as pd
 
 from dashboard import data
 from dashboard.data import NoData
-from dashboard.labels import Labels
+from dashboard.labels import Labels, read_labels
 from dashboard.words import counted, day, is_missing, number, significant
 
 PATTERNS = {
@@ -185,7 +185,7 @@ def explained(folder: Path, job_id: str, window_days: int) -> str:
         raise NoData(
             f"job {job_id!r} is not in these records; wanted a number as the shop wrote it"
         )
-    return as_text(job, Labels(data.run(folder, "pages/labels")))
+    return as_text(job, read_labels(folder))
 
 
 def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:

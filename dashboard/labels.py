@@ -1,9 +1,12 @@
 """How ids are written: labels of kinds, complaints, causes, repairs, parts and outcomes."""
 
 from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
 
 import pandas as pd
 
+from dashboard import data
 from dashboard.words import is_missing
 
 
@@ -35,6 +38,16 @@ class Labels:
             for id_, kind in set(pairs)
         }
         return [known[pair] for pair in pairs]
+
+
+def read_labels(folder: Path) -> Labels:
+    """Return the labels of the version that is read; all pages share them. Raises NoData."""
+    return _labels(folder, data.version(folder))
+
+
+@lru_cache(maxsize=data.VERSIONS_HELD)
+def _labels(folder: Path, _: Path | None) -> Labels:
+    return Labels(data.run(folder, "pages/labels"))
 
 
 POINT_WORDS = {

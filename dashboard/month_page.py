@@ -6,7 +6,7 @@ from pathlib import Path
 from dashboard import data
 from dashboard.cautions import cautions
 from dashboard.data import Filters, NoData
-from dashboard.labels import Labels
+from dashboard.labels import read_labels
 from dashboard.month_review import MonthReview, review
 from dashboard.report import report_html
 from dashboard.settings import read_settings
@@ -33,7 +33,7 @@ def newest_told(folder: Path, months: list[str], filters: Filters | None = None)
 def month_review(folder: Path, month: str, filters: Filters | None = None) -> MonthReview:
     """Return the review of one month. Raises NoData without a database."""
     settings = read_settings(folder)
-    labels = Labels(data.run(folder, "pages/labels"))
+    labels = read_labels(folder)
 
     def rows(name: str, chosen: Filters, **parameters: object):
         given = {"window_days": settings["callback_window_days"]} | parameters

@@ -1,7 +1,7 @@
 """An answer that many ask for at the same moment is reckoned once, and kept while there is room."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
 from functools import wraps
 from threading import Event, Lock
 from typing import Any
@@ -16,6 +16,9 @@ class Kept:
 
     def __len__(self) -> int:
         return len(self._answers)
+
+    def __iter__(self) -> Iterator[Hashable]:
+        return iter(self._answers)
 
     def __contains__(self, question: Hashable) -> bool:
         return question in self._answers
@@ -35,10 +38,14 @@ class Kept:
             _, (_, freed) = self._answers.popitem(last=False)
             self._bytes -= freed
 
+    def forget(self, is_old: Callable[[Hashable], bool]) -> None:
+        """Forget the answers of old questions."""
+        for question in [each for each in self._answers if is_old(each)]:
+            self._bytes -= self._answers.pop(question)[1]
+
     def clear(self) -> None:
         """Forget every answer."""
-        self._answers.clear()
-        self._bytes = 0
+        self.forget(lambda _: True)
 
 
 def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable], Callable]:
@@ -67,7 +74,11 @@ def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable]
                     del turns[question]
                 mine.set()
 
-        asked.kept = kept
+        def forget(is_old: Callable[[Hashable], bool]) -> None:
+            with guard:
+                kept.forget(is_old)
+
+        asked.kept, asked.forget = kept, forget
         return asked
 
     return remembered

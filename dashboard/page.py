@@ -15,7 +15,7 @@ from dashboard import access, data, filters
 from dashboard.cautions import cautions
 from dashboard.data import Damaged, Filters, NoData
 from dashboard.export import csv_text
-from dashboard.labels import Labels
+from dashboard.labels import Labels, read_labels
 from dashboard.setting_types import SettingsError
 from dashboard.settings import DATABASE, read_settings
 from dashboard.verbatim import verbatim, verbatim_figure
@@ -91,7 +91,7 @@ def prepare() -> None:
         st.session_state["version"] = str(version)
         if version is None:
             return
-        labels = Labels(data.run(folder(), "pages/labels"))
+        labels = read_labels(folder())
         chosen = _own(filters.sidebar(_choices(), labels))
         dataset = data.run(folder(), "pages/dataset").iloc[0]
         st.session_state["page"] = Page(chosen, read_settings(folder()), labels, dataset)

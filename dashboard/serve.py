@@ -40,11 +40,19 @@ def run(folder: Path, host: str, port: int | None, *, opens_browser: bool) -> in
         sys.executable, "-m", "streamlit", "run", *_pages(folder.absolute(), read_at),
         "--server.port", str(port), "--server.address", host,
     ]  # fmt: skip
-    environment = os.environ | {DATABASE: str(folder.absolute()), SIGN_IN: "1" if read_at else ""}
+    signing = {SIGN_IN: "1" if read_at else ""}
     try:
-        return subprocess.run(command, env=environment, check=False).returncode
+        return subprocess.run(command, env=environment(folder) | signing, check=False).returncode
     except KeyboardInterrupt:
         return 0
+
+
+def environment(folder: Path) -> dict[str, str]:
+    """Return what a server of this database finds around it.
+
+    Pages are drawn in many threads; glibc would give each a heap of its own, and hand little back.
+    """
+    return {"MALLOC_ARENA_MAX": "2"} | os.environ | {DATABASE: str(folder.absolute())}
 
 
 def _pages(folder: Path, read_at: str | None) -> list[str]:

@@ -6,7 +6,9 @@ from pathlib import Path
 
 from dashboard import data
 from dashboard.data import measure
+from dashboard.labels import read_labels
 from etl.build import load
+from etl.versions import earlier
 from tests.drawn import shop
 
 JOBS = """
@@ -71,3 +73,18 @@ def test_a_version_that_a_query_holds_open_can_be_opened_again(sample_shop: Path
     data._connection.cache_clear()
     assert len(data.run(tmp_path, "pages/dataset")) == 1
     held.close()
+
+
+def test_answers_of_versions_before_the_last_are_let_go(tmp_path: Path):
+    """A server that runs for months meets a version a day: it must not hold them all."""
+    for job in "ABC":
+        folder = shop(tmp_path, jobs=JOBS.replace("A ", f"{job} "))
+        measure(folder, "callbacks")
+    answered = {Path(question.path) for (question,) in data._finished.kept}
+    held = [data.version(folder), *earlier(folder)][: data.VERSIONS_HELD]
+    assert answered == set(held)
+    assert {Path(path) for path, *_ in data._rows.kept} == set(held)
+
+
+def test_the_labels_are_read_once_for_all_pages(sample_shop: Path):
+    assert read_labels(sample_shop) is read_labels(sample_shop)

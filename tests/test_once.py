@@ -89,3 +89,17 @@ def test_large_answers_make_more_room_and_too_large_ones_are_not_kept():
     assert len(answer.kept) == 1
     answer.kept.clear()
     assert answer(8) == "x" * 8 and len(answer.kept) == 1
+
+
+def test_old_answers_are_let_go_and_make_room():
+    @once(3, one_each)
+    def answer(question: str) -> str:
+        return question
+
+    for question in ("old 1", "old 2", "new 1"):
+        answer(question)
+    answer.forget(lambda asked: asked[0].startswith("old"))
+    assert ("new 1",) in answer.kept
+    assert len(answer.kept) == 1
+    answer("new 2"), answer("new 3")
+    assert len(answer.kept) == 3

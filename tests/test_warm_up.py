@@ -11,11 +11,10 @@ import pytest
 
 from dashboard import data, first_questions, repair_prices, van_contents, warm_up
 from dashboard.settings import DATABASE
-from tests.browser.conftest import serving
+from tests.browser.conftest import AS_SERVED, serving
 from tests.drawn import shop
 from tests.test_pages import check, opened
 
-UNGUARDED = Path(warm_up.__file__).with_name("unguarded.py")
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition
 A      | 2026-01-01 | 2026-01-02 | washer         | leaks   | repaired
@@ -115,6 +114,6 @@ async def _until(happened: Callable[[], bool]) -> None:
 
 
 def test_the_pages_of_this_machine_answer_while_they_are_made_ready(tmp_path):
-    with serving(shop(tmp_path, jobs=JOBS), UNGUARDED) as (url, process):
+    with serving(shop(tmp_path, jobs=JOBS), AS_SERVED) as (url, process):
         assert url.startswith("http://127.0.0.1:")
         assert process.poll() is None

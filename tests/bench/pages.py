@@ -24,10 +24,9 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from dashboard import data, pdf
 from etl.build import load
-from tests.browser.conftest import APP, ARGUMENTS, serving, settled
+from tests.browser.conftest import ARGUMENTS, AS_SERVED, serving, settled
 
 Times = dict[str, dict[str, list[float]]]  # page → what was timed → seconds, a value a round
-SERVED = APP.with_name("unguarded.py")  # what `ohmhours dashboard` serves
 RESULTS = Path(__file__).with_name("PAGES.md")
 GOALS = {"first": 1.0, "again": 1.0, "filter": 0.5}  # seconds on the sample shop
 VIEWERS = 5
@@ -93,7 +92,7 @@ def filtered(page: Page, branch: str) -> float:
 
 def round_of(browser: Browser, folder: Path, branch: str, times: Times) -> float | None:
     """Time every page on a server just started; return the memory of one more viewer, in MB."""
-    with serving(folder, SERVED) as (url, process):
+    with serving(folder, AS_SERVED) as (url, process):
         page = browser.new_page(viewport={"width": 1400, "height": 1000})
         page.goto(f"{url}/settings")
         settled(page).evaluate(WATCH)

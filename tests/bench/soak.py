@@ -22,7 +22,7 @@ from etl.build import load
 from etl.publish import building, current, only_writer
 from tests.bench.soak_report import Soak, errors, told
 from tests.bench.viewer import Viewer, viewing
-from tests.browser.conftest import serving
+from tests.browser.conftest import AS_SERVED, serving
 
 RESULTS = Path(__file__).with_name("SOAK.md")
 VIEWS = Path(data.__file__).with_name("views")
@@ -47,7 +47,7 @@ async def soak(folder: Path, viewers: int, seconds: float, think_s: float) -> So
     found = Soak(int(data.run(folder, "pages/dataset").iloc[0].jobs), viewers, seconds)
     branches = data.run(folder, "pages/choices").query("filter == 'branch'")["value"]
     queries = ["", *(f"branch={name.replace(' ', '+')}" for name in branches[:3])]
-    with serving(folder) as (url, process):
+    with serving(folder, AS_SERVED) as (url, process):
         async with AsyncExitStack() as stack:
             first = await stack.enter_async_context(viewing(url))
             for page in PAGES:

@@ -16,9 +16,11 @@ from playwright.sync_api import Browser, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
 from dashboard import pdf
-from dashboard.settings import DATABASE
+from dashboard.serve import environment
 
-APP = Path(__file__).parents[2] / "dashboard" / "app.py"
+PAGES = Path(__file__).parents[2] / "dashboard"
+APP = PAGES / "app.py"  # makes nothing ready beforehand
+AS_SERVED = PAGES / "unguarded.py"  # as ohmhours serves it on this machine
 ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -81,15 +83,12 @@ def serve():
 
 @contextmanager
 def serving(folder: Path, script: Path = APP) -> Iterator[tuple[str, subprocess.Popen]]:
-    """Serve a database folder on a free port; give the address and the process.
-
-    The script is the one that makes nothing ready beforehand, unless another is named.
-    """
+    """Serve a database folder on a free port; give the address and the process."""
     port = free_port()
     command = [sys.executable, "-m", "streamlit", "run", str(script), "--server.port", str(port)]
     process = subprocess.Popen(
         command,
-        env=os.environ | {DATABASE: str(folder)},
+        env=environment(folder),
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
     )
