@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -47,7 +48,7 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
     return laid_out(figure, height=max(240, 110 + 38 * len(table)))
 
 
-def minutes(values: pd.Series, plans: Mapping[str, float]) -> go.Figure:
+def minutes(values: np.ndarray, plans: Mapping[str, float]) -> go.Figure:
     """Draw how long a repair's jobs took, with the minutes of each way to plan as a line."""
     figure = go.Figure(
         go.Histogram(

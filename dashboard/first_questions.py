@@ -1,4 +1,4 @@
-"""What the pages ask when nothing is filtered; importing it imports what they draw with."""
+"""What the pages ask first, unfiltered and by branch; importing it imports what they draw with."""
 
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -17,7 +17,7 @@ from dashboard import (  # noqa: F401 — the charts are imported for the pages 
     charts_stock,
     data,
 )
-from dashboard.data import Filters
+from dashboard.data import Filters, NoData
 from dashboard.month_page import month_review, months_of, newest_told
 from dashboard.price_plans import last_year
 from dashboard.repair_prices import repair_prices
@@ -29,32 +29,46 @@ FROM_ROWS = {"flat_rate", "van_stock"}  # pages that go by the rows beneath thei
 
 def questions(folder: Path) -> Iterator[tuple[str, Callable[[], Any]]]:
     """Give each question with its name, in the order of the menu. Raises nothing until asked."""
-    yield "month", partial(_month, folder)
+    yield "month", partial(_month, folder, Filters())
     for name in data.MEASURES:
         if name not in FROM_ROWS:
             yield name, partial(data.measure, folder, name)
-    yield "flat_rate", partial(_prices, folder)
+    yield "flat_rate", partial(_prices, folder, Filters())
     yield "van_stock", partial(_van, folder)
+    for branch in _branches(folder):  # the owner's and the pricer's first choice, and the longest
+        chosen = Filters(branch=(branch,))
+        yield "month", partial(_month, folder, chosen)
+        yield "flat_rate", partial(_prices, folder, chosen)
 
 
-def _month(folder: Path) -> None:
-    if months := months_of(folder):
-        month_review(folder, newest_told(folder, months))
+def _branches(folder: Path) -> list[str]:
+    """Return the branches; none where there is only one, or where they cannot be read."""
+    try:
+        choices = data.run(folder, "pages/choices")
+    except NoData:
+        return []
+    found = choices.loc[choices["filter"] == "branch", "value"].tolist()
+    return found if len(found) > 1 else []
 
 
-def _prices(folder: Path) -> None:
+def _month(folder: Path, filters: Filters) -> None:
+    if months := months_of(folder, filters):
+        month_review(folder, newest_told(folder, months, filters), filters)
+
+
+def _prices(folder: Path, filters: Filters) -> None:
     records = data.run(folder, "pages/dataset").iloc[0]
     if records.jobs:
-        repair_prices(*_unfiltered(folder), last_year(records.as_of.date()))
+        repair_prices(*_asked(folder, filters), last_year(records.as_of.date()))
 
 
 def _van(folder: Path) -> None:
-    asked = _unfiltered(folder)
+    asked = _asked(folder, Filters())
     need, _, _ = needed(*asked)
     if need.kits:
         limit = "van_budget" if need.costs else "van_slots"
         filled(*asked, float(read_settings(folder)[limit]), bool(need.costs))
 
 
-def _unfiltered(folder: Path) -> tuple[str, Filters, dict[str, Any]]:
-    return str(data.version(folder)), Filters(), read_settings(folder)
+def _asked(folder: Path, filters: Filters) -> tuple[str, Filters, dict[str, Any]]:
+    return str(data.version(folder)), filters, read_settings(folder)

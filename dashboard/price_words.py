@@ -1,5 +1,6 @@
 """Prices → text: what is lost, what a repair takes, what a rate leaves, what declining costs."""
 
+import numpy as np
 import pandas as pd
 
 from dashboard import words
@@ -65,9 +66,10 @@ def time_words(repair: Repair, warranty_days: int) -> str:
     own_min = timed(repair.jobs)
     returned = int((repair.jobs["returns"] > 0).sum())
     text = (
-        f"Half of {words.counted(len(own_min), 'job')} took up to {own_min.median():.0f} minutes, "
-        f"second trips in; {words.counted(returned, 'job')} came back within {warranty_days} days. "
-        f"With the returns it takes {repair.jobs['minutes'].mean():.0f} minutes on average until "
+        f"Half of {words.counted(len(own_min), 'job')} took up to {np.median(own_min):.0f} "
+        f"minutes, second trips in; {words.counted(returned, 'job')} came back within "
+        f"{warranty_days} days. With the returns it takes {repair.jobs['minutes'].mean():.0f} "
+        "minutes on average until "
         "the complaint is cured."
     )
     if len(own_min) < FEW_JOBS:

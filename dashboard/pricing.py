@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.price_terms import Terms, terms_of
-from dashboard.repair_records import Repair, repairs, timed
+from dashboard.repair_records import Repair, known, repairs, timed
 from dashboard.stats.price import CostToServe, cost_to_serve
 from dashboard.stats.profit import margin
 
@@ -121,12 +121,12 @@ def _summary(repair: Repair, terms: Terms) -> dict[str, Any]:
     planned = repair.minutes
     cost = cost_of(repair, planned.planned_min if planned else None, terms)
     expected = cost_of(repair, planned.mean_min if planned else None, terms)
-    price, charged = price_of(cost, terms), repair.jobs["charged"].dropna()
-    first = repair.jobs["first_charged"].dropna()
+    price, charged = price_of(cost, terms), known(repair.jobs["charged"])
+    own_min, first = timed(repair.jobs), known(repair.jobs["first_charged"])
     now, proposed = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
     return {
         "jobs": len(repair.jobs),
-        "p50_minutes": timed(repair.jobs).median(),
+        "p50_minutes": np.median(own_min) if len(own_min) else None,
         "planned_minutes": planned.planned_min if planned else None,
         "planned_low": planned.low if planned else None,
         "planned_high": planned.high if planned else None,
@@ -135,7 +135,7 @@ def _summary(repair: Repair, terms: Terms) -> dict[str, Any]:
         "callback_reserve": repair.reserve,
         "cost_to_serve": cost.total if cost else None,
         "proposed_rate": price,
-        "median_charged": first.median() if len(first) else None,
+        "median_charged": np.median(first) if len(first) else None,
         "margin_now": margin(float(charged.mean()), expected.total)
         if expected and len(charged)
         else None,

@@ -14,7 +14,7 @@ from dashboard.pricing import rates_of
 from dashboard.repair_records import repairs
 
 
-@st.cache_data(max_entries=8, show_spinner=False)
+@st.cache_data(max_entries=32, show_spinner=False)
 def repair_prices(
     version: str, filters: Filters, settings: dict[str, Any], since: date
 ) -> tuple[pd.DataFrame, pd.DataFrame]:

@@ -96,18 +96,18 @@ class _Lent:
     minutes: dict[str, np.ndarray]
     alike: dict[tuple[str, str], np.ndarray]
 
-    def minutes_for(self, job: pd.Series) -> np.ndarray:
-        """Return the minutes that a job's repair may borrow: its kind's with the same teardown.
+    def minutes_for(self, kind: str, teardown: str) -> np.ndarray:
+        """Return the minutes that a repair may borrow: its kind's with the same teardown.
 
         All of the kind's where the teardown is not known or too few jobs share it.
         """
-        alike = self.alike.get((job["appliance_kind"], job["teardown_class"]), ())
-        return alike if len(alike) >= FULL_JOBS else self.minutes[job["appliance_kind"]]
+        alike = self.alike.get((kind, teardown), ())
+        return alike if len(alike) >= FULL_JOBS else self.minutes[kind]
 
 
 def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
     minutes, alike = (
-        {key: timed(jobs).to_numpy() for key, jobs in costed.groupby(by)[["job_min"]]}
+        {key: timed(jobs) for key, jobs in costed.groupby(by)[["job_min"]]}
         for by in ("appliance_kind", ["appliance_kind", "teardown_class"])
     )
     return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed), minutes, alike)
@@ -115,27 +115,36 @@ def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
 
 def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
     own, linked = timed(jobs), int(jobs["is_linked"].sum())
+    lent_min = lent.minutes_for(
+        *(jobs[name].iat[0] for name in ("appliance_kind", "teardown_class"))
+    )
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
         jobs=jobs,
-        minutes=planned_minutes(own, lent.minutes_for(jobs.iloc[0]), terms.quantile, RESAMPLES),
+        minutes=planned_minutes(own, lent_min, terms.quantile, RESAMPLES),
         two_kinds=two_times(own),
         travel=float(jobs["job_travel_cost"].mean()),
         travel_min=float(jobs["job_road_min"].mean()),
-        parts=_mean(jobs["job_parts_cost"]),
+        parts=_mean(known(jobs["job_parts_cost"])),
         callback_chance=None if lent.chance is None else shrunk(chance, linked, lent.chance),
         return_cost=_return_cost(jobs, lent),
     )
 
 
-def timed(jobs: pd.DataFrame) -> pd.Series:
+def timed(jobs: pd.DataFrame) -> np.ndarray:
     """Return the minutes of the jobs that have any recorded."""
-    minutes = jobs["job_min"].dropna()
+    minutes = known(jobs["job_min"])
     return minutes[minutes > 0]
 
 
-def _mean(values: pd.Series) -> float | None:
-    return None if values.notna().sum() == 0 else float(values.mean())
+def known(values: pd.Series) -> np.ndarray:
+    """Return the numbers that are recorded."""
+    numbers = values.to_numpy(float)
+    return numbers[~np.isnan(numbers)]
+
+
+def _mean(numbers: np.ndarray) -> float | None:
+    return float(numbers.mean()) if len(numbers) else None
 
 
 def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:
@@ -146,8 +155,7 @@ def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:
 
 def _mean_return(jobs: pd.DataFrame) -> float | None:
     """Return the mean cost of a return with those that followed it; None where none has a cost."""
-    costs = _return_costs(jobs)
-    return float(costs.mean()) if len(costs) else None
+    return _mean(_return_costs(jobs))
 
 
 def _return_costs(jobs: pd.DataFrame) -> np.ndarray:

@@ -57,6 +57,16 @@ def test_a_page_that_goes_by_the_rows_finds_its_tables(page, module, step, warm_
     check(opened(page, warm_shop, monkeypatch))
 
 
+@pytest.mark.parametrize("page", ["month", "flat_rate"])
+def test_a_branch_chosen_first_is_found_reckoned(page, warm_shop, monkeypatch):
+    branch = data.run(warm_shop, "pages/choices").query("filter == 'branch'")["value"].iloc[0]
+    reckoned = data._rows.kept.reckoned
+    monkeypatch.setattr(repair_prices, "repairs", None)  # cannot be called
+    check(opened(page, warm_shop, monkeypatch, branch=branch))
+    allowed = {"flat_rate": 1}  # what declined diagnoses cost is one quick query
+    assert data._rows.kept.reckoned - reckoned <= allowed.get(page, 0)
+
+
 def test_a_shop_with_nothing_to_say_is_asked_without_a_failure(tmp_path, monkeypatch, caplog):
     folder = shop(tmp_path, jobs=JOBS)
     monkeypatch.setenv(DATABASE, str(folder))

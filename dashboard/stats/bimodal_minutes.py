@@ -18,6 +18,7 @@ LEAST_SEPARATION = 2.0  # Ashman's D: below it the two overlap too much to have 
 LEAST_GAIN = 2.0  # BIC points: "positive" evidence (Kass & Raftery 1995, from memory)
 SPREAD_FLOOR = 0.05  # log minutes: keeps a group from shrinking onto equal, rounded times
 ROUNDS = 300
+LEAST_STEP = 1e-4  # of the log likelihood: what is left to climb moves no time by a second
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ def _fit_from(
         quick = n * log(rest / n) - (spread + n * quick_mean**2) / (2 * sd**2)
         likelihood = quick + float(jobs @ np.logaddexp(0, odds)) - n * log(sd)
         slow = jobs * expit(odds)
-        if likelihood - previous < 1e-6:
+        if likelihood - previous < LEAST_STEP:
             break
         previous = likelihood
     mean = centre + np.array([quick_mean, slow_mean])

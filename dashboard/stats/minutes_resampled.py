@@ -5,6 +5,7 @@ otherwise.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.special import ndtri
@@ -46,72 +47,65 @@ def blended(own: Moments, wide: Moments) -> tuple[np.ndarray, np.ndarray]:
 
 
 def intervals(
-    own: np.ndarray, wide: np.ndarray, quantile: float, resamples: int, rng: np.random.Generator
+    own: np.ndarray, wide: np.ndarray, quantile: float, resamples: int, seed: int
 ) -> list[float | None]:
     """Return low and high of the fitted quantile, then of the empirical one."""
+    drawn, plain = _resampled(own, quantile, resamples, seed)
     # from 30 own jobs on the class counts nothing, so it need not be drawn
     wide = wide if own_share(len(own), len(wide)) < 1 else wide[:0]
-    jobs = len(own) + len(wide)
-    draw = _recounted if jobs > MANY_JOBS else _redrawn
-    rows = max(BATCH // jobs, 1)
+    mean, variance = blended(drawn, _of_class(wide.tobytes(), resamples, seed + 1))
+    fitted = np.exp(mean + ndtri(quantile) * np.sqrt(variance))
+    return [float(edge) for each in (fitted, plain) for edge in np.quantile(each, [0.025, 0.975])]
+
+
+@lru_cache(maxsize=256)
+def _of_class(minutes: bytes, resamples: int, seed: int) -> Moments:
+    """Return the resampled moments of a class: drawn once for all repairs that lean on it."""
+    if not minutes:
+        return moments(np.empty((resamples, 0)))
+    return _resampled(np.frombuffer(minutes), 0.5, resamples, seed)[0]
+
+
+def _resampled(
+    minutes: np.ndarray, quantile: float, resamples: int, seed: int
+) -> tuple[Moments, np.ndarray]:
+    """Return moments and empirical quantile of each resample."""
+    rng, rows = np.random.default_rng(seed), max(BATCH // len(minutes), 1)
+    draw = _recounted if len(minutes) > MANY_JOBS else _redrawn
     sizes = [min(rows, resamples - start) for start in range(0, resamples, rows)]
-    drawn = [draw(own, wide, quantile, size, rng) for size in sizes]
-    return [
-        float(edge)
-        for each in zip(*drawn, strict=True)
-        for edge in np.quantile(np.concatenate(each), [0.025, 0.975])
-    ]
+    drawn, quantiles = zip(*(draw(minutes, quantile, size, rng) for size in sizes), strict=True)
+    mean, variance = (
+        np.concatenate([getattr(each, name) for each in drawn]) for name in ("mean", "variance")
+    )
+    return Moments(len(minutes), mean, variance), np.concatenate(quantiles)
 
 
 def _redrawn(
-    own: np.ndarray, wide: np.ndarray, quantile: float, size: int, rng: np.random.Generator
-) -> tuple[np.ndarray, np.ndarray]:
-    """Return the fitted and the empirical quantile of `size` resamples, drawn job by job."""
-    drawn = rng.integers(0, len(own), (size, len(own)))
-    others = rng.integers(0, max(len(wide), 1), (size, len(wide)))
-    fitted = _fitted(moments(np.log(own)[drawn]), moments(np.log(wide)[others]), quantile)
-    return fitted, np.quantile(own[drawn], quantile, axis=1)
-
-
-def _fitted(own: Moments, wide: Moments, quantile: float) -> np.ndarray:
-    mean, variance = blended(own, wide)
-    return np.exp(mean + ndtri(quantile) * np.sqrt(variance))
+    minutes: np.ndarray, quantile: float, size: int, rng: np.random.Generator
+) -> tuple[Moments, np.ndarray]:
+    """Return moments and quantile of `size` resamples, drawn job by job."""
+    drawn = rng.integers(0, len(minutes), (size, len(minutes)))
+    return moments(np.log(minutes)[drawn]), np.quantile(minutes[drawn], quantile, axis=1)
 
 
 def _recounted(
-    own: np.ndarray, wide: np.ndarray, quantile: float, size: int, rng: np.random.Generator
-) -> tuple[np.ndarray, np.ndarray]:
+    minutes: np.ndarray, quantile: float, size: int, rng: np.random.Generator
+) -> tuple[Moments, np.ndarray]:
     """Return the same of resamples drawn as counts: how often each number of minutes came up.
 
     The counts of a resample are multinomial, and minutes are mostly whole numbers: a few hundred
     counts stand for tens of thousands of jobs.
     """
-    (times, counts), (wide_times, wide_counts) = (_counts(each, size, rng) for each in (own, wide))
-    fitted = _fitted(
-        _count_moments(np.log(times), counts),
-        _count_moments(np.log(wide_times), wide_counts),
-        quantile,
-    )
-    below, part = divmod(quantile * (len(own) - 1), 1)
+    times, jobs = np.unique(minutes, return_counts=True)
+    counts = rng.multinomial(len(minutes), jobs / len(minutes), size)
+    below, part = divmod(quantile * (len(minutes) - 1), 1)
     up_to = counts.cumsum(axis=1)
     low, high = (times[(up_to <= place).sum(axis=1)] for place in (below, below + (part > 0)))
-    return fitted, low + part * (high - low)
-
-
-def _counts(
-    minutes: np.ndarray, size: int, rng: np.random.Generator
-) -> tuple[np.ndarray, np.ndarray]:
-    """Return the times that occur, and how often each does in every resample (a row)."""
-    if len(minutes) == 0:
-        return minutes, np.empty((size, 0))
-    times, jobs = np.unique(minutes, return_counts=True)
-    return times, rng.multinomial(len(minutes), jobs / len(minutes), size)
+    return _count_moments(np.log(times), counts), low + part * (high - low)
 
 
 def _count_moments(logs: np.ndarray, counts: np.ndarray) -> Moments:
     n = int(counts[0].sum())
-    if n == 0:
-        return moments(np.empty((len(counts), 0)))
     centre = logs.mean()  # near the mean: no digits are lost in the difference of squares
     away = counts @ (logs - centre) / n
     squares = counts @ (logs - centre) ** 2

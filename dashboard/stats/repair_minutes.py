@@ -96,7 +96,7 @@ def planned_minutes(
     own, wide, n = np.asarray(minutes, float), np.asarray(class_minutes, float), len(minutes)
     edges: list[float | None] = [None] * 4
     if n >= 2:
-        edges = intervals(own, wide, quantile, resamples, np.random.default_rng(seed))
+        edges = intervals(own, wide, quantile, resamples, seed)
     return PlannedMinutes(
         fit.quantile_min(quantile),
         *edges[:2],
