@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -24,7 +25,7 @@ class Counted:
         """Return the numbers of these ranks; the smallest has rank 0."""
         return self.values[np.searchsorted(self.counts.cumsum(), ranks, side="right")]
 
-    @property
+    @cached_property
     def median(self) -> float:
         """Return the middle number, or the mean of the two middle ones; NaN without numbers."""
         n = len(self)

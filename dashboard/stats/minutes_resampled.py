@@ -11,7 +11,7 @@ import numpy as np
 from scipy.special import ndtri
 
 FULL_JOBS = 30  # from here on a repair stands on its own jobs
-MANY_JOBS = 5000  # beyond, resamples are drawn as counts
+MANY_JOBS = 500  # beyond, drawing counts is quicker
 BATCH = 2_000_000  # numbers drawn at once: some 30 MB, whatever the number of jobs
 
 
