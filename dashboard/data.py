@@ -255,6 +255,8 @@ def _connection(path: str) -> duckdb.DuckDBPyConnection:
 
 def _forget_all_before(path: str) -> None:
     """Hold this version and the last one before it; what was answered of others is let go."""
+    if path in _held:  # two threads met it at once, or it was opened again
+        return
     _held.append(path)
     _rows.forget(lambda question: question[0] not in _held)
     _finished.forget(lambda question: question[0].path not in _held)
