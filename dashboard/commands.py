@@ -24,7 +24,7 @@ from etl.engine import here, spark_at
 from etl.mapping import read_mapping
 from etl.mapping_text import mapping_text
 from etl.propose import propose
-from etl.quarantine import waiting, write_waiting
+from etl.quarantine import waiting_sources, write_waiting
 from etl.read import expand, read_tables
 from etl.store import LoadError
 from etl.words import AcceptedWord
@@ -96,15 +96,16 @@ def proposals_text(paths: Sequence[str]) -> str:
 
 def quarantine(chosen: argparse.Namespace) -> int:
     """Tell what waits, and write it out to be mended."""
-    tables = waiting(partial(data.records, chosen.db or default_database()))
-    if not tables:
+    ask = partial(data.records, chosen.db or default_database())
+    sources = waiting_sources(ask)
+    if not sources:
         print("nothing waits in quarantine")
-    for table in tables:
-        sheet = f" [{table.sheet}]" if table.sheet else ""
-        told = f"{table.file}{sheet}: {len(table.rows):,} rows of {table.table} wait"
+    for source in sources:
+        sheet = f" [{source.sheet}]" if source.sheet else ""
+        told = f"{source.file}{sheet}: {source.count:,} rows of {source.table} wait"
         print(printable(told))
     if chosen.out:
-        for path in write_waiting(tables, chosen.out):
+        for path in write_waiting(ask, chosen.out):
             print(f"written: {path}")
     return 0
 

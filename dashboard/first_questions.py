@@ -25,6 +25,7 @@ from dashboard.settings import read_settings
 from dashboard.van_contents import filled, needed
 
 FROM_ROWS = {"flat_rate", "van_stock"}  # pages that go by the rows beneath their measure
+MOST_BRANCHES = 5  # with more of them a version would be busy long with what few ask
 
 
 def questions(folder: Path) -> Iterator[tuple[str, Callable[[], Any]]]:
@@ -42,13 +43,13 @@ def questions(folder: Path) -> Iterator[tuple[str, Callable[[], Any]]]:
 
 
 def _branches(folder: Path) -> list[str]:
-    """Return the branches; none where there is only one, or where they cannot be read."""
+    """Return the branches, if there are a few; none where they cannot be read."""
     try:
         choices = data.run(folder, "pages/choices")
     except NoData:
         return []
     found = choices.loc[choices["filter"] == "branch", "value"].tolist()
-    return found if len(found) > 1 else []
+    return found if 1 < len(found) <= MOST_BRANCHES else []
 
 
 def _month(folder: Path, filters: Filters) -> None:

@@ -118,10 +118,12 @@ def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
     """Give a row per technician from the readings of one test point."""
     unit = group["unit"].iloc[0]
     values, places = np.unique(group["value"], return_inverse=True)
-    everybody = np.bincount(places, group["readings"]).astype(int)
-    for technician, rows in group.assign(place=places).groupby("technician", sort=True):
-        read = np.bincount(rows["place"], rows["readings"], minlength=len(values)).astype(int)
-        own, others = Counted(values, read), Counted(values, everybody - read)
+    who, technicians = pd.factorize(group["technician"], sort=True)
+    read = np.zeros((len(technicians), len(values)), int)
+    np.add.at(read, (who, places), group["readings"].to_numpy(int))
+    everybody = read.sum(axis=0)
+    for technician, counts in zip(technicians, read, strict=True):
+        own, others = Counted(values, counts), Counted(values, everybody - counts)
         found = meter_shift(own, others)
         if found:
             yield {

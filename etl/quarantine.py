@@ -4,9 +4,11 @@ import csv
 import io
 import json
 import re
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from etl.formula import plain
 
@@ -15,37 +17,44 @@ LONGEST_NAME = 80  # signs, so that no file system refuses the name
 
 
 @dataclass(frozen=True)
-class WaitingTable:
-    """The waiting rows of one source: its own header, then `mends` and `reasons`.
+class WaitingSource:
+    """A source that has waiting rows, and how many; `file_name` is that of its own file to mend."""
 
-    `file_name` is the name of the file to mend, another one for each source.
-    """
-
+    source_id: int
     file: str
     sheet: str | None
     table: str
-    header: list[str]
-    rows: list[list[str]]
+    columns: list[list[str]]
+    count: int
     file_name: str
 
 
-Query = Callable[..., list[dict[str, str | None]]]
+Query = Callable[..., list[dict[str, Any]]]
 
 
-def waiting(query: Query) -> list[WaitingTable]:
-    """Return the waiting rows of every source that has some.
+def waiting_sources(query: Query) -> list[WaitingSource]:
+    """Return every source that has waiting rows.
 
     `query` runs a named SQL file and returns its rows: query("account/waiting_jobs", source_id=3).
-    Customers and serials are shown as their keys.
     """
-    names: dict[str, int] = {}
-    tables = []
-    for source in query("account/waiting_sources"):
-        name = _name_to_mend(source["file"], source["sheet"])
-        names[name] = names.get(name, 0) + 1
+    names: Counter[str] = Counter()
+    sources = []
+    for row in query("account/waiting_sources"):
+        name = _name_to_mend(row["file"], row["sheet"])
+        names[name] += 1
         again = f"_{names[name]}" if names[name] > 1 else ""
-        tables.append(_table(query, source, f"{name}_to_mend{again}.csv"))
-    return tables
+        sources.append(
+            WaitingSource(
+                int(row["source_id"]),
+                row["file"],
+                row["sheet"],
+                row["table_name"],
+                json.loads(row["header"]),
+                int(row["quarantined"]),
+                f"{name}_to_mend{again}.csv",
+            )
+        )
+    return sources
 
 
 def _name_to_mend(file: str, sheet: str | None) -> str:
@@ -62,27 +71,25 @@ ROWS = {
 }
 
 
-def _table(query: Query, source: dict, file_name: str) -> WaitingTable:
-    header: list[list[str]] = json.loads(source["header"])
-    rows = [
-        [*_own_columns(header, row), row["reference"], row["reasons"]]
-        for row in query(ROWS[source["table_name"]], source_id=source["source_id"])
-    ]
-    own = [name for name, _ in header if name not in (MENDS, REASONS)]
-    return WaitingTable(
-        source["file"],
-        source["sheet"],
-        source["table_name"],
-        [*own, MENDS, REASONS],
-        rows,
-        file_name,
-    )
+def to_mend(query: Query, source: WaitingSource) -> str:
+    """Return the waiting rows of one source as CSV: its own header, then `mends` and `reasons`.
+
+    Customers and serials are shown as keys; a text that a spreadsheet would run is made plain.
+    """
+    own = [name for name, _ in source.columns if name not in (MENDS, REASONS)]
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(map(plain, [*own, MENDS, REASONS]))
+    for row in query(ROWS[source.table], source_id=source.source_id):
+        cells = [*_own_columns(source.columns, row), row["reference"], row["reasons"]]
+        writer.writerow(map(plain, cells))
+    return text.getvalue()
 
 
-def _own_columns(header: list[list[str]], row: dict[str, str | None]) -> list[str]:
+def _own_columns(columns: list[list[str]], row: dict[str, str | None]) -> list[str]:
     """Return the values under the source's headers; one of several columns holds the field."""
     cells, written = [], set()
-    for name, field in header:
+    for name, field in columns:
         if name in (MENDS, REASONS):
             continue
         value = row.get(field) if field and field not in written else None
@@ -91,20 +98,12 @@ def _own_columns(header: list[list[str]], row: dict[str, str | None]) -> list[st
     return cells
 
 
-def write_waiting(tables: list[WaitingTable], target: Path) -> list[Path]:
-    """Write each table as CSV into a folder and return the paths."""
+def write_waiting(query: Query, target: Path) -> list[Path]:
+    """Write what waits of each source as CSV into a folder and return the paths."""
     target.mkdir(parents=True, exist_ok=True)
     paths = []
-    for table in tables:
-        path = target / table.file_name
-        path.write_text(csv_of(table), encoding="utf-8", newline="")
+    for source in waiting_sources(query):
+        path = target / source.file_name
+        path.write_text(to_mend(query, source), encoding="utf-8", newline="")
         paths.append(path)
     return paths
-
-
-def csv_of(table: WaitingTable) -> str:
-    """Return a table as CSV text; a text that a spreadsheet would run is made plain."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerows([plain(cell) for cell in row] for row in [table.header, *table.rows])
-    return text.getvalue()

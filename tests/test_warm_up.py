@@ -67,6 +67,13 @@ def test_a_branch_chosen_first_is_found_reckoned(page, warm_shop, monkeypatch):
     assert data._rows.kept.reckoned - reckoned <= allowed.get(page, 0)
 
 
+def test_where_branches_are_many_none_is_made_ready(warm_shop, monkeypatch):
+    names = [name for name, _ in first_questions.questions(warm_shop)]
+    monkeypatch.setattr(first_questions, "MOST_BRANCHES", 1)
+    fewer = [name for name, _ in first_questions.questions(warm_shop)]
+    assert names == fewer + ["month", "flat_rate"] * 2
+
+
 def test_a_shop_with_nothing_to_say_is_asked_without_a_failure(tmp_path, monkeypatch, caplog):
     folder = shop(tmp_path, jobs=JOBS)
     monkeypatch.setenv(DATABASE, str(folder))

@@ -19,11 +19,16 @@ class Counted:
 
     def __len__(self) -> int:
         """Return how many numbers there are, equal ones each by itself."""
-        return int(self.counts.sum())
+        return int(self._up_to[-1]) if len(self.counts) else 0
+
+    @cached_property
+    def _up_to(self) -> np.ndarray:
+        """How many numbers are at most as large as each value."""
+        return self.counts.cumsum()
 
     def at(self, ranks: np.ndarray) -> np.ndarray:
         """Return the numbers of these ranks; the smallest has rank 0."""
-        return self.values[np.searchsorted(self.counts.cumsum(), ranks, side="right")]
+        return self.values[np.searchsorted(self._up_to, ranks, side="right")]
 
     @cached_property
     def median(self) -> float:

@@ -10,7 +10,7 @@ from dashboard.verbatim import verbatim
 from etl.build import accept_words
 from etl.mapping import MappingError
 from etl.publish import PublishError
-from etl.quarantine import csv_of, waiting
+from etl.quarantine import to_mend, waiting_sources
 from etl.store import LoadError
 from etl.words import AcceptedWord, known_ids
 
@@ -118,17 +118,18 @@ else:
             st.rerun()
 
 st.subheader("Rows to mend")
-waiting_tables = waiting(partial(data.records, page.folder())) if quarantined else []
-if waiting_tables:
+ask = partial(data.records, page.folder())
+waiting = waiting_sources(ask) if quarantined else []
+if waiting:
     st.caption(
         "Mend them in a spreadsheet and add the file again: a mended row takes the place of the "
         "one that waits. Customers and serials stand in them as keys."
     )
-for waiting_table in waiting_tables:
+for source in waiting:
     page.offer(
-        f"{verbatim(waiting_table.file_name)} ({words.counted(len(waiting_table.rows), 'row')})",
-        csv_of(waiting_table),
-        waiting_table.file_name,
+        f"{verbatim(source.file_name)} ({words.counted(source.count, 'row')})",
+        partial(to_mend, ask, source),
+        source.file_name,
         "text/csv",
-        key=f"mend_{waiting_table.file_name}",
+        key=f"mend_{source.file_name}",
     )

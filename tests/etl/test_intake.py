@@ -1,7 +1,10 @@
 """From any export to the database and back: flat tables, notes, words, quarantine, privacy."""
 
+import csv
+import io
 import json
 from functools import partial
+from importlib.resources import files
 from pathlib import Path
 
 import pandas as pd
@@ -13,7 +16,7 @@ from etl.build import LoadError, accept_words, load
 from etl.mapping import Mapping, MappingError, mapping_from, read_mapping
 from etl.mapping_text import mapping_text
 from etl.propose import propose
-from etl.quarantine import csv_of, plain, waiting, write_waiting
+from etl.quarantine import plain, to_mend, waiting_sources, write_waiting
 from etl.read import read_tables
 from etl.words import AcceptedWord
 
@@ -96,8 +99,9 @@ def test_no_personal_text_is_in_errors_and_exports(tmp_path: Path):
     path = tmp_path / "flat.csv"
     path.write_text(FLAT.replace("03/05/2026", "nonsense"), encoding="utf-8")
     account = load([path], tmp_path / "db", mapping=mapping_from(FLAT_MAPPING, "flat.toml"))
+    ask = query(tmp_path / "db")
     shown = json.dumps(account.as_json()) + "".join(
-        csv_of(table) for table in waiting(query(tmp_path / "db"))
+        to_mend(ask, source) for source in waiting_sources(ask)
     )
     assert "nonsense" in shown
     for canary in CANARIES:
@@ -131,7 +135,7 @@ def test_mended_rows_take_the_place_of_the_waiting_ones(tmp_path: Path):
     path = tmp_path / "jobs.csv"
     path.write_text(BAD, encoding="utf-8")
     load([path], tmp_path / "db")
-    (exported,) = write_waiting(waiting(query(tmp_path / "db")), tmp_path / "out")
+    (exported,) = write_waiting(query(tmp_path / "db"), tmp_path / "out")
     text = exported.read_text(encoding="utf-8")
     assert text.splitlines()[0].startswith("job_id,opened_on,closed_on,appliance_kind")
     mended = (
@@ -154,9 +158,20 @@ def test_a_row_sent_back_unmended_waits_once_not_twice(tmp_path: Path):
     path = tmp_path / "jobs.csv"
     path.write_text(BAD, encoding="utf-8")
     load([path], tmp_path / "db")
-    paths = write_waiting(waiting(query(tmp_path / "db")), tmp_path / "out")
+    paths = write_waiting(query(tmp_path / "db"), tmp_path / "out")
     load(paths, tmp_path / "db")
     assert run(tmp_path / "db", "pages/accounts")["quarantined"].sum() == 3
+
+
+def test_as_many_rows_are_told_to_wait_as_are_handed_out(tmp_path: Path):
+    load([Path(str(files("sample_data")))], tmp_path / "db")
+    ask = query(tmp_path / "db")
+    sources = waiting_sources(ask)
+    assert {source.table for source in sources} == {"jobs", "visits", "readings", "part_lines"}
+    for source in sources:
+        header, *rows = csv.reader(io.StringIO(to_mend(ask, source)))
+        assert len(rows) == source.count > 0, source.file
+        assert header[-2:] == ["mends", "reasons"]
 
 
 FORMULAS = ["=1+2", "+1+2", "-1+2", "@SUM(A1)", "\t=1", "\r=1", "=HYPERLINK(1)"]

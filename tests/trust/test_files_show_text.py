@@ -20,7 +20,7 @@ from dashboard.month_page import month_html
 from dashboard.price_list import price_list_text
 from dashboard.price_terms import terms_of
 from dashboard.settings import read_settings
-from etl.quarantine import csv_of, waiting, write_waiting
+from etl.quarantine import to_mend, waiting_sources, write_waiting
 from tests.trust.hostile_shop import FORMULAS, PEOPLE, SHOWN
 
 pytestmark = pytest.mark.slow
@@ -123,12 +123,13 @@ def test_the_price_list_holds_no_formula(hostile: Path):
 
 
 def test_rows_to_mend_hold_no_formula_and_every_payload(hostile: Path, tmp_path: Path):
-    tables = waiting(partial(records, hostile))
-    assert tables
-    for path in write_waiting(tables, tmp_path):
+    ask = partial(records, hostile)
+    sources = waiting_sources(ask)
+    assert sources
+    for path in write_waiting(ask, tmp_path):
         text = path.read_text(encoding="utf-8")
         assert not [cell for cell in cells(text) if runs(cell)]
-    written = cells(csv_of(tables[0]))
+    written = cells(to_mend(ask, sources[0]))
     assert all(payload in written or f"'{payload}" in written for payload in SHOWN)
     assert any(name.startswith("'=remark") for name in written)
 
