@@ -10,7 +10,7 @@ from tests.drawn import shop
 from tests.etl.test_stopped import JOBS, content
 
 pytestmark = pytest.mark.browser
-MANY = 60_000
+MANY = 250_000
 
 
 def test_a_load_of_a_large_file_is_stopped(browser: Browser, serve, tmp_path: Path):
