@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.stats.counted import Counted
-from dashboard.stats.meter_shift import meter_shift
+from dashboard.stats.meter_shift import meter_shifts
 from dashboard.stats.multiple_tests import q_values
 from dashboard.stats.roc import best_limit, roc_area
 
@@ -121,23 +121,20 @@ def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
     who, technicians = pd.factorize(group["technician"], sort=True)
     read = np.zeros((len(technicians), len(values)), int)
     np.add.at(read, (who, places), group["readings"].to_numpy(int))
-    everybody = read.sum(axis=0)
-    for technician, counts in zip(technicians, read, strict=True):
-        own, others = Counted(values, counts), Counted(values, everybody - counts)
-        found = meter_shift(own, others)
+    for technician, found in zip(technicians, meter_shifts(values, read), strict=True):
         if found:
             yield {
                 "technician": technician,
                 "test_point": point,
-                "n": len(own),
+                "n": found.n,
                 "shift": found.shift,
                 "shift_low": found.low,
                 "shift_high": found.high,
                 "p_value": found.p_value,
                 "unit": unit,
-                "median": own.median,
-                "others_median": others.median,
-                "others_n": len(others),
+                "median": found.median,
+                "others_median": found.others_median,
+                "others_n": found.others_n,
             }
 
 

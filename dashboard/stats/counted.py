@@ -19,22 +19,29 @@ class Counted:
 
     def __len__(self) -> int:
         """Return how many numbers there are, equal ones each by itself."""
-        return int(self._up_to[-1]) if len(self.counts) else 0
-
-    @cached_property
-    def _up_to(self) -> np.ndarray:
-        """How many numbers are at most as large as each value."""
-        return self.counts.cumsum()
+        return int(self.counts.sum())
 
     def at(self, ranks: np.ndarray) -> np.ndarray:
         """Return the numbers of these ranks; the smallest has rank 0."""
-        return self.values[np.searchsorted(self._up_to, ranks, side="right")]
+        return at_ranks(self.values, self.counts[None], ranks[None])[0]
 
     @cached_property
     def median(self) -> float:
         """Return the middle number, or the mean of the two middle ones; NaN without numbers."""
         n = len(self)
         return float(self.at(np.array([(n - 1) // 2, n // 2])).mean()) if n else float("nan")
+
+
+def at_ranks(values: np.ndarray, counts: np.ndarray, ranks: np.ndarray) -> np.ndarray:
+    """Return the numbers of these ranks in each of many groups; the smallest has rank 0.
+
+    `counts[g, v]` tells how often group g has values[v], in rising order; a row of ranks for each.
+    """
+    up_to = counts.cumsum(axis=1)
+    place = np.arange(len(counts))[:, None]
+    apart = place * (up_to[:, -1:].max(initial=0) + 1)  # the groups one behind the other
+    found = np.searchsorted((up_to + apart).ravel(), ranks + apart, side="right")
+    return values[found - place * len(values)]
 
 
 def counted(numbers: Sequence[float] | Counted) -> Counted:

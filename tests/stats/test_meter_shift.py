@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import mannwhitneyu
 
-from dashboard.stats.meter_shift import FEWEST, meter_shift
+from dashboard.stats.meter_shift import FEWEST, MeterShift, meter_shifts
 from dashboard.stats.multiple_tests import q_values
 
 # Benjamini & Hochberg, J R Stat Soc B 1995;57:289, their fifteen p-values
@@ -12,6 +12,14 @@ P_1995 = (
     0.0001, 0.0004, 0.0019, 0.0095, 0.0201, 0.0278, 0.0298, 0.0344, 0.0459, 0.3240, 0.4262, 0.5719,
     0.6528, 0.7590, 1.000,
 )  # fmt: skip
+
+
+def meter_shift(own, others, **options) -> MeterShift | None:
+    """Compare two technicians."""
+    values, places = np.unique(np.concatenate([own, others]), return_inverse=True)
+    sides = places[: len(own)], places[len(own) :]
+    read = np.array([np.bincount(side, minlength=len(values)) for side in sides])
+    return meter_shifts(values, read, **options)[0]
 
 
 def test_the_example_of_benjamini_and_hochberg_1995():
@@ -63,3 +71,28 @@ def test_the_interval_covers_the_true_shift():
         found = meter_shift(own, generator.normal(10, 0.5, 200), seed=seed, draws=500)
         held += found.low <= 0.08 <= found.high
     assert held >= 88
+
+
+def test_each_of_many_is_compared_with_all_the_others_together():
+    """Medians by numpy, p-values by scipy's mannwhitneyu; who read too little is left out."""
+    generator = np.random.default_rng(4)
+    people = [generator.normal(10 + shift, 1, n).round(1) for shift, n in ((0, 30), (2, 9), (0, 5))]
+    values = np.unique(np.concatenate(people))
+    read = np.array([[(each == value).sum() for value in values] for each in people])
+    *told, silent = meter_shifts(values, read)
+    assert silent is None
+    for place, found in enumerate(told):
+        own = people[place]
+        others = np.concatenate([each for who, each in enumerate(people) if who != place])
+        assert (found.n, found.others_n) == (len(own), len(others))
+        assert found.median == pytest.approx(np.median(own))
+        assert found.others_median == pytest.approx(np.median(others))
+        assert found.shift == pytest.approx(np.median(own) / np.median(others) - 1)
+        assert found.low <= found.shift <= found.high
+        p_value = mannwhitneyu(own, others, alternative="two-sided").pvalue
+        assert found.p_value == pytest.approx(p_value, rel=1e-12)
+
+
+def test_a_reading_of_nought_is_refused():
+    with pytest.raises(ValueError, match="above 0"):
+        meter_shift([0.0] * 9, [1.0] * 9)
