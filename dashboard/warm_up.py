@@ -3,6 +3,7 @@
 import gc
 import logging
 import os
+import sys
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from importlib import import_module
@@ -15,6 +16,9 @@ from dashboard.settings import DATABASE
 
 LOOK_EVERY_S = 2
 REST_S = 0.05  # between two questions: whoever reads meanwhile comes first
+# How long a thread may go on while another wants to. numpy lets others in at every call on a long
+# array and waits so long to go on: at Python's 5 ms a page of many calls never came to its end.
+TURN_S = 0.0005
 log = logging.getLogger(__name__)
 
 
@@ -31,6 +35,7 @@ def _follow(folder: Path, stopped: Event) -> None:
     access.read_as(access.AT_THE_MACHINE)  # in this thread only
     pages = import_module("dashboard.first_questions")  # long to read: the server answers already
     _spare_the_collector()
+    sys.setswitchinterval(TURN_S)
     warm = None
     while not stopped.is_set():
         found = _version(folder)

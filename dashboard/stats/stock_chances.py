@@ -18,6 +18,20 @@ def most_at_once(kits: Sequence) -> dict[str, int]:
     return most
 
 
+def places_of(kits: Sequence, parts: Sequence[str]) -> tuple[np.ndarray, np.ndarray]:
+    """Return the parts that each kit needs, by their places, and the units: one row per kit.
+
+    Kits with fewer parts are filled up with one unit of a part behind the last, to be always there.
+    """
+    place = {part: i for i, part in enumerate(parts)}
+    shape = (len(kits), max((len(kit.parts) for kit in kits), default=0))
+    part, needed = np.full(shape, len(parts)), np.ones(shape, int)
+    for row, kit in enumerate(kits):
+        for column, (name, units) in enumerate(kit.parts.items()):
+            part[row, column], needed[row, column] = place[name], units
+    return part, needed
+
+
 def stock_tables(
     demands: Mapping[str, PartDemand],
     at_once: Mapping[str, int],

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from dashboard.stats.part_demand import PartDemand, base_stock
-from dashboard.stats.stock_chances import ENOUGH, most_at_once
+from dashboard.stats.stock_chances import ENOUGH, most_at_once, places_of
 from dashboard.stats.van_stock import Kit
 
 
@@ -52,20 +52,15 @@ def stock_curve(
 class _Van:
     """What is on board, and what one more unit of each part would cover.
 
-    A line is a kit and one of its parts. Places of a kit without a part stand at the end, for the
-    part that does not exist: it is always there.
+    A line is a kit and one of its parts; what fills a kit up is always there.
     """
 
     def __init__(
         self, kits: Sequence[Kit], parts: list[str], demands: Mapping[str, PartDemand]
     ) -> None:
-        place_of, at_once = {part: place for place, part in enumerate(parts)}, most_at_once(kits)
-        shape = (len(kits), max(len(kit.parts) for kit in kits))
-        self.part = np.full(shape, len(parts))
-        self.needed = np.ones(shape, int)
-        for row, kit in enumerate(kits):
-            for column, (part, units) in enumerate(kit.parts.items()):
-                self.part[row, column], self.needed[row, column] = place_of[part], units
+        at_once = most_at_once(kits)
+        self.part, self.needed = places_of(kits, parts)
+        shape = self.part.shape
         self.rate = np.array([kit.jobs for kit in kits])
         share = [
             demands[part].share_covered(base_stock(demands[part], ENOUGH) + at_once[part])
