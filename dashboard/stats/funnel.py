@@ -8,13 +8,13 @@ LOOK, DIFFERENT = 0.025, 0.001  # tail on each side: limits of 95 % and of 99.8 
 ROUNDING = 1e-9
 
 
-def control_limit(rate: float, n: ArrayLike, tail: float) -> NDArray[np.float64]:
+def control_limit(rate: ArrayLike, n: ArrayLike, tail: float) -> NDArray[np.float64]:
     """Return the rate that n jobs go below with chance `tail`, interpolated between the counts.
 
     r = smallest count with F(r) > tail; a = (F(r) - tail) / (F(r) - F(r - 1)); limit (r - a) / n,
     within 0-1. Source: Spiegelhalter 2005, Stat Med 24:1185 (formula of the appendix from memory).
     """
-    jobs = np.asarray(n, float)
+    jobs, rate = np.asarray(n, float), np.asarray(rate, float)
     count = binom.ppf(tail, jobs, rate)
     count = np.where(binom.cdf(count, jobs, rate) > tail, count, count + 1)
     above, below = binom.cdf(count, jobs, rate), binom.cdf(count - 1, jobs, rate)
@@ -22,13 +22,13 @@ def control_limit(rate: float, n: ArrayLike, tail: float) -> NDArray[np.float64]
     return np.clip((count - share) / jobs, 0.0, 1.0)
 
 
-def limits(rate: float, n: ArrayLike, tail: float) -> tuple[NDArray, NDArray]:
+def limits(rate: ArrayLike, n: ArrayLike, tail: float) -> tuple[NDArray, NDArray]:
     """Return the lower and upper limit of a rate, `tail` on each side.
 
     The upper one is the lower one of the jobs that failed: taken straight from the formula it would
     lie below a count that chance reaches more often than `tail` (5 of 5 at a shop rate of 80 %).
     """
-    return control_limit(rate, n, tail), 1 - control_limit(1 - rate, n, tail)
+    return control_limit(rate, n, tail), 1 - control_limit(1 - np.asarray(rate), n, tail)
 
 
 def verdict(rate: float, n: int, shop_rate: float) -> str | None:
@@ -39,14 +39,19 @@ def verdict(rate: float, n: int, shop_rate: float) -> str | None:
     return verdicts([rate], [n], shop_rate)[0]
 
 
-def verdicts(rates: ArrayLike, n: ArrayLike, shop_rate: float) -> list[str | None]:
-    """Return the verdict of each rate; the rate of a group without jobs may be missing."""
-    found, jobs = np.asarray(rates, float), np.asarray(n, float)
-    if not 0 < shop_rate < 1:
-        return [None] * len(jobs)
-    result = np.where(jobs > 0, "inside", None)
+def verdicts(rates: ArrayLike, n: ArrayLike, shop_rate: ArrayLike) -> list[str | None]:
+    """Return the verdict of each rate against the shop's, which is one for all or one for each.
+
+    The rate of a group without jobs may be missing.
+    """
+    found, jobs, shop = np.broadcast_arrays(
+        np.asarray(rates, float), np.asarray(n, float), np.asarray(shop_rate, float)
+    )
+    is_told = (shop > 0) & (shop < 1) & (jobs > 0)
+    result = np.where(is_told, "inside", None)
+    expected, many = np.where(is_told, shop, 0.5), np.where(is_told, jobs, 1)
     for tail, name in ((LOOK, "look"), (DIFFERENT, "different")):
-        low, high = limits(shop_rate, np.maximum(jobs, 1), tail)
+        low, high = limits(expected, many, tail)
         is_outside = (found < low - ROUNDING) | (found > high + ROUNDING)
-        result[is_outside & (jobs > 0)] = name
+        result[is_outside & is_told] = name
     return result.tolist()

@@ -57,12 +57,9 @@ def judged(table: pd.DataFrame, count: str, of: str) -> pd.DataFrame:
     result["expected_rate"] = result["expected"] / result[of]
     rows = list(result.itertuples())
     result["words"] = [words.rate(getattr(r, count), getattr(r, of), r.low, r.high) for r in rows]
-    result["verdict"] = [
-        "too few"
-        if getattr(r, of) < least
-        else funnel.verdict(r.rate, getattr(r, of), r.expected_rate) or "inside"
-        for r in rows
-    ]
+    told = funnel.verdicts(result["rate"], result[of], result["expected_rate"])
+    result["verdict"] = pd.Series(told, result.index, object).fillna("inside")
+    result.loc[result[of] < least, "verdict"] = "too few"
     result["verdict_words"] = result["verdict"].map(charts_diagnosis.VERDICT_WORDS)
     return result.sort_values("label", kind="stable").reset_index(drop=True)
 

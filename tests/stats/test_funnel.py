@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
-from dashboard.stats.funnel import DIFFERENT, LOOK, control_limit, limits, verdict
+from dashboard.stats.funnel import DIFFERENT, LOOK, control_limit, limits, verdict, verdicts
 from tests.references.chance import FUNNEL
 
 
@@ -53,3 +53,9 @@ def test_limits_close_in_on_the_shop_rate_with_more_jobs():
     assert (np.diff(low) > 0).all()
     assert (np.diff(high) < 0).all()
     assert high[-1] - low[-1] == pytest.approx(2 * 1.96 * (0.66 * 0.34 / 10_000) ** 0.5, rel=0.02)
+
+
+def test_each_is_held_against_a_rate_of_its_own():
+    rates, jobs, shop = [0.4, 0.55, 0.5, 0.4], [100, 100, 0, 100], [0.66, 0.66, 0.66, 1.0]
+    one_by_one = [verdict(*each) for each in zip(rates, jobs, shop, strict=True)]
+    assert verdicts(rates, jobs, shop) == one_by_one == ["different", "look", None, None]
