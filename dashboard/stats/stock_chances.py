@@ -32,6 +32,14 @@ def places_of(kits: Sequence, parts: Sequence[str]) -> tuple[np.ndarray, np.ndar
     return part, needed
 
 
+def of_the_others(chances: np.ndarray) -> np.ndarray:
+    """Return for each chance the product of the others in its row."""
+    before, after = np.ones(chances.shape), np.ones(chances.shape)
+    before[:, 1:] = chances[:, :-1].cumprod(axis=1)
+    after[:, :-1] = chances[:, :0:-1].cumprod(axis=1)[:, ::-1]
+    return before * after
+
+
 def stock_tables(
     demands: Mapping[str, PartDemand],
     at_once: Mapping[str, int],

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from dashboard.stats.part_demand import PartDemand, base_stock
-from dashboard.stats.stock_chances import ENOUGH, most_at_once, places_of
+from dashboard.stats.stock_chances import ENOUGH, most_at_once, of_the_others, places_of
 from dashboard.stats.van_stock import Kit
 
 
@@ -74,24 +74,26 @@ class _Van:
         ends = np.searchsorted(self.part.ravel()[order], np.arange(len(parts) + 1))
         self.using = [order[a:b] // shape[1] for a, b in pairwise(ends)]
         self.gain = np.empty(shape)
-        self._weigh(np.arange(len(kits)))
-        self.gains = np.bincount(self.part.ravel(), self.gain.ravel())[: len(parts)]
+        every = np.arange(len(kits))
+        self._weigh(every)
+        self.gains = self._by_part(every, self.gain)
 
     def take(self, part: int) -> None:
         """Put one more unit of a part on board."""
+        rows = self.using[part]
+        before = self.gain[rows]
         self.units[part] += 1
-        self._weigh(self.using[part])
-        for touched in np.unique(self.part[self.using[part]]):
-            if touched < len(self.gains):
-                rows = self.using[touched]
-                self.gains[touched] = self.gain[rows][self.part[rows] == touched].sum()
+        self._weigh(rows)
+        self.gains += self._by_part(rows, self.gain[rows] - before)
+
+    def _by_part(self, rows: np.ndarray, gain: np.ndarray) -> np.ndarray:
+        gains = np.bincount(self.part[rows].ravel(), gain.ravel(), len(self.units))
+        return gains[:-1]  # without what fills the kits up
 
     def _weigh(self, rows: np.ndarray) -> None:
         """Say for these kits what one more unit of each of their parts would cover."""
         now, more = (self._there(rows, extra) for extra in (0, 1))
-        for column in range(now.shape[1]):
-            others = np.delete(now, column, axis=1).prod(axis=1)
-            self.gain[rows, column] = self.rate[rows] * others * (more - now)[:, column]
+        self.gain[rows] = self.rate[rows, None] * of_the_others(now) * (more - now)
 
     def _there(self, rows: np.ndarray, extra: int) -> np.ndarray:
         """Return the chance that each kit finds its units, with `extra` units more on board."""

@@ -9,7 +9,7 @@ from itertools import permutations
 
 import numpy as np
 
-from dashboard.stats.stock_chances import places_of
+from dashboard.stats.stock_chances import of_the_others, places_of
 
 
 class Exchange:
@@ -55,9 +55,7 @@ class Exchange:
         n, part = len(stock), self.part
         now, up, down = (self._there(stock, step) for step in (0, 1, -1))
         value = self.rate * now.prod(axis=1)
-        rest = np.empty(now.shape)
-        for a in range(now.shape[1]):
-            rest[:, a] = self.rate * np.delete(now, a, axis=1).prod(axis=1)
+        rest = self.rate[:, None] * of_the_others(now)
         gained, lost = rest * up - value[:, None], rest * down - value[:, None]
         places, apart = [np.empty(0, int)], [np.empty(0)]
         for a, b, rows in self.pairs:
