@@ -1,10 +1,15 @@
-"""An answer that many ask for at the same moment is reckoned once, and kept while there is room."""
+"""An answer that many ask for at the same moment is reckoned once, and kept while there is room.
+
+No answer is None.
+"""
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator
 from functools import wraps
 from threading import Event, Lock
 from typing import Any
+
+from dashboard.turns import TURNS
 
 
 class Kept:
@@ -49,30 +54,45 @@ class Kept:
 
 
 def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable], Callable]:
-    """Remember the answers of a function; threads wait for the first that asks.
+    """Remember the answers of a function; threads wait for the first that asks, and for their turn.
 
     After a publish every open page asks the same; without waiting each would reckon it.
     """
 
     def remembered(function: Callable) -> Callable:
-        kept, turns, guard = Kept(most_bytes), {}, Lock()
+        kept, busy, guard = Kept(most_bytes), {}, Lock()
+
+        def reckoned(question: tuple[Hashable, ...]) -> Any:
+            """Return the answer, remembered; None when somebody else was first."""
+            with TURNS.taken():
+                with guard:
+                    if question in kept or question in busy:
+                        return None
+                    mine = busy[question] = Event()
+                try:
+                    answer = function(*question)
+                    size = bytes_of(answer)  # before the lock: a large one takes long to measure
+                    with guard:
+                        kept.keep(question, answer, size)
+                    return answer
+                finally:
+                    with guard:
+                        del busy[question]
+                    mine.set()
 
         @wraps(function)
         def asked(*question: Hashable) -> Any:
-            mine = _turn(question, turns, guard)
-            try:
+            answer = None
+            while answer is None:
                 with guard:
                     if question in kept:
                         return kept[question]
-                answer = function(*question)
-                size = bytes_of(answer)  # before the lock: a large answer takes long to measure
-                with guard:
-                    kept.keep(question, answer, size)
-                return answer
-            finally:
-                with guard:
-                    del turns[question]
-                mine.set()
+                    others = busy.get(question)
+                if others:  # who reckons holds a place: to wait is safe
+                    others.wait()
+                else:
+                    answer = reckoned(question)
+            return answer
 
         def forget(is_old: Callable[[Hashable], bool]) -> None:
             with guard:
@@ -82,13 +102,3 @@ def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable]
         return asked
 
     return remembered
-
-
-def _turn(question: Hashable, turns: dict[Hashable, Event], guard: Lock) -> Event:
-    """Wait until nobody else reckons this question, and say that we do."""
-    while True:
-        with guard:
-            others = turns.get(question)
-            if others is None:
-                return turns.setdefault(question, Event())
-        others.wait()

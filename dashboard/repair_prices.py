@@ -12,6 +12,7 @@ from dashboard.price_plans import shop_plans, year_change
 from dashboard.price_terms import terms_of
 from dashboard.pricing import rates_of
 from dashboard.repair_records import repairs
+from dashboard.turns import TURNS
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -22,12 +23,13 @@ def repair_prices(
 
     Kept by version, filters and settings. No repair: two empty tables.
     """
-    rows = data.run(page.folder(), "measures/flat_rate", filters, **settings)
-    terms = terms_of(settings)
-    records = repairs(rows, terms)
-    table = rates_of(records, terms)
-    keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
-    rates = dict(zip(keys, table["proposed_rate"], strict=True))
-    year = year_change(records, rates, since)
-    joined = table.merge(year, how="left", on=["appliance_kind", "repair_code"])
-    return joined, shop_plans(records, terms, since)
+    with TURNS.taken():
+        rows = data.run(page.folder(), "measures/flat_rate", filters, **settings)
+        terms = terms_of(settings)
+        records = repairs(rows, terms)
+        table = rates_of(records, terms)
+        keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
+        rates = dict(zip(keys, table["proposed_rate"], strict=True))
+        year = year_change(records, rates, since)
+        joined = table.merge(year, how="left", on=["appliance_kind", "repair_code"])
+        return joined, shop_plans(records, terms, since)

@@ -10,6 +10,7 @@ from dashboard.data import Filters
 from dashboard.part_trips import PartTrips, part_trips, slow_parts
 from dashboard.stats.stock_curve import stock_curve
 from dashboard.stocking import Need, need_of, proposed, stock_table
+from dashboard.turns import TURNS
 
 
 @st.cache_data(max_entries=8, show_spinner=False)
@@ -17,9 +18,10 @@ def needed(
     version: str, filters: Filters, settings: dict[str, Any]
 ) -> tuple[Need, PartTrips, pd.DataFrame]:
     """Return the need, today's trips and the slow parts; kept by version, filters and settings."""
-    rows = data.run(page.folder(), "measures/van_stock", filters, **settings)
-    need = need_of(rows)
-    return need, part_trips(rows), slow_parts(rows, need, settings["restock_days"])
+    with TURNS.taken():
+        rows = data.run(page.folder(), "measures/van_stock", filters, **settings)
+        need = need_of(rows)
+        return need, part_trips(rows), slow_parts(rows, need, settings["restock_days"])
 
 
 @st.cache_data(max_entries=16, show_spinner=False)
@@ -28,7 +30,8 @@ def filled(
 ) -> tuple:
     """Return stock, table and curve of the need within a limit, of money or of parts on board."""
     need, _, _ = needed(version, filters, settings)
-    stock = proposed(need, capacity, is_budget)
-    sizes = need.costs if is_budget else dict.fromkeys(need.demands, 1.0)
-    fitting = need.only(set(sizes))
-    return stock, stock_table(need, stock), stock_curve(fitting.kits, fitting.demands, sizes)
+    with TURNS.taken():
+        stock = proposed(need, capacity, is_budget)
+        sizes = need.costs if is_budget else dict.fromkeys(need.demands, 1.0)
+        fitting = need.only(set(sizes))
+        return stock, stock_table(need, stock), stock_curve(fitting.kits, fitting.demands, sizes)

@@ -13,6 +13,7 @@ from typing import Any
 
 from dashboard import access, served
 from dashboard.settings import DATABASE
+from dashboard.turns import TURNS
 
 LOOK_EVERY_S = 2
 REST_S = 0.05  # between two questions: whoever reads meanwhile comes first
@@ -33,6 +34,7 @@ async def kept_warm(app: Any) -> AsyncIterator[None]:
 
 def _follow(folder: Path, stopped: Event) -> None:
     access.read_as(access.AT_THE_MACHINE)  # in this thread only
+    TURNS.give_way()
     pages = import_module("dashboard.first_questions")  # long to read: the server answers already
     _spare_the_collector()
     sys.setswitchinterval(TURN_S)
