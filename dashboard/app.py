@@ -8,7 +8,9 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-from dashboard import access, page, sign_in
+from dashboard.access import policy as access
+from dashboard.server import sign_in
+from dashboard.ui import page
 
 st.set_page_config(
     page_title="Ohms & Hours", page_icon=str(Path(__file__).with_name("icon.png")), layout="wide"
@@ -43,16 +45,16 @@ SECTIONS = {
     ],
     "Lead technician": [
         view("misdiagnosis", title="Misdiagnosis"),
-        view("confusion", title="Mix-ups"),
+        view("mix_ups", title="Mix-ups"),
         view("root_cause_mix", title="Root causes"),
-        view("test_order", title="Order of tests"),
-        view("test_power", title="Power of tests"),
-        view("next_test", title="Next test"),
+        view("order_of_tests", title="Order of tests"),
+        view("power_of_tests", title="Power of tests"),
+        view("what_to_test_next", title="Next test"),
         view("job", title="One job"),
     ],
     "Readings": [
         view("reading_distribution", title="Readings"),
-        view("calculator", title="One reading"),
+        view("one_reading", title="One reading"),
         view("limit_review", title="Limit review"),
         view("meter_check", title="Meter check"),
     ],

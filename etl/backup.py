@@ -16,11 +16,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-from etl.identity import KEY_FILE
-from etl.publish import PublishError, current, sync
-from etl.publish_errors import REMEDY
-from etl.shop_tables import LIMITS, METERS
-from etl.soundness import fault
+from etl.folder.errors import REMEDY
+from etl.folder.integrity import fault
+from etl.folder.publish import PublishError, current, sync
+from etl.folder.shop_key import KEY_FILE
+from etl.raw.own_limits import LIMITS, METERS
 
 DATABASE, CONTENTS = "warehouse.duckdb", "contents.json"
 FORM = "ohmhours backup 1"

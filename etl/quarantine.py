@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from etl.formula import plain
+from etl.csv_injection import plain
 
 MENDS, REASONS = "mends", "reasons"
 LONGEST_NAME = 80  # signs, so that no file system refuses the name
@@ -35,11 +35,11 @@ Query = Callable[..., list[dict[str, Any]]]
 def waiting_sources(query: Query) -> list[WaitingSource]:
     """Return every source that has waiting rows.
 
-    `query` runs a named SQL file and returns its rows: query("account/waiting_jobs", source_id=3).
+    `query` runs a named SQL file and returns its rows: query("load_report/waiting_jobs", …).
     """
     names: Counter[str] = Counter()
     sources = []
-    for row in query("account/waiting_sources"):
+    for row in query("load_report/waiting_sources"):
         name = _name_to_mend(row["file"], row["sheet"])
         names[name] += 1
         again = f"_{names[name]}" if names[name] > 1 else ""
@@ -64,10 +64,10 @@ def _name_to_mend(file: str, sheet: str | None) -> str:
 
 
 ROWS = {
-    "jobs": "account/waiting_jobs",
-    "visits": "account/waiting_visits",
-    "readings": "account/waiting_readings",
-    "part_lines": "account/waiting_part_lines",
+    "jobs": "load_report/waiting_jobs",
+    "visits": "load_report/waiting_visits",
+    "readings": "load_report/waiting_readings",
+    "part_lines": "load_report/waiting_part_lines",
 }
 
 

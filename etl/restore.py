@@ -12,11 +12,11 @@ from contextlib import suppress
 from pathlib import Path
 
 from etl.backup import BESIDE, CONTENTS, DATABASE, FORM, BackupError, Part, copied
-from etl.identity import KEY_FILE
-from etl.publish import only_writer, point_to, sync
-from etl.soundness import fault
-from etl.versions import earlier, is_there, new_name, published_name
-from etl.writer_lock import LOCK
+from etl.folder.integrity import fault
+from etl.folder.publish import only_writer, point_to, sync
+from etl.folder.shop_key import KEY_FILE
+from etl.folder.versions import earlier, is_there, new_name, published_name
+from etl.folder.writer_lock import LOCK
 
 NOT_WHOLE = (  # what a file that is no backup, or was changed, makes its reader raise
     zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, AttributeError, EOFError,

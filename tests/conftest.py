@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from etl.build import load
+from etl.load import load
 
 
 @pytest.fixture(scope="session")

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from dashboard.stats.counted import Counted, at_ranks, counted
+from dashboard.stats.weighted_sample import Counted, at_ranks, counted
 
 DRAWS = 2000
 

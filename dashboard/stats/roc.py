@@ -8,7 +8,7 @@ import numpy as np
 from scipy.stats import norm
 
 from dashboard.stats.bootstrap import percentile_interval
-from dashboard.stats.counted import Counted, on_one_axis
+from dashboard.stats.weighted_sample import Counted, on_one_axis
 
 Z95 = float(norm.ppf(0.975))
 

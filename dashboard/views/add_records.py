@@ -8,18 +8,20 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from dashboard import load_panel, page, words
-from dashboard.load_panel import TABLE_NAMES
-from dashboard.uploads import LIMITS, refusal, safe_name, saved
-from dashboard.verbatim import verbatim
-from etl.account import Account
-from etl.claim import mapping_of
-from etl.fields import TABLES, fields_of
-from etl.mapping import Mapping, MappingError, bundled_mappings
-from etl.mapping_text import mapping_text
-from etl.propose import propose
+from dashboard.loading import panel as load_panel
+from dashboard.loading.panel import TABLE_NAMES
+from dashboard.loading.uploads import LIMITS, refusal, safe_name, saved
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from etl.load_report import Account
+from etl.mapping.accepted_words import known_ids
+from etl.mapping.fields import TABLES, fields_of
+from etl.mapping.mapping import Mapping, MappingError, bundled_mappings
+from etl.mapping.match import mapping_of
+from etl.mapping.propose import propose
+from etl.mapping.toml_writer import mapping_text
 from etl.read import SourceTable, UnreadableFile, read_tables
-from etl.words import known_ids
 
 TITLE = "Add records"
 NOT_USED, PREVIEW_ROWS = "– not used –", 5

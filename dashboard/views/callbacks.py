@@ -3,16 +3,14 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import (
-    charts,
-    curves,
-    early_parts,
-    fairness_words,
-    link_section,
-    page,
-    words,
-)
-from dashboard.group_table import GROUP_TITLES, prepared
+from dashboard.callbacks import curves
+from dashboard.charts import theme as charts
+from dashboard.fairness import sentences as fairness_words
+from dashboard.text import format as words
+from dashboard.ui import page
+from dashboard.ui.group_table import GROUP_TITLES, prepared
+from dashboard.views.sections import callback_link as link_section
+from dashboard.views.sections import early_parts
 
 TITLE = "Do the repairs hold?"
 WINDOWS = (30, 60, 90)

@@ -3,7 +3,11 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, fair_groups, job_list, page, words
+from dashboard.charts import theme as charts
+from dashboard.text import format as words
+from dashboard.ui import job_table as job_list
+from dashboard.ui import page
+from dashboard.views.sections import group_comparison as fair_groups
 
 TITLE = "Do we fix it the first time?"
 

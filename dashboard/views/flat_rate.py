@@ -2,15 +2,18 @@
 
 import streamlit as st
 
-from dashboard import charts_pricing, data, page, words
-from dashboard.price_list import LAW, notes, price_list_text
-from dashboard.price_plans import last_year
-from dashboard.price_terms import terms_of
-from dashboard.price_words import declined_words, losing_words
-from dashboard.repair_prices import repair_prices
-from dashboard.settings_form import settings_form
-from dashboard.settings_pricing import PRICING
-from dashboard.verbatim import verbatim
+from dashboard.database import query as data
+from dashboard.pricing import charts as charts_pricing
+from dashboard.pricing.plans import last_year
+from dashboard.pricing.price_list import LAW, notes, price_list_text
+from dashboard.pricing.repair_prices import repair_prices
+from dashboard.pricing.sentences import declined_words, losing_words
+from dashboard.pricing.terms import terms_of
+from dashboard.settings.prices import PRICING
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from dashboard.ui.settings_form import settings_form
 
 TITLE = "What must each repair cost?"
 MONEY, WHOLE, PART, MINUTES = "%.2f", "%.0f", "percent", "%.0f"

@@ -2,8 +2,8 @@
 
 import streamlit as st
 
-from dashboard import charts_job, page
-from dashboard.explain import (
+from dashboard.job import charts as charts_job
+from dashboard.job.sentences import (
     call_words,
     headline,
     limits_words,
@@ -13,7 +13,8 @@ from dashboard.explain import (
     shown_patterns,
     title,
 )
-from dashboard.verbatim import verbatim
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
 
 this = page.begin("What happened on this job?")
 number = st.text_input(

@@ -3,7 +3,10 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_review, page, reading_words, words
+from dashboard.readings import review_charts as charts_review
+from dashboard.readings import sentences as reading_words
+from dashboard.text import format as words
+from dashboard.ui import page
 
 TITLE = "Are the limits in the right place?"
 NUMBER = st.column_config.NumberColumn

@@ -3,8 +3,10 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_review, page, words
-from dashboard.verbatim import verbatim
+from dashboard.readings import review_charts as charts_review
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
 
 TITLE = "Does a meter read otherwise?"
 NUMBER = st.column_config.NumberColumn

@@ -3,12 +3,15 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, charts_diagnosis, page, words
-from dashboard.diagnosis import labour_per_hour
-from dashboard.explain import PATTERNS
-from dashboard.group_table import GROUP_TITLES
-from dashboard.job_links import JOB_COLUMN, with_links
+from dashboard.charts import theme as charts
+from dashboard.diagnosis import charts as charts_diagnosis
+from dashboard.diagnosis.compute import labour_per_hour
+from dashboard.job.sentences import PATTERNS
 from dashboard.stats import funnel
+from dashboard.text import format as words
+from dashboard.ui import page
+from dashboard.ui.group_table import GROUP_TITLES
+from dashboard.ui.job_links import JOB_COLUMN, with_links
 
 GROUPS = ("technician", "symptom", "cause", "appliance_kind", "branch")
 SHOWN = {

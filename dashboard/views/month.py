@@ -3,11 +3,14 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_fairness, page, pdf, words
-from dashboard.job_links import JOB_COLUMN, with_links
-from dashboard.month_actions import REASONS
-from dashboard.month_page import month_html, month_review, months_of, newest_told
-from dashboard.verbatim import verbatim
+from dashboard.fairness import charts as charts_fairness
+from dashboard.month import pdf
+from dashboard.month.actions import REASONS
+from dashboard.month.load import month_html, month_review, months_of, newest_told
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from dashboard.ui.job_links import JOB_COLUMN, with_links
 
 this = page.begin("How was the month?")
 months = months_of(page.folder(), this.filters)

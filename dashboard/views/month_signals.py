@@ -3,7 +3,10 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_fairness, fairness_words, page, words
+from dashboard.fairness import charts as charts_fairness
+from dashboard.fairness import sentences as fairness_words
+from dashboard.text import format as words
+from dashboard.ui import page
 
 TITLE = "Is this month different?"
 

@@ -5,13 +5,16 @@ from dataclasses import replace
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_pricing, data, page, words
-from dashboard.price_list import LAW
-from dashboard.price_plans import last_year, plans, ways_to_plan
-from dashboard.price_terms import Terms, terms_of
-from dashboard.price_words import rate_words, time_words
-from dashboard.pricing import cost_of, past_jobs, price_of
-from dashboard.repair_records import repair_of, timed
+from dashboard.database import query as data
+from dashboard.pricing import charts as charts_pricing
+from dashboard.pricing.plans import last_year, plans, ways_to_plan
+from dashboard.pricing.price_list import LAW
+from dashboard.pricing.rates import cost_of, past_jobs, price_of
+from dashboard.pricing.repair_records import repair_of, timed
+from dashboard.pricing.sentences import rate_words, time_words
+from dashboard.pricing.terms import Terms, terms_of
+from dashboard.text import format as words
+from dashboard.ui import page
 
 TITLE = "One repair: what does it take, and what must it cost?"
 column = st.column_config

@@ -5,7 +5,10 @@ from dataclasses import replace
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_readings, page, reading_words, words
+from dashboard.readings import charts as charts_readings
+from dashboard.readings import sentences as reading_words
+from dashboard.text import format as words
+from dashboard.ui import page
 
 TITLE = "What did the meter say?"
 ANY = ""

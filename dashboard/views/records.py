@@ -4,15 +4,17 @@ from functools import partial
 
 import streamlit as st
 
-from dashboard import data, page, words
-from dashboard.settings import for_load
-from dashboard.verbatim import verbatim
-from etl.build import accept_words
-from etl.mapping import MappingError
-from etl.publish import PublishError
+from dashboard.database import query as data
+from dashboard.settings.file import for_load
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from etl.folder.publish import PublishError
+from etl.load import accept_words
+from etl.mapping.accepted_words import AcceptedWord, known_ids
+from etl.mapping.mapping import MappingError
 from etl.quarantine import to_mend, waiting_sources
-from etl.store import LoadError
-from etl.words import AcceptedWord, known_ids
+from etl.raw.store import LoadError
 
 TITLE = "What was loaded?"
 ACCOUNT = {

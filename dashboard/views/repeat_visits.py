@@ -3,8 +3,10 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_callbacks, page, words
-from dashboard.verbatim import verbatim
+from dashboard.callbacks import charts as charts_callbacks
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
 
 TITLE = "Why do we drive twice?"
 REASONS = {

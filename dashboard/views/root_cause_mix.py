@@ -5,7 +5,10 @@ from dataclasses import replace
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts, job_list, page, words
+from dashboard.charts import theme as charts
+from dashboard.text import format as words
+from dashboard.ui import job_table as job_list
+from dashboard.ui import page
 
 TITLE = "What was behind the complaint?"
 SHOWN = {

@@ -3,9 +3,8 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import data, page
-from dashboard.setting_types import SettingsError
-from dashboard.settings import (
+from dashboard.database import query as data
+from dashboard.settings.file import (
     FILE,
     SERVICE_VOLTS,
     SETTINGS,
@@ -13,11 +12,13 @@ from dashboard.settings import (
     read_settings,
     write_settings,
 )
-from dashboard.settings_form import settings_form
-from dashboard.settings_pricing import PRICING, STOCK
-from dashboard.verbatim import verbatim
-from etl.build import accept_words
-from etl.publish import PublishError
+from dashboard.settings.prices import PRICING, STOCK
+from dashboard.settings.types import SettingsError
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from dashboard.ui.settings_form import settings_form
+from etl.folder.publish import PublishError
+from etl.load import accept_words
 
 COUNTING = ("callback_window_days", "min_jobs", "baseline_months")
 

@@ -3,13 +3,16 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard import charts_stock, data, page, words
-from dashboard.part_trips import YEAR_DAYS, saving
-from dashboard.settings_form import settings_form
-from dashboard.settings_pricing import STOCK
-from dashboard.stocking import Need
-from dashboard.van_contents import filled, needed
-from dashboard.verbatim import verbatim
+from dashboard.database import query as data
+from dashboard.settings.prices import STOCK
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from dashboard.ui.settings_form import settings_form
+from dashboard.van_stock import charts as charts_stock
+from dashboard.van_stock.compute import Need
+from dashboard.van_stock.contents import filled, needed
+from dashboard.van_stock.trips import YEAR_DAYS, saving
 
 TITLE = "Which parts belong on the van?"
 LIMITS = {"budget": "Budget", "slots": "Slots"}

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from etl.read.apart import read_apart
+from etl.read.isolated import read_apart
 from etl.read.paths import expand
-from etl.read.source import BadRow, Limits, SourceTable, UnreadableFile
+from etl.read.source_table import BadRow, Limits, SourceTable, UnreadableFile
 
 __all__ = [
     "BadRow", "Limits", "SourceTable", "UnreadableFile", "expand", "read_heads", "read_tables",

@@ -2,15 +2,15 @@
 
 from pathlib import Path
 
-from etl.read.archive import ZIP
-from etl.read.delimited import read_delimited
-from etl.read.foreign import refuse_foreign
+from etl.read.csv_text import read_delimited
 from etl.read.json_records import read_json
-from etl.read.ole import OLE
+from etl.read.ole_guard import OLE
 from etl.read.parquet import MAGIC, read_parquet
 from etl.read.paths import content_of
-from etl.read.source import Limits, SourceTable, UnreadableFile
+from etl.read.signatures import refuse_foreign
+from etl.read.source_table import Limits, SourceTable, UnreadableFile
 from etl.read.workbook import read_workbook
+from etl.read.zip_guard import ZIP
 
 HEAD_BYTES = 1 << 20
 SMALL_BYTES = 8 << 20  # smaller files are read whole at once

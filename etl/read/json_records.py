@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from etl.read.encoding import BROKEN, decoded, mended
-from etl.read.rows import TextRows
-from etl.read.source import TEXT_SHOWN, BadRow, Limits, SourceTable, UnreadableFile, unique
+from etl.read.row_buffer import TextRows
+from etl.read.source_table import TEXT_SHOWN, BadRow, Limits, SourceTable, UnreadableFile, unique
 
 DEEPEST = 5
 LINE_SUFFIXES = (".jsonl", ".ndjson")

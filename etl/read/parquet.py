@@ -9,7 +9,7 @@ import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from etl.read.cell_text import cell_text
-from etl.read.source import Limits, SourceTable, UnreadableFile, unique
+from etl.read.source_table import Limits, SourceTable, UnreadableFile, unique
 
 MAGIC = b"PAR1"
 BATCH_ROWS = 20_000

@@ -7,7 +7,7 @@ import stat
 from collections.abc import Sequence
 from pathlib import Path
 
-from etl.read.source import Limits, UnreadableFile
+from etl.read.source_table import Limits, UnreadableFile
 
 READABLE = {
     ".csv", ".tsv", ".tab", ".txt", ".json", ".jsonl", ".ndjson", ".parquet", ".pq", ".xlsx",

@@ -13,11 +13,11 @@ from python_calamine import (
     SheetVisibleEnum,
 )
 
-from etl.read.archive import ZIP, check_archive, is_1904
 from etl.read.cell_text import cell_text
-from etl.read.ole import check_chains
-from etl.read.rows import TextRows
-from etl.read.source import Limits, SourceTable, UnreadableFile, unique
+from etl.read.ole_guard import check_chains
+from etl.read.row_buffer import TextRows
+from etl.read.source_table import Limits, SourceTable, UnreadableFile, unique
+from etl.read.zip_guard import ZIP, check_archive, is_1904
 
 ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 Row = tuple[int, list[str | None]]

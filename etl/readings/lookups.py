@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import sql
-from etl.readings.plain import plain
+from etl.readings.normalise import plain
 
 
 @dataclass(frozen=True)

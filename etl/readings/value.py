@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from etl.readings.lookups import Quantity, observation_words, quantities, units_by_code, words
+from etl.readings.normalise import plain
 from etl.readings.numbers import Written, is_date, is_date_number, read_number
-from etl.readings.plain import plain
-from etl.readings.unit_words import NO_UNIT, find_unit, in_base, usual_unit
+from etl.readings.units import NO_UNIT, find_unit, in_base, usual_unit
 
 LONGEST = 80
 SMALLEST = 1e-15  # no meter of this trade resolves it

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 import sql
-from etl.readings.lexemes import phrase_key
 from etl.readings.lookups import words
+from etl.readings.tokens import phrase_key
 
 CASE_WORDS = ("ground", "gnd", "case", "chassis", "housing")
 EXAMPLE_BEFORE = re.compile(r"^\d+v? (?=(?:at|to) )")  # `240 at outlet`: the number is a reading

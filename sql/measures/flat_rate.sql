@@ -8,7 +8,7 @@
 --         a job with one unpriced part line has no parts cost; a job without part lines has none
 --         to pay, if the shop records parts at all.
 --         median_charged is what the first job charged; charged adds what its returns charged.
---         Pricing (dashboard/pricing.py) plans for the job's own minutes, second trips in; returns
+--         Pricing (dashboard/pricing/rates.py) plans for the job's own minutes, second trips in; returns
 --         are in the price once, as callback reserve.
 WITH RECURSIVE warranty_returns AS (
     SELECT first_job, callback_job

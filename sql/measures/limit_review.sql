@@ -1,6 +1,6 @@
 -- Readings of parts finally condemned and of parts that stayed: what a better limit is drawn from.
 -- grain: one row per test point and value read, with how many parts of each kind read so; the measure
---        (dashboard/reading_review.py) gives one row per test point.
+--        (dashboard/readings/compute.py) gives one row per test point.
 -- unit: the test point's unit; value NULL = open.
 -- counts: condemned = the part was replaced on this job and is the final cause's component; good =
 --         neither replaced nor the final cause. Parts replaced for another cause, and readings of a

@@ -1,6 +1,6 @@
 -- Readings of sound parts by technician: what worn leads or a meter out of true would shift.
 -- grain: one row per test point, technician and value read; the measure
---        (dashboard/reading_review.py) gives one row per technician and test point.
+--        (dashboard/readings/compute.py) gives one row per technician and test point.
 -- unit: the test point's unit; the shift is told as a fraction of the others' median.
 -- counts: parts neither replaced nor the final cause; numbers above nought only, no "more than" or
 --         "less than", none judged outside, no volts of a dead wire. Pairs with

@@ -1,4 +1,4 @@
--- The distinct written values, each parsed once (etl/build.py).
+-- The distinct written values, each parsed once (etl/load.py).
 -- grain: one row per value, unit, quantity and habit of writing.
 CREATE TABLE staged.reading_texts AS
 WITH texts AS (

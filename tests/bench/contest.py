@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from pathlib import Path
 
-from etl.identity import KEY_FILE, unit_key
+from etl.folder.shop_key import KEY_FILE, unit_key
 from tests.bench.ours import FIRST_OF_FACTS
 from tests.bench.process import Run, run
 

@@ -13,9 +13,9 @@ from collections import Counter
 from datetime import date
 from pathlib import Path
 
-from dashboard.data import measure
+from dashboard.database.query import measure
 from dashboard.stats import funnel
-from etl.build import load
+from etl.load import load
 from sample_data.jobs import Shop, simulate
 from tests.bench.results import RESULTS, write_section
 

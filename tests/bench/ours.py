@@ -14,7 +14,7 @@ from unittest import mock
 
 import duckdb
 
-from etl.build import load
+from etl.load import load
 
 FIRST_OF_FACTS = "core/callback_links"  # the core tables are whole before this step
 READING = "reading and landing files"

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
-from dashboard.data import MEASURES, Filters, run
-from dashboard.diagnosis import labour_per_hour
-from dashboard.settings import read_settings
+from dashboard.database.query import MEASURES, Filters, run
+from dashboard.diagnosis.compute import labour_per_hour
+from dashboard.settings.file import read_settings
 from tests.bench.messy_dates import DAYS, FIRST_DAY
 
 FILTERS, READERS, WINDOW_S = 30, 20, 20.0

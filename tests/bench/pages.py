@@ -22,8 +22,9 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from dashboard import data, pdf
-from etl.build import load
+from dashboard.database import query as data
+from dashboard.month import pdf
+from etl.load import load
 from tests.browser.conftest import ARGUMENTS, AS_SERVED, serving, settled
 
 Times = dict[str, dict[str, list[float]]]  # page → what was timed → seconds, a value a round

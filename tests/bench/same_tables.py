@@ -8,7 +8,7 @@ from pathlib import Path
 
 import duckdb
 
-from dashboard.data import version
+from dashboard.database.query import version
 
 COLUMNS = {
     "jobs": (

@@ -17,15 +17,15 @@ from contextlib import AsyncExitStack
 from importlib.resources import files
 from pathlib import Path
 
-from dashboard import data
-from etl.build import load
-from etl.publish import building, current, only_writer
+from dashboard.database import query as data
+from etl.folder.publish import building, current, only_writer
+from etl.load import load
 from tests.bench.soak_report import Soak, errors, told
 from tests.bench.viewer import Viewer, viewing
 from tests.browser.conftest import AS_SERVED, serving
 
 RESULTS = Path(__file__).with_name("SOAK.md")
-VIEWS = Path(data.__file__).with_name("views")
+VIEWS = Path(__file__).parents[2] / "dashboard" / "views"
 PAGES = sorted(path.stem for path in VIEWS.glob("*.py"))
 PUBLISHED_EVERY_S, LOOKED_EVERY_S = 60, 1
 

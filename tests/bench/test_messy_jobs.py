@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from etl.build import load
+from etl.load import load
 from tests.bench.messy_jobs import BAD_JOBS, SLICE, make
 
 JOBS = 4_000

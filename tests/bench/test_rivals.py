@@ -8,7 +8,7 @@ import duckdb
 import pandas as pd
 import pytest
 
-from etl.build import load
+from etl.load import load
 from tests.bench.messy_jobs import make
 from tests.bench.rivals import floor
 from tests.bench.same_tables import COLUMNS, differences, row_counts

@@ -9,7 +9,7 @@ from tests.bench.soak import PAGES, resident_mb, soak
 from tests.bench.soak_report import Soak, errors, told
 from tests.bench.viewer import Run, viewing
 from tests.browser.conftest import serving
-from tests.drawn import shop
+from tests.shop_builder import shop
 
 JOBS = """
     job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer

@@ -9,9 +9,9 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from dashboard.data import version
-from etl.build import TO_FACTS
-from etl.publish import current
+from dashboard.database.query import version
+from etl.folder.publish import current
+from etl.load import TO_FACTS
 from tests.bench import ours
 from tests.bench.contest import MODULES, Contest
 from tests.bench.goals import GOALS, Goal, Measured

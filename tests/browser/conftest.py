@@ -15,12 +15,12 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
-from dashboard import pdf
-from dashboard.serve import environment
+from dashboard.month import pdf
+from dashboard.server.launch import environment
 
 PAGES = Path(__file__).parents[2] / "dashboard"
 APP = PAGES / "app.py"  # makes nothing ready beforehand
-AS_SERVED = PAGES / "unguarded.py"  # as ohmhours serves it on this machine
+AS_SERVED = PAGES / "app_local.py"  # as ohmhours serves it on this machine
 ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",

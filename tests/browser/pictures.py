@@ -6,8 +6,8 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from dashboard import pdf
-from etl.build import load
+from dashboard.month import pdf
+from etl.load import load
 from tests.browser.conftest import ARGUMENTS, serving, settled
 
 TARGET = Path(__file__).parents[2] / "dashboard" / "pictures"
@@ -15,7 +15,7 @@ PICTURES = {
     "month": "?month=2026-03",
     "first_time_fix": "first_time_fix",
     "misdiagnosis": "misdiagnosis",
-    "test_order": "test_order",
+    "order_of_tests": "order_of_tests",
     "flat_rate": "flat_rate",
 }
 WIDTH, HEIGHT = 1280, 860

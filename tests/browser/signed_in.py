@@ -13,7 +13,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, Page, WebSocket, expect
 
 from tests.browser.conftest import free_port, settled, wait_until_healthy
-from tests.openid_provider import CLIENT, CLIENT_SECRET, Provider
+from tests.server.openid_provider import CLIENT, CLIENT_SECRET, Provider
 
 SECRET = "a secret of this test only, long enough"
 PEOPLE = {  # role → address
@@ -68,7 +68,7 @@ def served(records: Path, folder: Path, browser: Browser, provider: Provider) ->
         f'server_metadata_url = "{provider.url}/.well-known/openid-configuration"\n',
         encoding="utf-8",
     )
-    command = [sys.executable, "-m", "dashboard.cli", "dashboard", "--db", str(folder)]
+    command = [sys.executable, "-m", "dashboard.cli.main", "dashboard", "--db", str(folder)]
     process = subprocess.Popen(
         [*command, "--port", str(port), "--no-browser"],
         stdout=subprocess.DEVNULL,

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.data import measure, run
-from dashboard.month_page import month_html
-from dashboard.settings import read_settings
-from etl.build import load
+from dashboard.database.query import measure, run
+from dashboard.month.load import month_html
+from dashboard.settings.file import read_settings
+from etl.load import load
 from tests.browser.conftest import downloaded, go, settled
 
 pytestmark = pytest.mark.browser

@@ -9,12 +9,12 @@ from axe_playwright_python.sync_playwright import Axe
 from itsdangerous import TimestampSigner, URLSafeTimedSerializer
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.access import PAGES
-from dashboard.data import run
-from tests import openid_provider
+from dashboard.access.policy import PAGES
+from dashboard.database.query import run
 from tests.browser.conftest import downloaded, settled
 from tests.browser.signed_in import PEOPLE, SECRET, Shop, received, served, user_cookie
 from tests.browser.test_accessibility import OURS, RULES, told
+from tests.server import openid_provider
 
 pytestmark = pytest.mark.browser
 REFUSED = "does not open this page. Ask the owner of the shop."

@@ -6,8 +6,8 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from tests.browser.conftest import settled
-from tests.drawn import shop
-from tests.etl.test_stopped import JOBS, content
+from tests.etl.test_cancellation import JOBS, content
+from tests.shop_builder import shop
 
 pytestmark = pytest.mark.browser
 MANY = 250_000

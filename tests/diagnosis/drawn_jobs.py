@@ -10,8 +10,8 @@ from typing import Any
 import duckdb
 import pandas as pd
 
-from dashboard.data import version
-from tests.drawn import shop
+from dashboard.database.query import version
+from tests.shop_builder import shop
 
 HEADS = {
     "jobs": "job_id | opened_on | closed_on | appliance_kind | symptom | root_cause | disposition "

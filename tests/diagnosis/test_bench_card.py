@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from dashboard import data
-from dashboard.bench_card import Card, CardLine, CardTest, card_lines, html
-from dashboard.chains import chain_rows
-from dashboard.diagnosis import propose
-from dashboard.labels import Labels
-from dashboard.order_card import bench_card
-from dashboard.page import cautions
-from dashboard.stats.test_order import steps
+from dashboard.database import query as data
+from dashboard.database.labels import Labels
+from dashboard.diagnosis.bench_card import bench_card
+from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines, html
+from dashboard.diagnosis.chains import chain_rows
+from dashboard.diagnosis.compute import propose
+from dashboard.stats.sequencing.exact import steps
+from dashboard.ui.page import cautions
 
 
 def a_test(name: str, is_live: bool = False, is_energised: bool = False, **given) -> CardTest:
@@ -73,7 +73,7 @@ def test_the_sheet_is_html_that_stands_alone_and_escapes_what_it_is_given():
 def test_cards_of_the_sample_shop_carry_their_cautions(sample_shop: Path, wanted):
     labels = Labels(data.run(sample_shop, "pages/labels"))
     rows = chain_rows(
-        data.measure(sample_shop, "test_order"), lambda name: data.run(sample_shop, name)
+        data.measure(sample_shop, "order_of_tests"), lambda name: data.run(sample_shop, name)
     )[wanted]
     proposal = propose(rows)
     closing = data.run(sample_shop, "pages/chain_before_closing")

@@ -36,14 +36,14 @@ def test_choosing_a_part_shows_it_by_technician(sample_shop: Path, monkeypatch):
 
 
 def test_mix_ups_are_told_in_words_with_the_test_that_tells_them_apart(sample_shop, monkeypatch):
-    shown = texts(opened("confusion", sample_shop, monkeypatch))
+    shown = texts(opened("mix_ups", sample_shop, monkeypatch))
     assert "kappa" in shown
     assert "turned out as" in shown
     assert "Test that tells them apart" in shown
 
 
 def test_the_order_page_says_both_times_the_saving_and_where_they_part(sample_shop, monkeypatch):
-    app = opened("test_order", sample_shop, monkeypatch)
+    app = opened("order_of_tests", sample_shop, monkeypatch)
     app.selectbox(key="complaint").select("washer/wont_drain").run()
     check(app)
     shown = texts(app)
@@ -54,13 +54,13 @@ def test_the_order_page_says_both_times_the_saving_and_where_they_part(sample_sh
 
 
 def test_a_live_step_of_the_card_stands_under_the_live_caution(sample_shop: Path, monkeypatch):
-    app = opened("test_order", sample_shop, monkeypatch)
+    app = opened("order_of_tests", sample_shop, monkeypatch)
     app.selectbox(key="complaint").select("dryer_electric/no_heat").run()
     assert any("Live test" in error.value for error in app.error)
 
 
 def test_the_next_test_page_moves_with_the_readings(sample_shop: Path, monkeypatch):
-    app = opened("next_test", sample_shop, monkeypatch)
+    app = opened("what_to_test_next", sample_shop, monkeypatch)
     check(app)
     before = [text.value for text in app.markdown]
     app.slider(key="after").set_value(0).run()
@@ -70,7 +70,7 @@ def test_the_next_test_page_moves_with_the_readings(sample_shop: Path, monkeypat
 
 
 def test_own_readings_change_the_posterior(sample_shop: Path, monkeypatch):
-    app = opened("next_test", sample_shop, monkeypatch)
+    app = opened("what_to_test_next", sample_shop, monkeypatch)
     app.selectbox(key="complaint").select("washer/wont_drain").run()
     app.segmented_control(key="readings").set_value("Readings of your own").run()
     app.multiselect(key="outside").set_value(["washer_drain_pump_ohm"]).run()
@@ -89,7 +89,9 @@ def test_the_job_page_finds_a_job_and_says_when_there_is_none(sample_shop: Path,
     assert "No job" in app.warning[0].value
 
 
-@pytest.mark.parametrize("page", ["misdiagnosis", "confusion", "test_power", "test_order", "job"])
+@pytest.mark.parametrize(
+    "page", ["misdiagnosis", "mix_ups", "power_of_tests", "order_of_tests", "job"]
+)
 def test_a_shop_without_readings_hears_what_cannot_be_said(page: str, tmp_path: Path, monkeypatch):
     jobs = "A | 2026-01-01 | 2026-01-02 | washer | wont_drain | drain_pump_open | repaired | | Ann"
     app = opened(page, washers(tmp_path, jobs=jobs), monkeypatch)

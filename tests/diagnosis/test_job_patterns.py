@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.data import measure, run
+from dashboard.database.query import measure, run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, flags, job, part, reading, table, washers
 
 VISITS = """

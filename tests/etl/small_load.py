@@ -5,7 +5,7 @@ from pathlib import Path
 
 import duckdb
 
-from etl.publish import building, only_writer
+from etl.folder.publish import building, only_writer
 
 
 def load(folder: Path, rows: int) -> None:

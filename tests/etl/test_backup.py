@@ -13,16 +13,17 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard import cli, data
-from dashboard.data import MEASURES, measure
-from dashboard.month_page import month_html
+from dashboard.cli import main as cli
+from dashboard.database import query as data
+from dashboard.database.query import MEASURES, measure
+from dashboard.month.load import month_html
 from etl.backup import BackupError, backup
-from etl.build import accept_words, load
-from etl.publish import Busy, PublishError, current, only_writer
+from etl.folder.publish import Busy, PublishError, current, only_writer
+from etl.load import accept_words, load
+from etl.mapping.accepted_words import AcceptedWord
 from etl.restore import restore, undo
-from etl.words import AcceptedWord
-from tests.drawn import shop
-from tests.test_served import damage
+from tests.database.test_version import damage
+from tests.shop_builder import shop
 
 JOBS = """
     job_id | opened_on  | closed_on  | appliance_kind | symptom   | disposition | customer | serial
@@ -234,7 +235,7 @@ def test_a_folder_that_is_being_loaded_is_not_replaced(folder: Path, tmp_path: P
 def test_a_restore_killed_at_any_moment_loses_nothing(folder: Path, tmp_path: Path):
     """What stood there stands, or is kept beside; the next restore makes the folder whole."""
     backup(folder, tmp_path / "shop.zip")
-    command = [sys.executable, "-m", "dashboard.cli", "restore", str(tmp_path / "shop.zip")]
+    command = [sys.executable, "-m", "dashboard.cli.main", "restore", str(tmp_path / "shop.zip")]
     command += ["--replace", "--db", str(folder)]
     for kill in range(KILLS):
         with subprocess.Popen(command, stdout=subprocess.DEVNULL) as run:

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from dashboard.data import run
-from etl.account import Account, FileAccount
-from etl.build import LoadError, load
+from dashboard.database.query import run
+from etl.load import LoadError, load
+from etl.load_report import Account, FileAccount
 
 HEADER = "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged"
 VISIT_HEADER = "job_id,visit_no,technician,outcome,minutes_on_job"
@@ -136,7 +136,7 @@ def test_strict_refuses_a_load_with_quarantined_rows(tmp_path: Path):
 
 
 def test_the_account_of_lost_rows_does_not_pass():
-    from etl.account import AccountError
+    from etl.load_report import AccountError
 
     lost = FileAccount("jobs.csv", None, "jobs", "canonical", 3, 1, 0, 0, 1)
     with pytest.raises(AccountError, match="3 rows read"):

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.data import measure, run
-from etl.account import Account
-from etl.build import load
+from dashboard.database.query import measure, run
+from etl.load import load
+from etl.load_report import Account
 
 
 @pytest.fixture(scope="module")

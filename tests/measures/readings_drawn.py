@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pandas as pd
 
-from dashboard.data import run
-from etl.build import load
+from dashboard.database.query import run
+from etl.load import load
 
 JOB = '"A","2026-03-01","2026-03-02","{kind}","no_heat","repaired","one","{brand}","{model}","{branch}"'
 JOB_HEADER = (

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 from lifelines import KaplanMeierFitter
 
-from dashboard.data import measure, run
-from tests.drawn import shop
-from tests.reckoning.kaplan_meier import kaplan_meier
+from dashboard.database.query import measure, run
+from tests.independent.kaplan_meier import kaplan_meier
+from tests.shop_builder import shop
 
 HEADER = "job_id | opened_on | closed_on | appliance_kind | symptom | disposition | customer\n"
 START = date(2025, 1, 1)

@@ -6,8 +6,8 @@ import pytest
 from scipy.stats import fisher_exact
 from statsmodels.stats.multitest import multipletests
 
-from dashboard.data import measure, run
-from tests.drawn import shop
+from dashboard.database.query import measure, run
+from tests.shop_builder import shop
 
 
 def two_numbers() -> dict[str, str]:

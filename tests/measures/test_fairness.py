@@ -6,8 +6,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboard import fairness, fairness_words
-from dashboard.curves import at_risk, compare_curves, free_curve
+from dashboard.callbacks.curves import at_risk, compare_curves, free_curve
+from dashboard.fairness import compute as fairness
+from dashboard.fairness import sentences as fairness_words
 from tests.references.chance import STONES
 
 

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import duckdb
 
-from etl.publish import current
-from tests.drawn import shop
+from etl.folder.publish import current
+from tests.shop_builder import shop
 
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | root_cause        | disposition

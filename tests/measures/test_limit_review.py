@@ -5,9 +5,9 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.data import measure
-from dashboard.reading_review import REVIEW_COLUMNS, limit_review
-from tests.drawn import shop
+from dashboard.database.query import measure
+from dashboard.readings.compute import REVIEW_COLUMNS, limit_review
+from tests.shop_builder import shop
 
 INTERFACE = (
     "test_point",

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.data import run
-from dashboard.labels import Labels
-from dashboard.link_words import conditions, verdict
-from tests.drawn import shop
+from dashboard.callbacks.link_sentences import conditions, verdict
+from dashboard.database.labels import Labels
+from dashboard.database.query import run
+from tests.shop_builder import shop
 
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer | callback_of

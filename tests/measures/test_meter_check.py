@@ -6,8 +6,8 @@ from random import Random
 import pandas as pd
 import pytest
 
-from dashboard.data import measure
-from dashboard.reading_review import CHECK_COLUMNS, meter_check
+from dashboard.database.query import measure
+from dashboard.readings.compute import CHECK_COLUMNS, meter_check
 from etl.readings import parse_value
 from sample_data import meter, trade
 from sample_data.shop import METER_FACTOR, METER_TECHNICIAN, TECHNICIANS

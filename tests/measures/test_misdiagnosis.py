@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.data import Filters, measure, run
+from dashboard.database.query import Filters, measure, run
 from dashboard.stats import funnel
 from tests.diagnosis.drawn_jobs import PUMP, job, part, reading, washers
 

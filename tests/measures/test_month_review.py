@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.data import measure
-from dashboard.month_actions import MOST_ACTIONS
-from dashboard.month_page import month_html, month_review
-from dashboard.month_review import _verdict, month_days, months_before
-from tests.drawn import shop
+from dashboard.database.query import measure
+from dashboard.month.actions import MOST_ACTIONS
+from dashboard.month.load import month_html, month_review
+from dashboard.month.review import _verdict, month_days, months_before
+from tests.shop_builder import shop
 
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer | charged | parts_charged | minutes_on_job | visit_count

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.data import measure
-from tests.drawn import shop
+from dashboard.database.query import measure
+from tests.shop_builder import shop
 
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer

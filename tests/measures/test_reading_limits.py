@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from scipy.stats import norm
 
-from dashboard.settings import SettingsError, for_load, read_settings
-from etl.shop_tables import ShopTableError
+from dashboard.settings.file import SettingsError, for_load, read_settings
+from etl.raw.own_limits import ShopTableError
 from tests.measures.readings_drawn import judged
 
 OWN = """test_point,kind,brand,model,low,high,valid_from,valid_to

@@ -6,8 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import sql
-from tests.reckoning import conformity as reckoned
-from tests.reckoning.temperature import moved_limits, read_law
+from tests.independent import conformity as reckoned
+from tests.independent.temperature import moved_limits, read_law
 
 VALUES = st.floats(-50, 5e7).filter(lambda value: abs(value) > 1e-6)
 LIMIT = st.none() | st.floats(-40, 1e7)

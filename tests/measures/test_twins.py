@@ -6,8 +6,8 @@ import pandas as pd
 import pytest
 from hypothesis import HealthCheck, given, settings, strategies
 
-from dashboard import link_words
-from dashboard.labels import Labels
+from dashboard.callbacks import link_sentences as link_words
+from dashboard.database.labels import Labels
 from tests.measures import slow_counts
 from tests.measures.random_shop import Job, RandomShop, shops
 

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from dashboard import cli
-from etl.build import load
-from etl.engine import spark_at
-from etl.portable import Macros, NotPortable, statements, to_spark
-from etl.store import LoadError
+from dashboard.cli import main as cli
+from etl.engines.base import spark_at
+from etl.engines.spark_dialect import Macros, NotPortable, statements, to_spark
+from etl.load import load
+from etl.raw.store import LoadError
 
 JOBS = "job_id,opened_on,closed_on,appliance_kind,disposition\nA,2026-03-01,2026-03-02,dryer,repaired\n"
 
@@ -44,7 +44,7 @@ def test_the_command_tells_in_one_line_what_is_missing(
 
 
 def test_without_the_extra_the_load_names_it(monkeypatch):
-    monkeypatch.delitem(sys.modules, "etl.spark", raising=False)
+    monkeypatch.delitem(sys.modules, "etl.engines.spark", raising=False)
     monkeypatch.setitem(sys.modules, "pyspark", None)
     monkeypatch.setitem(sys.modules, "pyspark.errors", None)
     with pytest.raises(LoadError, match=r"pip install 'ohmhours\[spark\]'"):

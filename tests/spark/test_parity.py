@@ -12,11 +12,11 @@ import pytest
 from sqlglot import exp
 
 import sql
-from dashboard import data
-from dashboard.data import MEASURES, Filters
-from etl.build import TO_FACTS, TO_READING_TEXTS
-from etl.portable import Macros, Portable, statements, to_spark
-from etl.spark import on_spark
+from dashboard.database import query as data
+from dashboard.database.query import MEASURES, Filters
+from etl.engines.spark import on_spark
+from etl.engines.spark_dialect import Macros, Portable, statements, to_spark
+from etl.load import TO_FACTS, TO_READING_TEXTS
 from tests.spark.parity import differing_answers, differing_rows, published
 from tests.spark.two_loads import load_twice, records
 

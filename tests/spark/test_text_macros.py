@@ -5,8 +5,8 @@ import pyarrow as pa
 import pytest
 
 import sql
-from etl.portable import Macros, statements, to_spark
-from etl.spark import SAID_ALIKE
+from etl.engines.spark import SAID_ALIKE
+from etl.engines.spark_dialect import Macros, statements, to_spark
 from tests.etl.test_text_macros import DATES, FOLDED, MINUTES, MONEY, SERIALS, TIMES
 
 pytestmark = pytest.mark.slow

@@ -4,8 +4,8 @@ import shutil
 from importlib.resources import files
 from pathlib import Path
 
-from etl.build import load
-from etl.engine import spark_at
+from etl.engines.base import spark_at
+from etl.load import load
 from tests.bench.messy_jobs import make
 
 LIMITS = """test_point,kind,brand,low,high,valid_from

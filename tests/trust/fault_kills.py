@@ -11,7 +11,7 @@ from pathlib import Path
 from types import ModuleType
 from unittest.mock import patch
 
-from dashboard import cli
+from dashboard.cli import main as cli
 from tests.trust.fault_shop import MONTH, FaultShop, processes, shop
 
 STEPS = ("open", "os.rename", "os.remove", "os.mkdir", "os.rmdir", "os.link")

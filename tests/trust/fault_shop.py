@@ -10,14 +10,15 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from dashboard import cli, data
-from etl.publish import current
-from etl.soundness import fault
-from etl.writer_lock import LOCK
+from dashboard.cli import main as cli
+from dashboard.database import query as data
+from etl.folder.integrity import fault
+from etl.folder.publish import current
+from etl.folder.writer_lock import LOCK
 
 HEADER = "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged\n"
 MONTH = "2026-01"
-PRELOADED = ["tests.trust.fault_kills", "duckdb", "pandas", "etl.build", "dashboard.cli"]
+PRELOADED = ["tests.trust.fault_kills", "duckdb", "pandas", "etl.load", "dashboard.cli.main"]
 
 
 @dataclass

@@ -7,7 +7,7 @@ start. No page, file or message may do anything with it but show it.
 import csv
 from pathlib import Path
 
-from etl.build import load
+from etl.load import load
 from sample_data.jobs import Shop, simulate
 from sample_data.make import JOBS, SEED
 from sample_data.shop import ALL_PLANTS

@@ -12,14 +12,14 @@ from unittest.mock import patch
 
 import duckdb
 
-from dashboard import data
-from dashboard.data import GROUPS, MEASURES
-from dashboard.export import csv_text
-from dashboard.month_page import month_html
-from etl import store
-from etl.build import load
-from etl.publish import current
-from etl.soundness import tables_of
+from dashboard.database import query as data
+from dashboard.database.query import GROUPS, MEASURES
+from dashboard.month.load import month_html
+from dashboard.text.csv_export import csv_text
+from etl.folder.integrity import tables_of
+from etl.folder.publish import current
+from etl.load import load
+from etl.raw import store
 
 OF_THE_CLOCK = (
     'old."raw"."loads"',

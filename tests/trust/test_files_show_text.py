@@ -12,14 +12,14 @@ import pandas as pd
 import pytest
 from openpyxl import Workbook
 
-from dashboard import pdf
-from dashboard.data import Filters, measure, records, run
-from dashboard.export import csv_text
-from dashboard.labels import Labels
-from dashboard.month_page import month_html
-from dashboard.price_list import price_list_text
-from dashboard.price_terms import terms_of
-from dashboard.settings import read_settings
+from dashboard.database.labels import Labels
+from dashboard.database.query import Filters, measure, records, run
+from dashboard.month import pdf
+from dashboard.month.load import month_html
+from dashboard.pricing.price_list import price_list_text
+from dashboard.pricing.terms import terms_of
+from dashboard.settings.file import read_settings
+from dashboard.text.csv_export import csv_text
 from etl.quarantine import to_mend, waiting_sources, write_waiting
 from tests.trust.hostile_shop import FORMULAS, PEOPLE, SHOWN
 

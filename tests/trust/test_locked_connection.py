@@ -7,8 +7,8 @@ import duckdb
 import pandas as pd
 import pytest
 
-from dashboard import data
-from tests.drawn import shop
+from dashboard.database import query as data
+from tests.shop_builder import shop
 
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition

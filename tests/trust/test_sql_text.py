@@ -8,9 +8,9 @@ import duckdb
 import pytest
 
 import sql
-from dashboard import data
-from dashboard.data import Filters
-from tests.drawn import shop
+from dashboard.database import query as data
+from dashboard.database.query import Filters
+from tests.shop_builder import shop
 from tests.test_pages import PAGES, opened
 from tests.trust.hostile_shop import CURRENCY, MARKUP, PATHS, PAYLOADS, PEOPLE, SQL
 
@@ -18,21 +18,27 @@ ROOT = Path(__file__).parents[2]
 TAKE_SQL = {"execute", "executemany", "sql", "query", "from_query", "extract_statements"}
 TAKE_NAMES = {"table", "create", "create_view", "insert_into", "aggregate", "view"}
 ALLOWED = {  # file and function: why its SQL, or the name of its SQL file, is no plain text
-    ("etl/build.py", "_load_lookups"): "table names are those of our own sql/lookups/*.csv",
-    ("etl/engine.py", "run"): "its callers pass steps out of the tuples in etl/build.py",
-    ("etl/added.py", "add_touched"): "the steps are a tuple of constants in the loop itself",
-    ("etl/added.py", "_build_some"): "three names of work databases, written in the same file",
-    ("etl/store.py", "_number"): "its callers pass constants (tested below)",
-    ("etl/schema.py", "schema_of"): "its callers pass constants (tested below)",
-    ("etl/soundness.py", "tables_of"): "one constant, parted over two lines and named",
-    ("etl/soundness.py", "fault"): "names, quoted, of tables that the file itself lists",
-    ("dashboard/data.py", "_parameters_of"): "names a file of sql/; watched at run time below",
-    ("dashboard/data.py", "_rows"): "names a file of sql/; watched at run time below",
-    ("dashboard/page.py", "header_of"): "reads a file of sql/ to show it; nothing is executed",
+    ("etl/load.py", "_load_lookups"): "table names are those of our own sql/lookups/*.csv",
+    ("etl/engines/base.py", "run"): "its callers pass steps out of the tuples in etl/load.py",
+    ("etl/incremental.py", "add_touched"): "the steps are a tuple of constants in the loop itself",
+    (
+        "etl/incremental.py",
+        "_build_some",
+    ): "three names of work databases, written in the same file",
+    ("etl/raw/store.py", "_number"): "its callers pass constants (tested below)",
+    ("etl/folder/schema.py", "schema_of"): "its callers pass constants (tested below)",
+    ("etl/folder/integrity.py", "tables_of"): "one constant, parted over two lines and named",
+    ("etl/folder/integrity.py", "fault"): "names, quoted, of tables that the file itself lists",
+    (
+        "dashboard/database/query.py",
+        "_parameters_of",
+    ): "names a file of sql/; watched at run time below",
+    ("dashboard/database/query.py", "_rows"): "names a file of sql/; watched at run time below",
+    ("dashboard/ui/page.py", "header_of"): "reads a file of sql/ to show it; nothing is executed",
 }
 # whole files: the same SQL files in another engine, with names out of those files only
-OTHER_ENGINES = {"etl/spark.py", "etl/portable.py"}
-PASS_SQL_ON = {"etl/store.py": "_number", "etl/": "schema_of", "dashboard/": "schema_of"}
+OTHER_ENGINES = {"etl/engines/spark.py", "etl/engines/spark_dialect.py"}
+PASS_SQL_ON = {"etl/raw/store.py": "_number", "etl/": "schema_of", "dashboard/": "schema_of"}
 
 
 def python_files() -> list[Path]:

@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from dashboard import uploads
-from etl.read import Limits, UnreadableFile, apart, read_tables
+from dashboard.loading import uploads
+from etl.read import Limits, UnreadableFile, read_tables
+from etl.read import isolated as apart
 
 ROOT = Path(__file__).parents[2]
 GOOD = b"job_id,opened_on,appliance_kind,disposition\n1,2026-01-01,washer,repaired\n"

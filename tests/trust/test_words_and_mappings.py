@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from dashboard import cli
-from dashboard.data import NoData, run
-from dashboard.explain import explained
-from dashboard.verbatim import printable
-from etl.build import accept_words, load
-from etl.mapping import Mapping, MappingError, TableMapping, read_mapping
-from etl.mapping_text import mapping_text
+from dashboard.cli import main as cli
+from dashboard.database.query import NoData, run
+from dashboard.job.sentences import explained
+from dashboard.text.escape_markdown import printable
+from etl.load import accept_words, load
+from etl.mapping.accepted_words import AcceptedWord
+from etl.mapping.mapping import Mapping, MappingError, TableMapping, read_mapping
+from etl.mapping.toml_writer import mapping_text
 from etl.read import UnreadableFile, read_tables
-from etl.words import AcceptedWord
-from tests.drawn import shop
+from tests.shop_builder import shop
 from tests.trust.hostile_shop import CONTROLS, PAYLOADS, SQL
 
 STEERING = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")

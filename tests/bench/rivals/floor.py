@@ -9,7 +9,7 @@ from pathlib import Path
 
 import duckdb
 
-from etl.fields import TABLES
+from etl.mapping.fields import TABLES
 
 
 def main(folder: Path, out: Path) -> None:

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import sql
-from etl.identity import keyed, unit_key
+from etl.folder.shop_key import keyed, unit_key
 from tests.bench.messy_words import vocabulary
 
 DAYS = ("%Y-%m-%d", "%Y/%m/%d", "%d %b %Y", "%B %d, %Y")

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from etl.read import UnreadableFile, read_tables
-from etl.read.ole import has_loop
+from etl.read.ole_guard import has_loop
 from tests.fuzz_read import TELLING, made, outcome, seeds
 
 OLD = Path(__file__).parent / "files" / "old_workbook.xls"
@@ -113,7 +113,7 @@ def test_an_old_workbook_that_kills_its_reader_is_refused_and_the_next_one_is_re
 
 
 def test_a_reader_that_was_killed_is_replaced():
-    from etl.read import apart
+    from etl.read import isolated as apart
 
     assert read_tables(OLD)[0].table.num_rows == 2
     apart._idle[-1].kill()

@@ -8,7 +8,7 @@ import pytest
 
 from etl.read import UnreadableFile, expand, read_tables
 from etl.read.formats import tables_of
-from etl.read.source import Limits
+from etl.read.source_table import Limits
 
 
 def touched(folder: Path, *names: str) -> None:

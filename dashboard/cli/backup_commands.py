@@ -1,0 +1,74 @@
+"""What the commands backup, restore and undo do, and how they are called."""
+
+import argparse
+from pathlib import Path
+
+from dashboard.cli.commands import default_database
+from etl.backup import backup
+from etl.restore import restore, undo
+
+
+def add_backup(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    """Add the command backup."""
+    command = added.add_parser(
+        "backup",
+        parents=[common],
+        help="write the shop's database and all that belongs to it into one file",
+        epilog="example: ohmhours backup shop-2026-11-25.zip; the key of the customers' hashes "
+        "is in it: keep it as safe as the database",
+    )
+    command.add_argument("file", type=Path, metavar="FILE", help="the ZIP file to write")
+    command.set_defaults(run=_backup)
+
+
+def add_restore(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    """Add the command restore."""
+    command = added.add_parser(
+        "restore",
+        parents=[common],
+        help="bring a backup back, after a check of every part",
+        epilog="example: ohmhours restore shop-2026-11-25.zip --db ~/shop",
+    )
+    command.add_argument("file", type=Path, metavar="FILE", help="what ohmhours backup wrote")
+    command.add_argument(
+        "--replace",
+        action="store_true",
+        help="also where the folder holds data: it is kept under another name",
+    )
+    command.set_defaults(run=_restore)
+
+
+def add_undo(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+    """Add the command undo."""
+    command = added.add_parser(
+        "undo",
+        parents=[common],
+        help="go back to the version before the last load",
+        epilog="example: ohmhours undo; again goes back one more, three versions are kept",
+    )
+    command.set_defaults(run=_undo)
+
+
+def _backup(chosen: argparse.Namespace) -> int:
+    parts = backup(chosen.db or default_database(), chosen.file)
+    size_mb = chosen.file.stat().st_size / 1e6
+    print(f"written: {chosen.file} ({size_mb:,.1f} MB: {', '.join(part.name for part in parts)})")
+    print("The key of the customers' hashes is in it: keep it as safe as the database.")
+    return 0
+
+
+def _restore(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    kept = restore(chosen.file, folder, replaces=chosen.replace)
+    print(f"restored: {folder}")
+    if kept:
+        print(f"What stood there is kept in {kept}; delete it when it is not needed.")
+    return 0
+
+
+def _undo(chosen: argparse.Namespace) -> int:
+    folder = chosen.db or default_database()
+    good = undo(folder)
+    print(f"{folder}: {good.name} is the published version again.")
+    print("What was loaded since is not in it; its file is kept under a name with undone-.")
+    return 0

@@ -1,0 +1,219 @@
+"""What each command does; the command line itself is in cli.py."""
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from functools import partial
+from importlib.resources import as_file, files
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from dashboard.database import query as data
+from dashboard.database.query import Filters
+from dashboard.job.sentences import explained
+from dashboard.month import pdf
+from dashboard.month.load import month_html
+from dashboard.server import launch as serve
+from dashboard.settings.file import for_load, read_settings
+from dashboard.text.csv_export import csv_text
+from dashboard.text.escape_markdown import printable
+from etl.engines.base import here, spark_at
+from etl.folder.atomic_write import write_whole
+from etl.load import accept_words, load
+from etl.load_report import Account
+from etl.mapping.accepted_words import AcceptedWord
+from etl.mapping.mapping import read_mapping
+from etl.mapping.propose import propose
+from etl.mapping.toml_writer import mapping_text
+from etl.quarantine import waiting_sources, write_waiting
+from etl.raw.store import LoadError
+from etl.read import expand, read_tables
+
+FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
+
+
+def default_database(name: str = "shop") -> Path:
+    """Return the user's own data folder for a database."""
+    return user_data_path("ohmhours", appauthor=False) / name
+
+
+def demo(chosen: argparse.Namespace) -> int:
+    """Load the sample shop and open the dashboard on it."""
+    folder = chosen.db or default_database("demo")
+    with as_file(files("sample_data")) as sample:
+        account = load([sample], folder, progress=_progress())
+    read = sum(file.read for file in account.files)
+    print(f"The invented sample shop is loaded: {read:,} rows, in {folder}")
+    return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)
+
+
+def load_records(chosen: argparse.Namespace) -> int:
+    """Load exports, or check what would become of them."""
+    folder = chosen.db or default_database()
+    mapping = read_mapping(chosen.mapping) if chosen.mapping else None
+    try:
+        account = load(
+            chosen.paths,
+            folder,
+            mapping=mapping,
+            settings=for_load(read_settings(folder)),
+            is_check=chosen.check,
+            is_strict=chosen.strict,
+            accepts_spelling=chosen.accept_spelling,
+            progress=_progress(),
+            engine=spark_at(chosen.master) if chosen.engine == "spark" else here,
+        )
+    except LoadError:
+        if chosen.check and mapping is None:
+            print(printable(proposals_text(chosen.paths)))
+        raise
+    if chosen.json:
+        print(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
+    else:
+        print(printable(account_text(account)))
+        print("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
+    return 0
+
+
+def proposals_text(paths: Sequence[str]) -> str:
+    """Return a proposed mapping for each table of the files, ready to save and edit."""
+    parts = []
+    for path in expand(paths):
+        for source in read_tables(path):
+            proposal = propose(source)
+            remarks = {
+                (proposal.table, match.field): f"{match.confidence:.2f} sure"
+                for match in proposal.matches
+            }
+            parts.append(mapping_text(proposal.mapping(path.stem), remarks))
+            if proposal.missing:
+                parts.append(f"# required and not found: {', '.join(proposal.missing)}\n")
+            if proposal.unmatched:
+                names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
+                parts.append(f"# not used: {names}\n")
+    return "\n".join(parts)
+
+
+def quarantine(chosen: argparse.Namespace) -> int:
+    """Tell what waits, and write it out to be mended."""
+    ask = partial(data.records, chosen.db or default_database())
+    sources = waiting_sources(ask)
+    if not sources:
+        print("nothing waits in quarantine")
+    for source in sources:
+        sheet = f" [{source.sheet}]" if source.sheet else ""
+        told = f"{source.file}{sheet}: {source.count:,} rows of {source.table} wait"
+        print(printable(told))
+    if chosen.out:
+        for path in write_waiting(ask, chosen.out):
+            print(f"written: {path}")
+    return 0
+
+
+def accept_word(chosen: argparse.Namespace) -> int:
+    """Give a word a meaning for all history."""
+    folder = chosen.db or default_database()
+    word = AcceptedWord(chosen.mapping, chosen.field, chosen.word, chosen.id)
+    accept_words(folder, [word], for_load(read_settings(folder)))
+    print(f'From now on "{chosen.word}" means {chosen.id} in all that {chosen.mapping} ever named.')
+    return 0
+
+
+def account_text(account: Account) -> str:
+    """Return the account as a table: each row of each file counted once."""
+    heads = ("file", "holds", "read", "loaded", "duplicate", "superseded", "quarantined")
+    lines = [
+        (
+            file.file + (f" [{file.sheet}]" if file.sheet else ""),
+            file.table,
+            *(f"{n:,}" for n in (file.read, file.loaded, file.duplicate, file.superseded)),
+            f"{file.quarantined:,}",
+        )
+        for file in account.files
+    ]
+    widths = [max(len(line[i]) for line in [heads, *lines]) for i in range(len(heads))]
+    text = [
+        "  ".join(
+            cell.ljust(width) if i < 2 else cell.rjust(width)
+            for i, (cell, width) in enumerate(zip(line, widths, strict=True))
+        ).rstrip()
+        for line in [heads, *lines]
+    ]
+    for file in account.files:
+        for code, rows in file.reasons.items():
+            text.append(f"  {file.file}: {rows:,} × {code}")
+        if file.unmapped:
+            text.append(f"  {file.file}: columns not used: {file.unmapped}")
+        text += [f"  {file.file}: {note}" for note in file.notes]
+    if account.unclaimed:
+        text.append("Not claimed by any mapping: " + ", ".join(account.unclaimed))
+    for field, kind, word, rows in account.unknown_words[:10]:
+        text.append(
+            f"  {rows:,} rows say {word!r} ({field}{', ' + kind if kind else ''}): not known"
+        )
+    return "\n".join(text)
+
+
+def _progress() -> Callable[[str], None]:
+    """Return a function that shows the step in place when standard error is a terminal."""
+    if not sys.stderr.isatty():
+        return lambda step: None
+
+    def show(step: str) -> None:
+        sys.stderr.write(f"\r\x1b[K{printable(step[:70])}")
+        sys.stderr.flush()
+
+    return show
+
+
+def dashboard(chosen: argparse.Namespace) -> int:
+    """Open the pages."""
+    folder = chosen.db or default_database()
+    return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)
+
+
+def report(chosen: argparse.Namespace) -> int:
+    """Write the month as a file."""
+    folder = chosen.db or default_database()
+    kind = chosen.out.suffix.lower()
+    if kind not in (".html", ".pdf"):
+        raise pdf.PdfError(f"{chosen.out}: a month is written as .html or .pdf; name one of these")
+    html = month_html(folder, chosen.month)
+    content = pdf.pdf_of(html) if kind == ".pdf" else html.encode("utf-8")
+    try:
+        write_whole(chosen.out, content)
+    except OSError as error:
+        raise pdf.PdfError(f"{chosen.out}: cannot be written ({error.strerror})") from None
+    print(f"written: {chosen.out}")
+    return 0
+
+
+def measure(chosen: argparse.Namespace) -> int:
+    """Print a measure."""
+    folder = chosen.db or default_database()
+    values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
+    table = data.measure(
+        folder,
+        chosen.name,
+        Filters(from_date=chosen.start, to_date=chosen.end, **values),
+        group_by=chosen.by,
+    )
+    if chosen.format == "csv":
+        sys.stdout.write(csv_text(table))
+    elif chosen.format == "json":
+        print(table.to_json(orient="records", date_format="iso", indent=2, force_ascii=False))
+    elif table.empty:
+        print("no rows: no job is in this filter")
+    else:
+        print(table.to_string(index=False, na_rep="–", float_format="{:.4g}".format))
+    return 0
+
+
+def explain(chosen: argparse.Namespace) -> int:
+    """Print everything that the records say of one job."""
+    folder = chosen.db or default_database()
+    window_days = read_settings(folder)["callback_window_days"]
+    print(explained(folder, chosen.job_id, window_days))
+    return 0

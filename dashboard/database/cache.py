@@ -1,0 +1,104 @@
+"""An answer that many ask for at the same moment is reckoned once, and kept while there is room.
+
+No answer is None.
+"""
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterator
+from functools import wraps
+from threading import Event, Lock
+from typing import Any
+
+from dashboard.database.admission import TURNS
+
+
+class Kept:
+    """The latest answers, up to so many bytes in all; what was not asked for longest goes first."""
+
+    def __init__(self, most_bytes: int) -> None:
+        self._answers: OrderedDict[Hashable, tuple[Any, int]] = OrderedDict()
+        self._most_bytes, self._bytes, self.reckoned = most_bytes, 0, 0
+
+    def __len__(self) -> int:
+        return len(self._answers)
+
+    def __iter__(self) -> Iterator[Hashable]:
+        return iter(self._answers)
+
+    def __contains__(self, question: Hashable) -> bool:
+        return question in self._answers
+
+    def __getitem__(self, question: Hashable) -> Any:
+        self._answers.move_to_end(question)
+        return self._answers[question][0]
+
+    def keep(self, question: Hashable, answer: Any, size: int) -> None:
+        """Remember an answer of so many bytes; one larger than all the room is not kept."""
+        self.reckoned += 1
+        if size > self._most_bytes:
+            return
+        self._answers[question] = answer, size
+        self._bytes += size
+        while self._bytes > self._most_bytes:
+            _, (_, freed) = self._answers.popitem(last=False)
+            self._bytes -= freed
+
+    def forget(self, is_old: Callable[[Hashable], bool]) -> None:
+        """Forget the answers of old questions."""
+        for question in [each for each in self._answers if is_old(each)]:
+            self._bytes -= self._answers.pop(question)[1]
+
+    def clear(self) -> None:
+        """Forget every answer."""
+        self.forget(lambda _: True)
+
+
+def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable], Callable]:
+    """Remember the answers of a function; threads wait for the first that asks, and for their turn.
+
+    After a publish every open page asks the same; without waiting each would reckon it.
+    """
+
+    def remembered(function: Callable) -> Callable:
+        kept, busy, guard = Kept(most_bytes), {}, Lock()
+
+        def reckoned(question: tuple[Hashable, ...]) -> Any:
+            """Return the answer, remembered; None when somebody else was first."""
+            with TURNS.taken():
+                with guard:
+                    if question in kept or question in busy:
+                        return None
+                    mine = busy[question] = Event()
+                try:
+                    answer = function(*question)
+                    size = bytes_of(answer)  # before the lock: a large one takes long to measure
+                    with guard:
+                        kept.keep(question, answer, size)
+                    return answer
+                finally:
+                    with guard:
+                        del busy[question]
+                    mine.set()
+
+        @wraps(function)
+        def asked(*question: Hashable) -> Any:
+            answer = None
+            while answer is None:
+                with guard:
+                    if question in kept:
+                        return kept[question]
+                    others = busy.get(question)
+                if others:  # who reckons holds a place: to wait is safe
+                    others.wait()
+                else:
+                    answer = reckoned(question)
+            return answer
+
+        def forget(is_old: Callable[[Hashable], bool]) -> None:
+            with guard:
+                kept.forget(is_old)
+
+        asked.kept, asked.forget = kept, forget
+        return asked
+
+    return remembered

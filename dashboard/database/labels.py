@@ -1,0 +1,68 @@
+"""How ids are written: labels of kinds, complaints, causes, repairs, parts and outcomes."""
+
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+
+import pandas as pd
+
+from dashboard.database import query as data
+from dashboard.text.format import is_missing
+
+
+class Labels:
+    """Labels by vocabulary field; the same id may read differently in different kinds."""
+
+    def __init__(self, table: pd.DataFrame) -> None:
+        self._by_kind = {
+            (row.field, row.kind, row.id): row.label for row in table.itertuples(index=False)
+        }
+        self._by_id = {(field, id_): label for (field, _, id_), label in self._by_kind.items()}
+
+    def of(self, field: str, id_: str, kind: str = "") -> str:
+        """Return the label of an id; an id without one is written with blanks."""
+        label = self._by_kind.get((field, kind, id_)) or self._by_id.get((field, id_))
+        if label:
+            return label
+        if field == "test_point":
+            return " ".join(POINT_WORDS.get(word, word) for word in str(id_).split("_"))
+        return str(id_).replace("_", " ") if field in FIELDS_OF_IDS else str(id_)
+
+    def column(
+        self, field: str, ids: Iterable[str | None], kinds: Iterable[str]
+    ) -> list[str | None]:
+        """Return the label of each id in its kind, None where there is no id."""
+        pairs = list(zip(ids, kinds, strict=True))
+        known = {
+            (id_, kind): None if is_missing(id_) else self.of(field, id_, kind)
+            for id_, kind in set(pairs)
+        }
+        return [known[pair] for pair in pairs]
+
+
+def read_labels(folder: Path) -> Labels:
+    """Return the labels of the version that is read; all pages share them. Raises NoData."""
+    return _labels(folder, data.version(folder))
+
+
+@lru_cache(maxsize=data.VERSIONS_HELD)
+def _labels(folder: Path, _: Path | None) -> Labels:
+    return Labels(data.run(folder, "pages/labels"))
+
+
+POINT_WORDS = {
+    "l1": "L1", "l2": "L2", "n": "N", "v": "volts", "ohm": "ohms", "a": "amps", "uf": "µF",
+    "c": "C", "r": "R", "s": "S", "ac": "AC", "dw": "dishwasher", "mw": "microwave", "hv": "HV",
+    "ff": "fresh food", "fz": "freezer", "comp": "compressor", "pct": "percent", "ma": "mA",
+}  # fmt: skip
+
+FIELDS_OF_IDS = {
+    "appliance_kind",
+    "symptom",
+    "cause",
+    "repair_code",
+    "component",
+    "disposition",
+    "outcome",
+    "test_point",
+}

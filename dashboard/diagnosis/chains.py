@@ -1,0 +1,200 @@
+"""Rows of a diagnostic chain → the chain that the search for the best order works on."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import pandas as pd
+
+from dashboard.stats.sequencing.cause_prior import CauseMix, cause_mix
+from dashboard.stats.sequencing.chain import (
+    ANSWERS_FROM,
+    CONDEMNS_AT_MOST,
+    AccessNode,
+    Chain,
+    ChainTest,
+    condemned_by_power,
+    dead_before_live,
+    finding_tests,
+)
+
+KINDS_240_V = ("dryer_electric", "range_electric", "cooktop_electric")
+SUPPLY_PARTS = ("terminal_block", "supply")
+# no order is proposed for these: trained or certified people only (see cautions.csv)
+NOT_ORDERED_PARTS = ("hv_section", "sealed_system")
+UNLISTED = 0.03  # p(outside) of a sound part: misread, wrong state, temperature (trade judgement)
+CERTAINTY = 0.01  # no test is taken for infallible: a reading updates, it strikes no cause out
+SPEAKS_FROM = 0.1  # p(outside | cause of the test's own part) above which it can find that cause
+
+
+@dataclass(frozen=True)
+class ChainRows:
+    """One complaint's rows: tests (measure order_of_tests), causes, p(outside), teardown tree."""
+
+    tests: pd.DataFrame
+    causes: pd.DataFrame
+    matrix: pd.DataFrame
+    access: pd.DataFrame
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """Return the shop's own jobs by cause."""
+        return dict(zip(self.causes["cause"], self.causes["jobs"].astype(int), strict=True))
+
+    @property
+    def weights(self) -> dict[str, float]:
+        """Return the register's prior weight by cause."""
+        return dict(zip(self.causes["cause"], self.causes["weight"], strict=True))
+
+    @property
+    def mix(self) -> CauseMix:
+        """Return the shop's counts blended with the register's weights."""
+        return cause_mix(self.counts, self.weights)
+
+    @property
+    def usual(self) -> list[str]:
+        """Return the shop's usual order of all tests."""
+        return self.tests.sort_values("usual_position")["test_point"].tolist()
+
+
+Rows = Callable[[str], pd.DataFrame]
+
+
+def chain_rows(tests: pd.DataFrame, rows: Rows) -> dict[tuple[str, str], ChainRows]:
+    """Return the rows of every complaint in `tests`, by (appliance kind, complaint).
+
+    `rows` gives the rows of a file of sql/pages under the same filters. No tests: empty.
+    """
+    causes, matrix = rows("pages/chain_causes"), rows("pages/chain_matrix")
+    access = rows("pages/chain_access")
+    result = {}
+    for (kind, symptom), group in tests.groupby(["appliance_kind", "symptom"], sort=True):
+        result[kind, symptom] = ChainRows(
+            group.reset_index(drop=True),
+            _of(causes, kind, symptom),
+            _of(matrix, kind, symptom),
+            access[access["appliance_kind"] == kind],
+        )
+    return result
+
+
+def _of(table: pd.DataFrame, kind: str, symptom: str) -> pd.DataFrame:
+    return table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
+
+
+def ordered_tests(rows: ChainRows) -> pd.DataFrame:
+    """Return the tests that may stand in a proposed order."""
+    return rows.tests[~rows.tests["component"].isin(NOT_ORDERED_PARTS)]
+
+
+def build_chain(
+    rows: ChainRows,
+    minutes: Mapping[str, float] | None = None,
+    mix: Mapping[str, float] | None = None,
+) -> Chain:
+    """Return the chain of a complaint, narrowing tests included.
+
+    `minutes` by test and `mix` by cause replace the shop's own. Raises ValueError as `Chain` for
+    an inconsistent register.
+    """
+    shares = dict(mix) if mix else rows.mix.mix
+    outside = _outside(rows.matrix)
+    parts = dict(zip(rows.causes["cause"], rows.causes["component"], strict=True))
+    tests = tuple(
+        _chain_test(row, (minutes or {}).get(row.test_point), shares, outside, parts)
+        for row in ordered_tests(rows).sort_values("usual_position").itertuples()
+    )
+    nodes = tuple(
+        AccessNode(
+            row.access_level,
+            row.parent if isinstance(row.parent, str) else None,
+            float(row.open_min),
+            float(row.close_min),
+        )
+        for row in rows.access.itertuples()
+    )
+    first = supply_checks(rows)
+    return Chain(shares, tests, nodes, _before(tests, first))
+
+
+def finding_chain(
+    rows: ChainRows,
+    minutes: Mapping[str, float] | None = None,
+    mix: Mapping[str, float] | None = None,
+) -> Chain:
+    """Return the chain without the tests that only narrow: what orders are compared on."""
+    return finding_tests(build_chain(rows, minutes, mix))
+
+
+def supply_checks(rows: ChainRows) -> tuple[str, ...]:
+    """Return the supply check that comes before all else on a 240 V appliance, or none.
+
+    Of several the one that the shop makes first: a second one is a live test like any other.
+    """
+    tests = ordered_tests(rows)
+    is_supply = (
+        tests["appliance_kind"].isin(KINDS_240_V)
+        & tests["component"].isin(SUPPLY_PARTS)
+        & (tests["quantity"] == "AC voltage")
+    )
+    return tuple(tests[is_supply].sort_values("usual_position")["test_point"].head(1))
+
+
+def is_live(hazards: object) -> bool:
+    """Say whether a test exposes live parts; a look at a running machine, covers on, does not."""
+    return "live" in str(hazards).split("|")
+
+
+def _chain_test(
+    row: object,
+    minutes: float | None,
+    shares: Mapping[str, float],
+    outside: Mapping[tuple[str, str], float],
+    parts: Mapping[str, str],
+) -> ChainTest:
+    given = {
+        cause: min(max(outside.get((cause, row.test_point), UNLISTED), CERTAINTY), 1 - CERTAINTY)
+        for cause in shares
+    }
+    return ChainTest(
+        row.test_point,
+        float(row.test_min if minutes is None else minutes),
+        given,
+        _condemned(row.component, given, parts),
+        row.access_level,
+        is_live(row.hazards),
+    )
+
+
+def _condemned(
+    component: str, given: Mapping[str, float], parts: Mapping[str, str]
+) -> frozenset[str]:
+    """Return the causes that an outside reading settles: those of the test's own part.
+
+    A test that answers for more than two causes of other parts (a silent pump: pump, board, wire,
+    switch) only narrows and settles none.
+    """
+    own = {c for c, p in given.items() if parts[c] == component and p > SPEAKS_FROM}
+    others = {c for c, p in given.items() if parts[c] != component and p >= ANSWERS_FROM}
+    if len(others) > CONDEMNS_AT_MOST:
+        return frozenset()
+    settled = own | condemned_by_power(given)
+    return frozenset(c for c in settled if parts[c] not in (*NOT_ORDERED_PARTS, "none", "user"))
+
+
+def _outside(matrix: pd.DataFrame) -> dict[tuple[str, str], float]:
+    return {(row.cause, row.test_point): float(row.outside) for row in matrix.itertuples()}
+
+
+def _before(tests: tuple[ChainTest, ...], first: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """Return the safety pairs (earlier, later); `tests` stand in the usual order.
+
+    Dead before live where both answer the question; the supply check before everything that is
+    opened or live (a look at the closed machine may come before it); and a live test stays behind
+    every dead one that the shop makes before it, so that none moves forward because it is quicker.
+    """
+    looks = {test.name for test in tests if test.node == "none" and not test.energised}
+    pairs = [(a, b) for a, b in dead_before_live(tests, first) if a not in first or b not in looks]
+    for place, test in enumerate(tests):
+        if test.energised and test.name not in first:
+            pairs += [(dead.name, test.name) for dead in tests[:place] if not dead.energised]
+    return tuple(dict.fromkeys(pairs))

@@ -1,0 +1,153 @@
+"""Charts of misdiagnosis, confusion, power of tests and likely causes: DataFrame → figure."""
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from dashboard.charts.theme import BAD, DOUBT, QUIET, SHOP, laid_out, whiskers
+
+VERDICT_COLOURS = {"inside": SHOP, "look": DOUBT, "different": BAD, "too few": QUIET}
+VERDICT_WORDS = {
+    "inside": "what chance alone produces",
+    "look": "worth a look",
+    "different": "different from the shop",
+    "too few": "too few jobs to say",
+}
+
+
+def framed(figure: go.Figure, height: int, **options: object) -> go.Figure:
+    """Give a figure the common frame, with the legend just above the drawing."""
+    legend = {"orientation": "h", "y": 1.0, "x": 0, "yanchor": "bottom"}
+    return laid_out(figure, height=height, legend=legend, **options)
+
+
+def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
+    """Draw each group's rate with its interval, and the rate expected of its own mix of work.
+
+    Columns label, rate, low, high, expected_rate, words, verdict; groups in alphabetical order.
+    """
+    ordered = table.iloc[::-1]
+    figure = go.Figure()
+    figure.add_trace(
+        go.Scatter(
+            x=ordered["expected_rate"],
+            y=ordered["label"],
+            mode="markers",
+            name="expected of this group's jobs",
+            marker={"symbol": "line-ns-open", "size": 18, "color": QUIET, "line": {"width": 3}},
+            hovertemplate="%{y}: %{x:.0%} expected<extra></extra>",
+        )
+    )
+    for verdict, words in VERDICT_WORDS.items():
+        part = ordered[ordered["verdict"] == verdict]
+        if part.empty:
+            continue
+        figure.add_trace(
+            go.Scatter(
+                x=part["rate"],
+                y=part["label"],
+                mode="markers",
+                name=words,
+                marker={"color": VERDICT_COLOURS[verdict], "size": 10},
+                opacity=0.5 if verdict == "too few" else 1,
+                error_x=whiskers(part),
+                customdata=part[["words"]],
+                hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
+            )
+        )
+    figure.update_xaxes(tickformat=".0%", title=name, rangemode="tozero")
+    figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
+    return framed(figure, max(220, 130 + 26 * len(table)))
+
+
+def confusion(matrix: pd.DataFrame) -> go.Figure:
+    """Draw first diagnosis (rows) against final cause (columns); the diagonal is what held.
+
+    The colour is the share of the row, so that frequent causes do not drown the others.
+    """
+    rows = matrix.iloc[::-1]
+    share = rows.div(rows.sum(axis=1).clip(lower=1), axis=0)
+    figure = go.Figure(
+        go.Heatmap(
+            z=share,
+            x=matrix.columns.tolist(),
+            y=rows.index.tolist(),
+            customdata=rows,
+            colorscale=[[0, "rgba(0,114,178,0)"], [1, "rgba(0,114,178,1)"]],
+            zmin=0,
+            zmax=1,
+            showscale=False,
+            xgap=2,
+            ygap=2,
+            hovertemplate=(
+                "recorded as %{y}<br>turned out as %{x}: %{customdata} jobs, %{z:.0%}"
+                "<extra></extra>"
+            ),
+        )
+    )
+    cells = [(x, y, rows.loc[y, x], share.loc[y, x]) for y in rows.index for x in rows.columns]
+    for is_dark in (True, False):  # white on dark cells, the page's own colour on the others
+        shown = [cell for cell in cells if cell[2] > 0 and (cell[3] > 0.4) == is_dark]
+        figure.add_trace(
+            go.Scatter(
+                x=[cell[0] for cell in shown],
+                y=[cell[1] for cell in shown],
+                text=[f"{cell[2]:,}" for cell in shown],
+                mode="text",
+                textfont={"color": "white"} if is_dark else {},
+                hoverinfo="skip",
+                showlegend=False,
+            )
+        )
+    figure.update_xaxes(showgrid=False)
+    figure.update_yaxes(showgrid=False)
+    figure.update_xaxes(title="what it turned out to be", side="top", tickangle=-40)
+    figure.update_yaxes(title="recorded as")
+    return framed(figure, 220 + 26 * len(matrix))
+
+
+def posterior(table: pd.DataFrame) -> go.Figure:
+    """Draw how likely each cause is, before the readings (tick) and after them (bar).
+
+    Columns label, before, after, is_final (what it turned out to be); likeliest on top.
+    """
+    ordered = table.iloc[::-1]
+    figure = go.Figure(
+        go.Bar(
+            x=ordered["after"],
+            y=ordered["label"],
+            orientation="h",
+            name="after the readings",
+            marker={"color": [BAD if is_final else SHOP for is_final in ordered["is_final"]]},
+            hovertemplate="%{y}: %{x:.0%} after the readings<extra></extra>",
+        )
+    )
+    figure.add_trace(
+        go.Scatter(
+            x=ordered["before"],
+            y=ordered["label"],
+            mode="markers",
+            name="before any reading",
+            marker={"symbol": "line-ns-open", "size": 14, "color": QUIET, "line": {"width": 3}},
+            hovertemplate="%{y}: %{x:.0%} before<extra></extra>",
+        )
+    )
+    figure.update_xaxes(tickformat=".0%", title="how likely", range=[0, 1])
+    return framed(figure, 150 + 24 * len(table))
+
+
+def test_shares(table: pd.DataFrame, name: str) -> go.Figure:
+    """Draw a share per test with its interval. Columns label, value, low, high, words."""
+    ordered = table.iloc[::-1]
+    figure = go.Figure(
+        go.Scatter(
+            x=ordered["value"],
+            y=ordered["label"],
+            mode="markers",
+            marker={"color": SHOP, "size": 9},
+            error_x=whiskers(ordered, "value"),
+            customdata=ordered[["words"]],
+            hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
+        )
+    )
+    figure.update_xaxes(tickformat=".0%", title=name, range=[-0.02, 1.02])
+    return framed(figure, 130 + 26 * len(table))

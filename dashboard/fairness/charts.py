@@ -1,0 +1,148 @@
+"""Funnel and month signals as plotly figures, in the colours of charts.py."""
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from dashboard.charts import theme as charts
+from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP
+
+VERDICTS = {
+    "inside": ("what chance alone produces", SHOP, "circle"),
+    "look": ("worth a look", DOUBT, "diamond"),
+    "different": ("different from the shop", BAD, "square"),
+}
+LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_95", "95 %", "dot"))
+
+
+def laid_out(figure: go.Figure, **options: object) -> go.Figure:
+    """Give a figure the common frame, with the legend just above the drawing."""
+    legend = {"orientation": "h", "yanchor": "bottom", "y": 1.02, "x": 0}
+    return charts.laid_out(figure, legend=legend, **options)
+
+
+def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:
+    """Draw each group's judged rate over its jobs, between the limits of chance.
+
+    `groups`: label, mature, judged_rate, funnel, words, is_few (faded). `limits`: a row per number
+    of jobs. Empty tables give an empty chart.
+    """
+    figure = go.Figure()
+    for low, high, name, dash in LIMITS:
+        for column, is_named in ((low, True), (high, False)):
+            figure.add_trace(
+                go.Scatter(
+                    x=limits["jobs"],
+                    y=limits[column],
+                    mode="lines",
+                    line={"color": QUIET, "dash": dash, "width": 1.5},
+                    name=name,
+                    legendgroup=name,
+                    showlegend=is_named,
+                    hoverinfo="skip",
+                )
+            )
+    figure.add_hline(y=shop_rate, line={"color": QUIET, "width": 1})
+    for verdict, (name, colour, symbol) in VERDICTS.items():
+        _add_groups(figure, groups[groups["funnel"] == verdict], name, colour, symbol)
+    figure.update_xaxes(title="repairs old enough to tell", rangemode="tozero")
+    figure.update_yaxes(title="first-time fix", tickformat=".0%", range=_height(groups, limits))
+    return laid_out(figure, height=HEIGHT + 60)
+
+
+def _height(groups: pd.DataFrame, limits: pd.DataFrame) -> list[float] | None:
+    """Return the part of the axis that the groups need: limits of a few jobs would fill it all."""
+    if groups.empty:
+        return None
+    shown = limits[limits["jobs"] >= groups["mature"].min() / 2]
+    low = min(groups["judged_rate"].min(), shown["low_998"].min())
+    high = max(groups["judged_rate"].max(), shown["high_998"].max())
+    return [max(low - 0.03, -0.03), min(high + 0.05, 1.05)]
+
+
+def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, symbol: str) -> None:
+    if part.empty:
+        return
+    figure.add_trace(
+        go.Scatter(
+            x=part["mature"],
+            y=part["judged_rate"],
+            mode="markers" if name == VERDICTS["inside"][0] else "markers+text",
+            text=part["label"],
+            textposition="top center",
+            name=name,
+            marker={
+                "color": colour,
+                "symbol": symbol,
+                "size": 10,
+                "opacity": part["is_few"].map({True: 0.4, False: 1.0}),
+            },
+            customdata=part[["words"]],
+            hovertemplate="%{text}: %{customdata[0]}<extra></extra>",
+        )
+    )
+
+
+def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
+    """Draw the months between their limits; signals stand out, few jobs fade.
+
+    `months`: the measure month_signals. Months without a mature job are left out.
+    """
+    known = months[months["mature"] > 0]
+    figure = go.Figure()
+    for column, name in (("upper_3s", "limits of chance"), ("lower_3s", None)):
+        figure.add_trace(
+            go.Scatter(
+                x=known["month"],
+                y=known[column],
+                mode="lines",
+                line={"shape": "hvh", "dash": "dash", "color": QUIET, "width": 1.5},
+                name=name,
+                showlegend=name is not None,
+                hoverinfo="skip",
+            )
+        )
+    figure.add_trace(
+        go.Scatter(
+            x=known["month"],
+            y=known["centre"],
+            mode="lines",
+            line={"color": QUIET, "width": 1},
+            name="baseline",
+            hoverinfo="skip",
+        )
+    )
+    has_signal = known["signals"].fillna("") != ""
+    _add_months(figure, known[~has_signal], "within normal variation", SHOP, "circle", min_jobs)
+    _add_months(figure, known[has_signal], "more than chance", BAD, "square", min_jobs)
+    figure.update_xaxes(
+        type="category",
+        title="month of closing",
+        categoryorder="array",
+        categoryarray=known["month"].tolist(),
+    )
+    enough = known[known["mature"] >= min_jobs]
+    axis = known if enough.empty else enough
+    low, high = axis[["lower_3s", "rate"]].min().min(), axis[["upper_3s", "rate"]].max().max()
+    figure.update_yaxes(
+        title="first-time fix", tickformat=".0%", range=[low - 0.05, min(high + 0.05, 1.05)]
+    )
+    return laid_out(figure)
+
+
+def _add_months(
+    figure: go.Figure, part: pd.DataFrame, name: str, colour: str, symbol: str, min_jobs: int
+) -> None:
+    if part.empty:
+        return
+    opacity = [0.4 if mature < min_jobs else 1.0 for mature in part["mature"]]
+    figure.add_trace(
+        go.Scatter(
+            x=part["month"],
+            y=part["rate"],
+            mode="markers",
+            name=name,
+            marker={"color": colour, "symbol": symbol, "size": 9, "opacity": opacity},
+            customdata=part[["mature"]],
+            hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
+        )
+    )

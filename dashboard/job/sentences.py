@@ -1,0 +1,196 @@
+"""Everything that the records say of one job, in words: for the page and the command line."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pandas as pd
+
+from dashboard.database import query as data
+from dashboard.database.labels import Labels, read_labels
+from dashboard.database.query import NoData
+from dashboard.text.format import counted, day, is_missing, number, significant
+
+PATTERNS = {
+    "condemned_while_good": (
+        "is_condemned_while_good",
+        "Condemned while good",
+        "a part was replaced although every reading of it was inside limits",
+    ),
+    "no_evidence": (
+        "is_no_evidence",
+        "No evidence",
+        "a part was replaced that can be tested, and no reading of it was written down",
+    ),
+    "passed_over": (
+        "is_passed_over",
+        "Fault reading passed over",
+        "a reading was outside limits, and nothing replaced or recorded explains it",
+    ),
+    "proved_wrong": (
+        "is_proved_wrong",
+        "Proved wrong",
+        "the job came back within the window and another component was found",
+    ),
+    "parts_at_a_guess": (
+        "is_at_a_guess",
+        "Parts at a guess",
+        "two or more components were replaced, fewer than two with a reading outside limits",
+    ),
+}
+EVIDENCE = {
+    "supported": "a reading was outside limits",
+    "contradicted": "every reading was inside limits",
+    "unclear": "no reading decides it",
+    "untested": "no reading",
+}
+
+
+@dataclass(frozen=True)
+class Job:
+    """One job's rows: its facts with patterns, visits, readings in order, parts, linked calls."""
+
+    facts: pd.Series
+    visits: pd.DataFrame
+    readings: pd.DataFrame
+    parts: pd.DataFrame
+    calls: pd.DataFrame
+
+
+def read_job(rows: Callable[[str], pd.DataFrame]) -> Job | None:
+    """Return the job's rows, None when the records hold no such job.
+
+    `rows` gives the rows of a file of sql/pages for this job and window.
+    """
+    facts = rows("job_timeline_job")
+    if facts.empty:
+        return None
+    tables = (rows(f"job_timeline_{name}") for name in ("visits", "readings", "parts", "calls"))
+    return Job(facts.iloc[0], *tables)
+
+
+def title(job: Job, labels: Labels) -> str:
+    """Write the job in one line: number, appliance, complaint."""
+    facts = job.facts
+    kind = labels.of("appliance_kind", facts.appliance_kind)
+    return f"{facts.job_id}, {kind}: {labels.of('symptom', facts.symptom, facts.appliance_kind)}"
+
+
+def headline(job: Job, labels: Labels) -> str:
+    """Write how the job ran: dates, who, how it closed, what was recorded and what it was."""
+    facts, kind = job.facts, job.facts.appliance_kind
+    text = f"Opened {day(facts.opened_on)}, closed {day(facts.closed_on)}"
+    text += f" by {facts.technician}" if not is_missing(facts.technician) else ""
+    text += f", {labels.of('disposition', facts.disposition)}."
+    if not is_missing(facts.recorded_cause):
+        text += f" Recorded cause: {labels.of('cause', facts.recorded_cause, kind)}."
+    if not is_missing(facts.final_cause) and facts.final_cause != facts.recorded_cause:
+        text += f" What it turned out to be: {labels.of('cause', facts.final_cause, kind)}."
+    if not is_missing(facts.labour_min):
+        text += f" {number(facts.labour_min)} min on the job, {number(facts.travel_min)} travel."
+    return text
+
+
+def shown_patterns(job: Job) -> list[tuple[str, str, str]]:
+    """Return each pattern as (name, yes / no / cannot be said, meaning)."""
+    answers = {True: "yes", False: "no"}
+    return [
+        (name, "cannot be said" if is_missing(flag) else answers[bool(flag)], meaning)
+        for column, name, meaning in PATTERNS.values()
+        for flag in (job.facts[column],)
+    ]
+
+
+def reading_words(row: object, labels: Labels) -> str:
+    """Write a reading: test, value as read, limits, verdict."""
+    point = row.test_point if not is_missing(row.test_point) else row.written_point
+    name = labels.of("test_point", point)
+    value = significant(row.value, row.unit) if not is_missing(row.value) else row.written_value
+    verdict = "no verdict" if is_missing(row.zone) else str(row.zone)
+    text = f"{name}: {'open' if row.is_open else value}, {verdict}"
+    limits = limits_words(row.low, row.high, row.unit)
+    return text + (f" (limits {limits})" if limits else "")
+
+
+def limits_words(low: float | None, high: float | None, unit: str | None) -> str:
+    """Write limits as "5 to 40 Ω", one-sided ones in words; nothing where there are none."""
+    unit = unit if isinstance(unit, str) else ""
+    if is_missing(low) and is_missing(high):
+        return ""
+    if is_missing(low):
+        return f"at most {significant(high, unit)}"
+    if is_missing(high):
+        return f"at least {significant(low, unit)}"
+    return f"{significant(low, unit)} to {significant(high, unit)}"
+
+
+def part_words(row: object, labels: Labels) -> str:
+    """Write a replaced part with what its readings say."""
+    name = (
+        labels.of("component", row.component) if not is_missing(row.component) else "unknown part"
+    )
+    text = f"{name} ({row.part_numbers}), {number(row.pieces)} fitted"
+    if is_missing(row.evidence):
+        return text
+    if row.evidence == "untested" and not row.has_test:
+        return f"{text}: no reading, and the register knows no test for it"
+    return f"{text}: {row.evidence}, {EVIDENCE[row.evidence]}"
+
+
+def call_words(row: object, labels: Labels) -> str:
+    """Write a linked call: which way, when, what it found."""
+    text = f"{row.relation} {row.job_id}, {counted(row.callback_days, 'day')} apart"
+    text += f", {labels.of('disposition', row.disposition)}"
+    if not is_missing(row.recorded_cause):
+        text += f": {labels.of('cause', row.recorded_cause, row.appliance_kind)}"
+    return text
+
+
+def visit_words(row: object, labels: Labels) -> str:
+    """Write a visit: number, day, who, how it ended."""
+    when = f"{row.arrived_at:%Y-%m-%d %H:%M}" if not is_missing(row.arrived_at) else "day unknown"
+    return f"Visit {row.visit_no}, {when}, {row.technician}: {labels.of('outcome', row.outcome)}"
+
+
+def as_text(job: Job, labels: Labels) -> str:
+    """Write the whole job as plain text, visit by visit."""
+    lines = [title(job, labels), headline(job, labels), ""]
+    unplaced = job.readings
+    for visit in job.visits.itertuples():
+        lines.append(visit_words(visit, labels))
+        lines += _lines_of(job, visit.visit_no, labels)
+        unplaced = unplaced[unplaced["visit_no"] != visit.visit_no]
+    if not unplaced.empty:
+        lines.append("Readings without a visit")
+        lines += [f"  {r.seq}. {reading_words(r, labels)}" for r in unplaced.itertuples()]
+    known = set(job.visits["visit_no"])
+    loose = [part for part in job.parts.itertuples() if part.visit_no not in known]
+    lines += [f"Part {part_words(part, labels)}" for part in loose]
+    lines += ["", *(sentence(call_words(call, labels)) for call in job.calls.itertuples())]
+    lines += [f"{name}: {answer}" for name, answer, _ in shown_patterns(job)]
+    return "\n".join(lines)
+
+
+def sentence(text: str) -> str:
+    """Write a text with a capital at its start and a full stop."""
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def explained(folder: Path, job_id: str, window_days: int) -> str:
+    """Return all that the records say of one job as text; raise NoData when there is none."""
+    job = read_job(
+        lambda name: data.run(folder, f"pages/{name}", job_id=job_id, window_days=window_days)
+    )
+    if job is None:
+        raise NoData(
+            f"job {job_id!r} is not in these records; wanted a number as the shop wrote it"
+        )
+    return as_text(job, read_labels(folder))
+
+
+def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:
+    readings = job.readings[job.readings["visit_no"] == visit_no]
+    parts = job.parts[job.parts["visit_no"] == visit_no]
+    return [f"  {r.seq}. {reading_words(r, labels)}" for r in readings.itertuples()] + [
+        f"  Part {part_words(part, labels)}" for part in parts.itertuples()
+    ]

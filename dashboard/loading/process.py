@@ -1,0 +1,94 @@
+"""A load that runs beside the pages: its step, how it ended, and a way to stop it."""
+
+import os
+import pickle
+import shutil
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from dashboard.loading.worker import LoadRequest, Told
+from etl.cancellation import told_of_stop
+from etl.folder.publish import PublishError, only_writer
+from etl.folder.versions import pointed
+from etl.mapping.mapping import Mapping
+
+COMMAND = [sys.executable, "-c", "from dashboard.loading.worker import main; main()"]
+PATIENCE_SECONDS = 10.0  # a stop is polite so long; then the process is ended
+
+
+class RunningLoad:
+    """A load, or a check of one, in a process of its own.
+
+    `step` is what it does just now; `end` is None until it has ended. What it leaves on the way is
+    cleared away. It goes on when nobody watches.
+    """
+
+    def __init__(
+        self,
+        paths: Sequence[Path],
+        folder: Path,
+        mapping: Mapping | None,
+        keep_as: Path | None,
+        settings: dict[str, str],
+        is_check: bool,
+    ) -> None:
+        self.is_check, self.is_stopping = is_check, False
+        self.step, self.end = "starting", None
+        self._folder, self._before = folder, pointed(folder)
+        self._scratch = tempfile.TemporaryDirectory(prefix="ohmhours-", ignore_cleanup_errors=True)
+        copies = tuple(Path(shutil.copy(path, self._scratch.name)) for path in paths)
+        request = LoadRequest(
+            copies, folder, Path(self._scratch.name), mapping, keep_as, settings, is_check
+        )
+        self._process = subprocess.Popen(
+            COMMAND,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
+        )
+        self._listener = threading.Thread(target=self._listen, args=(request,), daemon=True)
+        self._listener.start()
+
+    def stop(self) -> None:
+        """Ask the load to stop; it ends within seconds, by force if need be."""
+        self.is_stopping = True
+        self._process.terminate()
+        threading.Thread(target=self._insist, daemon=True).start()
+
+    def wait(self, seconds: float) -> bool:
+        """Wait until the load has ended, at most so long; say whether it has."""
+        self._listener.join(seconds)
+        return self.end is not None
+
+    def _insist(self) -> None:
+        try:
+            self._process.wait(PATIENCE_SECONDS)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+
+    def _listen(self, request: LoadRequest) -> None:
+        end = None
+        with self._process, self._scratch:
+            with suppress(OSError), self._process.stdin as questions:
+                pickle.dump(request, questions)
+            with suppress(EOFError, pickle.UnpicklingError):
+                while end is None:
+                    told: Told = pickle.load(self._process.stdout)
+                    self.step, end = told.step or self.step, None if told.step else told
+        self.end = end or self._cut_off()
+
+    def _cut_off(self) -> Told:
+        """Clear away what a load left that could not tell its end; say what became of it."""
+        with suppress(PublishError), only_writer(self._folder):
+            pass  # whoever takes the lock removes what an ended load left
+        if self.is_stopping:
+            return Told(stopped=told_of_stop(self._folder, self._before))
+        return Told(
+            problem=f"the load ended by itself (exit code {self._process.returncode}); nothing was "
+            "changed unless “What was loaded” shows it; load the files again"
+        )

@@ -1,0 +1,97 @@
+"""A load in a process of its own, so that pages stay quick and it can be stopped at any moment.
+
+Standard input gives a pickled LoadRequest, standard output takes pickled Told's: each step, and how
+it ended. Started by process.py only.
+"""
+
+import os
+import pickle
+import signal
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from etl.cancellation import Stopped
+from etl.folder.atomic_write import write_whole
+from etl.folder.publish import PublishError
+from etl.folder.shop_key import KeyFileError
+from etl.load import load
+from etl.load_report import Account, AccountError
+from etl.mapping.mapping import Mapping, MappingError
+from etl.mapping.toml_writer import mapping_text
+from etl.raw.store import LoadError
+from etl.read import UnreadableFile
+
+TROUBLE = (AccountError, KeyFileError, LoadError, MappingError, PublishError, UnreadableFile)
+
+
+@dataclass(frozen=True)
+class LoadRequest:
+    """What to load, and where; `scratch` takes what does not last, `keep_as` the mapping."""
+
+    paths: tuple[Path, ...]
+    folder: Path
+    scratch: Path
+    mapping: Mapping | None
+    keep_as: Path | None
+    settings: dict[str, str]
+    is_check: bool
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a load tells: a step, or its end, which is an account, a problem or what was stopped."""
+
+    step: str = ""
+    account: Account | None = None
+    problem: str = ""
+    stopped: str = ""
+
+
+def run(request: LoadRequest, answers: BinaryIO) -> None:
+    """Load, telling each step; keep the mapping when all went well."""
+
+    def tell(told: Told) -> None:
+        pickle.dump(told, answers)
+        answers.flush()
+
+    try:
+        account = load(
+            request.paths,
+            request.folder,
+            mapping=request.mapping,
+            settings=request.settings,
+            is_check=request.is_check,
+            progress=lambda step: tell(Told(step=step)),
+        )
+        signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
+        problem = "" if request.is_check else not_kept(request)
+        tell(Told(problem=problem) if problem else Told(account=account))
+    except TROUBLE as trouble:
+        tell(Told(problem=str(trouble)))
+    except Stopped as stop:
+        tell(Told(stopped=str(stop)))
+
+
+def not_kept(request: LoadRequest) -> str:
+    """Write the mapping where later exports find it; say why it could not be, or nothing."""
+    if request.mapping is None or request.keep_as is None:
+        return ""
+    try:
+        request.keep_as.parent.mkdir(exist_ok=True)
+        write_whole(request.keep_as, mapping_text(request.mapping).encode("utf-8"))
+    except OSError as error:
+        return f"loaded, but the mapping was not kept ({error.strerror}); download it below"
+    return ""
+
+
+def main() -> None:
+    """Serve one request."""
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # what a stop sends
+    request: LoadRequest = pickle.load(sys.stdin.buffer)
+    tempfile.tempdir = str(request.scratch)
+    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # nothing else may reach the answers
+    run(request, answers)

@@ -1,0 +1,173 @@
+"""Cured complaints → what the records say of each repair, before any price.
+
+Minutes of the job itself, second trips in; what a return costs and how likely one is, with the
+shop's own numbers lent to repairs of few jobs.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from dashboard.pricing.callback_chance import callback_chance, shrunk
+from dashboard.pricing.terms import Terms
+from dashboard.stats.durations.lognormal import PlannedMinutes, planned_minutes
+from dashboard.stats.durations.mixture import TwoTimes, two_times
+from dashboard.stats.durations.resample import FULL_JOBS
+
+FULL_RETURNS = 5  # a repair's own returns weigh as much as the shop's from so many on; judgement
+RESAMPLES = 1000  # enough for an interval in whole minutes
+
+
+@dataclass(frozen=True)
+class Repair:
+    """What the records say of one repair, before any price: its jobs and what to expect.
+
+    `minutes` None: too few timed jobs. Money None: cannot be said from these records.
+    """
+
+    jobs: pd.DataFrame
+    minutes: PlannedMinutes | None
+    two_kinds: TwoTimes | None
+    travel: float
+    travel_min: float
+    parts: float | None
+    callback_chance: float | None
+    return_cost: float | None
+
+    @property
+    def reserve(self) -> float | None:
+        """Return what each job sets aside for its own return."""
+        if self.callback_chance is None or self.return_cost is None:
+            return None
+        return self.callback_chance * self.return_cost
+
+
+def with_costs(rows: pd.DataFrame, terms: Terms) -> pd.DataFrame:
+    """Return the cured complaints with what each really cost, returns included.
+
+    Adds minutes, travel_cost, job_cost, return_cost and cost; missing where the minutes or the
+    parts' costs are not recorded. Travel without recorded minutes takes the setting's.
+    """
+    table = rows.copy()
+    for who in ("job", "return"):
+        travel_min = table[f"{who}_travel_min"].fillna(
+            table[f"{who}_trips"] * terms.travel_min_per_trip
+        )
+        table[f"{who}_road_min"] = travel_min
+        road = travel_min / 60 * terms.labour_per_hour + table[f"{who}_trips"] * terms.trip_cost
+        work = table[f"{who}_min"] / 60 * terms.labour_per_hour
+        table[f"{who}_travel_cost"] = road
+        table[f"{who}_cost"] = work + road + table[f"{who}_parts_cost"]
+    table["job_cost"] += terms.consumables + terms.other_cost
+    table["minutes"] = table["job_min"] + table["return_min"]
+    table["cost"] = table["job_cost"] + table["return_cost"]
+    return table
+
+
+def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
+    """Return what the records say of each repair, by appliance kind and repair code."""
+    costed = with_costs(rows, terms)
+    lent = _lent(costed, terms)
+    return {
+        key: _repair(jobs, terms, lent)
+        for key, jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
+    }
+
+
+def repair_of(rows: pd.DataFrame, terms: Terms, kind: str, code: str) -> Repair:
+    """Return what the records say of one repair; raises KeyError when no job had it."""
+    costed = with_costs(rows, terms)
+    jobs = costed[(costed["appliance_kind"] == kind) & (costed["repair_code"] == code)]
+    if jobs.empty:
+        raise KeyError(f"no cured complaint of {kind} by {code}")
+    return _repair(jobs, terms, _lent(costed, terms))
+
+
+@dataclass(frozen=True)
+class _Lent:
+    """What the shop lends to repairs of few jobs: chance and mean cost of a return, minutes.
+
+    `minutes` by appliance kind, `alike` by kind and teardown class.
+    """
+
+    chance: float | None
+    return_cost: float | None
+    minutes: dict[str, np.ndarray]
+    alike: dict[tuple[str, str], np.ndarray]
+
+    def minutes_for(self, kind: str, teardown: str) -> np.ndarray:
+        """Return the minutes that a repair may borrow: its kind's with the same teardown.
+
+        All of the kind's where the teardown is not known or too few jobs share it.
+        """
+        alike = self.alike.get((kind, teardown), ())
+        return alike if len(alike) >= FULL_JOBS else self.minutes[kind]
+
+
+def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
+    minutes, alike = (
+        {key: timed(jobs) for key, jobs in costed.groupby(by)[["job_min"]]}
+        for by in ("appliance_kind", ["appliance_kind", "teardown_class"])
+    )
+    return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed), minutes, alike)
+
+
+def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
+    own, linked = timed(jobs), int(jobs["is_linked"].sum())
+    lent_min = lent.minutes_for(
+        *(jobs[name].iat[0] for name in ("appliance_kind", "teardown_class"))
+    )
+    chance = _chance(jobs, terms.warranty_days)
+    return Repair(
+        jobs=jobs,
+        minutes=planned_minutes(own, lent_min, terms.quantile, RESAMPLES),
+        two_kinds=two_times(own),
+        travel=float(jobs["job_travel_cost"].mean()),
+        travel_min=float(jobs["job_road_min"].mean()),
+        parts=_mean(known(jobs["job_parts_cost"])),
+        callback_chance=None if lent.chance is None else shrunk(chance, linked, lent.chance),
+        return_cost=_return_cost(jobs, lent),
+    )
+
+
+def timed(jobs: pd.DataFrame) -> np.ndarray:
+    """Return the minutes of the jobs that have any recorded."""
+    minutes = known(jobs["job_min"])
+    return minutes[minutes > 0]
+
+
+def known(values: pd.Series) -> np.ndarray:
+    """Return the numbers that are recorded."""
+    numbers = values.to_numpy(float)
+    return numbers[~np.isnan(numbers)]
+
+
+def _mean(numbers: np.ndarray) -> float | None:
+    return float(numbers.mean()) if len(numbers) else None
+
+
+def _chance(jobs: pd.DataFrame, warranty_days: int) -> float | None:
+    linked = jobs["is_linked"].to_numpy(bool)
+    days, came = jobs["observed_days"].to_numpy(), jobs["callback_days"].notna().to_numpy()
+    return callback_chance(days[linked], came[linked], warranty_days)
+
+
+def _mean_return(jobs: pd.DataFrame) -> float | None:
+    """Return the mean cost of a return with those that followed it; None where none has a cost."""
+    return _mean(_return_costs(jobs))
+
+
+def _return_costs(jobs: pd.DataFrame) -> np.ndarray:
+    """Return the known costs of the jobs that had a return."""
+    costs = jobs["return_cost"].to_numpy(float)
+    return costs[(jobs["returns"].to_numpy() > 0) & ~np.isnan(costs)]
+
+
+def _return_cost(jobs: pd.DataFrame, lent: _Lent) -> float | None:
+    """Return a repair's mean return cost drawn toward the shop's; 0 where none came."""
+    if lent.return_cost is None:
+        return 0.0 if lent.chance == 0 else None
+    known = _return_costs(jobs)
+    whole = float(known.sum()) + FULL_RETURNS * lent.return_cost
+    return whole / (len(known) + FULL_RETURNS)

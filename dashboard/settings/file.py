@@ -1,0 +1,146 @@
+"""The shop's settings: every key with its unit, default and bounds; read from ohmhours.toml."""
+
+import json
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from math import inf
+from pathlib import Path
+from typing import Any
+
+from dashboard.access import policy as access
+from dashboard.settings.people import PEOPLE
+from dashboard.settings.prices import PRICING, STOCK
+from dashboard.settings.types import Setting, SettingsError
+from etl.folder.atomic_write import write_whole
+
+FILE = "ohmhours.toml"
+DATABASE = "OHMHOURS_DB"  # environment variable: the folder that the pages read
+
+
+@dataclass(frozen=True)
+class SupplySetting(Setting):
+    """The service voltage: one for the shop, or a table of branches (others keep the default)."""
+
+    def check(self, value: Any, where: str) -> Any:
+        """Return the volts, or the volts by branch; raise SettingsError that names the key."""
+        if isinstance(value, dict):
+            return {name: self.check(v, f"{where}, branch {name}") for name, v in value.items()}
+        if value not in SERVICE_VOLTS or isinstance(value, bool):
+            raise SettingsError(f"{where}: key {self.key} is {value!r}; wanted 208, 230 or 240")
+        return int(value)
+
+
+SERVICE_VOLTS = (208, 230, 240)
+SETTINGS = (
+    Setting(
+        "as_of",
+        None,
+        "date",
+        "last day that the records speak of; without it the latest date in any loaded record",
+    ),
+    Setting(
+        "callback_window_days",
+        30,
+        "days",
+        "a return within this many days counts against the earlier job",
+        1,
+        365,
+    ),
+    SupplySetting(
+        "service_volts",
+        240,
+        "V",
+        "service voltage leg to leg (230: line to neutral); a table of branches where they differ",
+    ),
+    Setting("min_jobs", 20, "jobs", "a rate over fewer jobs is marked “too few jobs”", 1, 1000),
+    Setting("baseline_months", 12, "months", "first months, with which each is compared", 1, 120),
+    *PRICING,
+    *STOCK,
+    *PEOPLE,
+)
+
+
+def read_settings(folder: Path) -> dict[str, Any]:
+    """Return every setting, defaults where ohmhours.toml in the folder is silent or missing.
+
+    Raises SettingsError with the file and the key for an unknown key or a wrong value.
+    """
+    values = {setting.key: setting.default for setting in SETTINGS}
+    path = folder / FILE
+    if not path.is_file():
+        return values
+    try:
+        content = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise SettingsError(f"{FILE}: not a TOML file ({error}); mend that line") from None
+    known = {setting.key: setting for setting in SETTINGS}
+    for key, value in content.items():
+        if key not in known:
+            raise SettingsError(f"{FILE}: unknown key {key}; known: {', '.join(sorted(known))}")
+        values[key] = known[key].check(value, FILE)
+    return values
+
+
+def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
+    """Put these settings into ohmhours.toml in one step; keys already in it are kept.
+
+    The file is written anew, each key under its meaning and unit; comments of one's own are lost.
+    Raises SettingsError for an unknown key or a wrong value, access.Refused for one that is not
+    for who asks to change; then the file stands as it was.
+    """
+    path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
+    written = read_settings(folder)
+    kept = tomllib.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+    unknown = sorted(set(values) - set(known))
+    if unknown:
+        raise SettingsError(f"{FILE}: unknown key {unknown[0]}; known: {', '.join(sorted(known))}")
+    if not all(may_save(key) for key in values):
+        raise access.Refused("Your role does not change these settings. Ask the owner of the shop.")
+    chosen = {key: written[key] for key in kept} | {
+        key: known[key].check(value, FILE) for key, value in values.items()
+    }
+    chosen = {key: value for key, value in chosen.items() if value is not None}
+    # a table must stand after the plain keys
+    ordered = sorted(
+        chosen, key=lambda key: (isinstance(chosen[key], dict), list(known).index(key))
+    )
+    text = "\n".join(_lines(known[key], chosen[key]) for key in ordered)
+    write_whole(path, text.encode("utf-8"))
+
+
+def may_save(key: str) -> bool:
+    """Say whether who asks may change a setting: the owner any, pricing those of its own pages."""
+    of_pricing = {setting.key for setting in (*PRICING, *STOCK)}
+    role = access.reader().role
+    return role == access.OWNER or (role == access.PRICING and key in of_pricing)
+
+
+def _lines(setting: Setting, value: Any) -> str:
+    remark = f"# {setting.meaning} ({setting.unit})\n"
+    if isinstance(value, dict):
+        rows = "".join(f"{_toml(k)} = {_toml(v)}\n" for k, v in value.items())
+        return f"{remark}[{setting.key}]\n{rows}"
+    return f"{remark}{setting.key} = {_toml(value)}\n"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, tuple):
+        return "[" + ", ".join(_toml(each) for each in value) + "]"
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{key} = {_toml(each)}" for key, each in value.items()) + " }"
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, date):
+        return value.isoformat()
+    return "inf" if value == inf else repr(value)
+
+
+def for_load(settings: dict[str, Any]) -> dict[str, str]:
+    """Return the settings that the load itself uses, as text."""
+    chosen = {"as_of": str(settings["as_of"])} if settings["as_of"] else {}
+    supply = settings.get("service_volts", 240)
+    if isinstance(supply, dict):
+        return chosen | {f"service_volts: {name}": str(volts) for name, volts in supply.items()}
+    return chosen | {"service_volts": str(supply)}

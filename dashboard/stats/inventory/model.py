@@ -1,0 +1,164 @@
+"""The van stock that lets most jobs be finished with what is on board.
+
+A job is covered when every part it needs is there. A part's chance to be there when a job comes is
+the share of its demand that the stock covers (`PartDemand.share_covered`); for a job that needs
+several, the chances are multiplied. That is a little low: demands that rise together are also met
+together, and the truth lies between the product and the smallest chance of the job's parts.
+
+Best stocks are not nested (a dearer budget may drop a part that a smaller one held), so taking the
+best part after part can fail. Small cases are searched completely. Larger ones are solved as an
+integer programme in which a job counts by its smallest chance: no stock can do better than that
+optimum, which is the bound; the stock found is then bettered by exchanges.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product as every
+
+import numpy as np
+
+from dashboard.stats.inventory.demand import PartDemand
+from dashboard.stats.inventory.fill_rate import chances, most_at_once, stock_tables
+from dashboard.stats.inventory.milp_bound import smallest_chance_stock
+
+EXACT_STOCKS = 300_000  # complete search up to here: below two seconds
+
+
+@dataclass(frozen=True)
+class Kit:
+    """Units of each part that one kind of job needs, and such jobs per van and period."""
+
+    parts: Mapping[str, int]
+    jobs: float
+
+
+@dataclass(frozen=True)
+class VanStock:
+    """Units on board, the jobs covered per period, all jobs, and the most any stock can cover."""
+
+    units: dict[str, int]
+    covered: float
+    jobs: float
+    bound: float
+    is_exact: bool
+
+    @property
+    def gap(self) -> float:
+        return max(self.bound - self.covered, 0.0)
+
+
+def jobs_covered(
+    kits: Sequence[Kit], demands: Mapping[str, PartDemand], units: Mapping[str, int]
+) -> float:
+    """Return the expected jobs per period whose every part is on board.
+
+    Jobs that need no part always count. No jobs: 0. Raises ValueError for a part without demand, or
+    a kit with a negative rate or a part needed less than once.
+    """
+    _check(kits, demands)
+    parts, at_once = list(demands), most_at_once(kits)
+    tables = [chances(demands[p], at_once.get(p, 0), units.get(p, 0)) for p in parts]
+    return float(_covered(kits, parts, tables, np.array([[units.get(p, 0) for p in parts]]))[0])
+
+
+def best_stock(
+    kits: Sequence[Kit],
+    demands: Mapping[str, PartDemand],
+    sizes: Mapping[str, float],
+    capacity: float,
+    seconds: float = 10.0,
+) -> VanStock:
+    """Return the stock that covers most jobs with sizes * units <= capacity.
+
+    `sizes` are costs for a budget, or slots. Exact while there are at most 300 000 stocks to try
+    (ties: the one that fills least); beyond, within `gap` of the best possible, the programme being
+    stopped after `seconds`. No kits or nothing fits: nothing on board. Raises ValueError as
+    `jobs_covered`, for a size of 0 or less, a part without size, or a capacity below 0.
+    """
+    _check(kits, demands)
+    at_once = most_at_once(kits)
+    parts = [part for part in demands if part in at_once]
+    if capacity < 0 or any(sizes.get(part, 0) <= 0 for part in parts):
+        raise ValueError(
+            "van stock: wanted a size above 0 for every part and a capacity of 0 or more"
+        )
+    size = np.array([sizes[part] for part in parts], float)
+    tables = stock_tables(demands, {part: at_once[part] for part in parts}, sizes, capacity)
+    jobs = float(sum(kit.jobs for kit in kits))
+    if np.prod([float(table.shape[1]) for table in tables]) <= EXACT_STOCKS:
+        stock, covered = _search_all(kits, parts, tables, size, capacity)
+        return VanStock(_named(parts, stock), covered, jobs, covered, True)
+    stock, bound = smallest_chance_stock(kits, parts, tables, size, capacity, seconds)
+    starts = (stock, stock * 0)  # a climb from nothing now and then ends higher
+    ends = [_exchanged(kits, parts, tables, size, capacity, start) for start in starts]
+    stock, covered = max(ends, key=lambda end: end[1])
+    return VanStock(_named(parts, stock), covered, jobs, bound, bound - covered < 1e-9)
+
+
+def _named(parts: list[str], stock: np.ndarray) -> dict[str, int]:
+    return {part: int(units) for part, units in zip(parts, stock, strict=True) if units}
+
+
+def _check(kits: Sequence[Kit], demands: Mapping[str, PartDemand]) -> None:
+    for kit in kits:
+        strange = sorted(set(kit.parts) - set(demands))
+        if strange:
+            raise ValueError(f"van stock: no demand given for {strange}")
+        if kit.jobs < 0 or min(kit.parts.values(), default=1) < 1:
+            raise ValueError(f"van stock: {kit}: wanted 0 or more jobs, each part 1 or more times")
+
+
+def _covered(
+    kits: Sequence[Kit], parts: list[str], tables: list[np.ndarray], stocks: np.ndarray
+) -> np.ndarray:
+    """Return jobs covered by each stock (a row of units per part)."""
+    total = np.zeros(len(stocks))
+    for kit in kits:
+        chance = np.full(len(stocks), float(kit.jobs))
+        for place, part in enumerate(parts):
+            if part in kit.parts:
+                chance *= tables[place][kit.parts[part], stocks[:, place]]
+        total += chance
+    return total
+
+
+def _search_all(
+    kits: Sequence[Kit],
+    parts: list[str],
+    tables: list[np.ndarray],
+    size: np.ndarray,
+    capacity: float,
+) -> tuple[np.ndarray, float]:
+    stocks = np.array(list(every(*(range(table.shape[1]) for table in tables))), int)
+    filled = stocks @ size
+    stocks, filled = stocks[filled <= capacity + 1e-9], filled[filled <= capacity + 1e-9]
+    covered = _covered(kits, parts, tables, stocks)
+    best = np.lexsort((filled, -np.round(covered, 12)))[0]
+    return stocks[best], float(covered[best])
+
+
+def _exchanged(
+    kits: Sequence[Kit],
+    parts: list[str],
+    tables: list[np.ndarray],
+    size: np.ndarray,
+    capacity: float,
+    stock: np.ndarray,
+) -> tuple[np.ndarray, float]:
+    """Add a unit or a kit, or give one up for another, as long as more jobs are covered."""
+    most = np.array([table.shape[1] - 1 for table in tables])
+    needs = np.array([[kit.parts.get(part, 0) for part in parts] for kit in kits], int)
+    sets = np.unique(
+        np.concatenate([np.zeros((1, len(parts)), int), np.eye(len(parts), dtype=int), needs]),
+        axis=0,
+    )
+    moves = (sets[:, None] - sets[None, :]).reshape(-1, len(parts))
+    covered = float(_covered(kits, parts, tables, stock[None, :])[0])
+    while True:
+        tried = stock + moves
+        fits = (tried >= 0).all(axis=1) & (tried <= most).all(axis=1)
+        tried = tried[fits & (tried @ size <= capacity + 1e-9)]
+        values = _covered(kits, parts, tables, tried)
+        if not len(values) or values.max() <= covered + 1e-9:
+            return stock, covered
+        stock, covered = tried[values.argmax()], float(values.max())

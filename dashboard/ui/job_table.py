@@ -1,0 +1,59 @@
+"""The jobs behind a number: chosen by a click on the chart or from a list, each with a link."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.database.labels import Labels
+from dashboard.text import format as words
+from dashboard.ui import page
+from dashboard.ui.job_links import JOB_COLUMN, with_links
+
+ALL = "all of them"
+SHOWN = {
+    "job_id": JOB_COLUMN,
+    "closed_on": st.column_config.DateColumn("Closed"),
+    "technician": st.column_config.TextColumn("Technician"),
+    "kind": st.column_config.TextColumn("Appliance"),
+    "complaint": st.column_config.TextColumn("Complaint"),
+    "cause_label": st.column_config.TextColumn("Root cause", width="medium"),
+    "attended_visits": st.column_config.NumberColumn("Visits"),
+    "labour_min": st.column_config.NumberColumn("Minutes", format="%.0f"),
+    "charged": st.column_config.NumberColumn("Charged", format="%.2f"),
+    "callback_days": st.column_config.NumberColumn("Back after days"),
+}
+
+
+def clicked(event: Any, field: str) -> str | None:
+    """Return what a click on a chart chose: the point's x, y, or first custom value; else None."""
+    points = (event or {}).get("selection", {}).get("points", []) if event else []
+    if not points:
+        return None
+    value = points[0].get(field)
+    return str(value[0] if isinstance(value, list | tuple) else value)
+
+
+def choose(title: str, options: Sequence[str], click: str | None, key: str, label=str) -> str:
+    """Let the reader choose one option, by the list or by a click that came before it."""
+    if click in options and click != st.session_state.get(f"{key}_click"):
+        st.session_state[key] = click
+    st.session_state[f"{key}_click"] = click
+    return st.selectbox(title, [ALL, *options], format_func=label, key=key)
+
+
+def show(jobs: pd.DataFrame, labels: Labels) -> None:
+    """Show jobs, newest first; without any, say so."""
+    if jobs.empty:
+        st.caption("No job.")
+        return
+    st.markdown(f"{words.counted(len(jobs), 'job')}. A number opens it with readings and parts.")
+    jobs = page.listed(jobs)
+    kinds = jobs["appliance_kind"]
+    named = jobs.assign(
+        kind=labels.column("appliance_kind", kinds, kinds),
+        complaint=labels.column("symptom", jobs["symptom"], kinds),
+        cause_label=labels.column("cause", jobs["cause"], kinds),
+    )
+    page.table(with_links(named), SHOWN)

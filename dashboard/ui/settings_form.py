@@ -1,0 +1,88 @@
+"""A form that shows some of the shop's settings and saves them beside the database."""
+
+from collections.abc import Sequence
+from math import inf
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.settings.file import may_save, write_settings
+from dashboard.settings.types import Setting, SettingsError, SlabsSetting
+from dashboard.text.escape_markdown import verbatim
+
+
+def settings_form(
+    title: str, shown: Sequence[Setting], current: dict[str, Any], folder: Path, key: str
+) -> None:
+    """Draw the settings in a closed box; saving writes them and runs the page anew.
+
+    Who may not change them is shown none.
+    """
+    if not all(may_save(each.key) for each in shown):
+        return
+    with st.expander(title), st.form(key):
+        numbers = [each for each in shown if not isinstance(each, SlabsSetting)]
+        columns = st.columns(3)
+        chosen = {
+            each.key: _number(each, current[each.key], columns[i % 3], key)
+            for i, each in enumerate(numbers)
+        }
+        for each in shown:
+            if isinstance(each, SlabsSetting):
+                chosen[each.key] = _slabs(each, current[each.key], key)
+        if st.form_submit_button("Save these settings", type="primary"):
+            _save(folder, {k: v for k, v in chosen.items() if v != current[k]})
+
+
+def _save(folder: Path, changed: dict[str, Any]) -> None:
+    if not changed:
+        st.caption("Nothing was changed.")
+        return
+    try:
+        write_settings(folder, changed)
+    except (SettingsError, OSError) as problem:
+        st.error(f"Not saved. {verbatim(problem)}")
+        return
+    st.rerun()
+
+
+def _number(setting: Setting, value: Any, place: Any, key: str) -> Any:
+    kind = type(setting.default)
+    return place.number_input(
+        setting.key.replace("_", " ").capitalize(),
+        min_value=kind(setting.low),
+        max_value=kind(setting.high),
+        value=kind(value),
+        step=1 if kind is int else (0.01 if setting.high <= 3 else 1.0),
+        format="%d" if kind is int else "%.3f" if setting.high <= 3 else "%.2f",
+        help=f"{setting.meaning} ({setting.unit})",
+        key=f"{key}_{setting.key}",
+    )
+
+
+def _slabs(setting: SlabsSetting, value: tuple, key: str) -> tuple:
+    """Draw the slabs as rows; an empty end means that the last slab has none."""
+    st.markdown(f"**{setting.key.replace('_', ' ').capitalize()}**: {setting.meaning}.")
+    st.caption(
+        "Slabs always rise; one factor on the whole cost would make a dearer part cheaper. Leave "
+        "the last “up to” empty; no row at all gives parts the target margin."
+    )
+    table = pd.DataFrame(
+        [(None if edge == inf else edge, factor) for edge, factor in value],
+        columns=["up_to", "factor"],
+        dtype="float64",
+    )
+    edited = st.data_editor(
+        table,
+        num_rows="dynamic",
+        hide_index=True,
+        key=f"{key}_{setting.key}",
+        column_config={
+            "up_to": st.column_config.NumberColumn("Part cost up to", min_value=0.0),
+            "factor": st.column_config.NumberColumn("Factor", min_value=1.0, max_value=20.0),
+        },
+    )
+    rows = edited.dropna(how="all").itertuples(index=False)
+    return tuple((inf if pd.isna(r.up_to) else float(r.up_to), float(r.factor)) for r in rows)

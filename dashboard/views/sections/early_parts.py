@@ -1,0 +1,99 @@
+"""The section on part numbers that fail early: which, against what, and their curve."""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.callbacks import charts as charts_callbacks
+from dashboard.callbacks import curves
+from dashboard.fairness import compute as fairness
+from dashboard.fairness import sentences as fairness_words
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import page
+from dashboard.ui.page import Page
+
+SHOWN = {
+    "part_no": st.column_config.TextColumn("Part number"),
+    "component_label": st.column_config.TextColumn("Component"),
+    "kind": st.column_config.TextColumn("Appliance"),
+    "told": st.column_config.TextColumn("Came back", width="medium"),
+    "expected": st.column_config.NumberColumn(
+        "Expected", format="%.1f", help="if it were like its yardstick"
+    ),
+    "yardstick": st.column_config.TextColumn("Yardstick", width="medium"),
+    "chance": st.column_config.TextColumn("By chance alone", help="as many callbacks or more"),
+    "q_value": st.column_config.NumberColumn(
+        "q", format="%.3f", help="chance that a part flagged here is flagged wrongly, at most"
+    ),
+}
+
+
+def show(this: Page, parts: pd.DataFrame, window_days: int) -> None:
+    """Say which part numbers come back too often, draw the worst one's curve, list the rest.
+
+    `parts` is the measure early_parts.
+    """
+    st.subheader("Parts that fail early")
+    if parts.empty:
+        st.caption("No part line belongs to a repair that is old enough and on a known appliance.")
+        return
+    parts = _labelled(parts, this)
+    flagged = parts[parts["flagged"]]
+    asked = int(parts["p_value"].notna().sum())
+    if flagged.empty:
+        st.markdown(
+            f"No part number stands out: {asked:,} were fitted in "
+            f"{fairness.LEAST_PART_JOBS} jobs or more and asked."
+        )
+    for row in flagged.itertuples(index=False):
+        st.markdown(_sentence(row, window_days))
+    if not flagged.empty:
+        _draw_curve(flagged.sort_values("q_value").iloc[0], this)
+    st.caption(
+        f"{len(parts):,} part numbers, {asked:,} asked at once: a part is named only when of the "
+        "parts named so at most 1 in 20 is named wrongly (Benjamini and Hochberg)."
+    )
+    with st.expander("Every part number"):
+        page.table(parts.sort_values(["p_value", "part_no"], na_position="last"), SHOWN)
+    hidden = ["component_label", "kind", "told", "yardstick", "chance"]
+    page.download(parts.drop(columns=hidden), "early_parts")
+    page.how_counted("early_parts")
+
+
+def _labelled(parts: pd.DataFrame, this: Page) -> pd.DataFrame:
+    rows = list(parts.itertuples(index=False))
+    return parts.assign(
+        kind=[this.labels.of("appliance_kind", row.appliance_kind) for row in rows],
+        component_label=[this.labels.of("component", row.component) for row in rows],
+        told=[words.rate(row.callbacks, row.jobs, row.low, row.high) for row in rows],
+        yardstick=[
+            ("its other numbers" if row.reference == "component" else "other parts")
+            + f": {row.other_callbacks:,} of {row.other_jobs:,}"
+            for row in rows
+        ],
+        chance=[fairness_words.chance(row.p_value) for row in rows],
+    )
+
+
+def _sentence(row: tuple, window_days: int) -> str:
+    return (
+        f"**{verbatim(row.part_no)}** ({row.component_label}, {verbatim(row.kind)}): "
+        f"{row.told} came back within {window_days} days; {row.expected:,.1f} expected from "
+        f"{row.yardstick}. By chance alone: {row.chance}, and q = {row.q_value:.3f} over all "
+        "parts asked."
+    )
+
+
+def _draw_curve(row: pd.Series, this: Page) -> None:
+    curve = curves.free_curve(
+        this.rows(
+            "part_curve", part_no=row.part_no, kind=row.appliance_kind, component=row.component
+        )
+    )
+    page.chart(
+        charts_callbacks.part_curve(curve, row.part_no),
+        alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers of "
+        f"the {row.component_label}.",
+        key="part_curve",
+    )
+    st.caption(f"With {verbatim(row.part_no)}, and with the other numbers of the same component.")

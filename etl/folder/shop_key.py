@@ -1,0 +1,112 @@
+"""Customers and serials become keyed hashes; the key stays in a file outside the database."""
+
+import hmac
+import os
+import re
+import secrets
+import unicodedata
+from contextlib import suppress
+from pathlib import Path
+
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from etl.folder.versions import versions
+
+KEY_FILE = "unit.key"
+KEY_BYTES = 32
+KEY_REMEDY = (
+    "bring it back from a backup (ohmhours restore FILE), for with another key no unit of earlier "
+    "loads would be recognised"
+)
+KEYED = re.compile(r"key:[0-9a-f]{16}")
+
+# Written where nothing is known: hashed, they would make strangers' appliances one unit.
+NOBODY = frozenset({"na", "none", "nil", "null", "unknown", "notavailable", "illegible", "missing"})
+
+
+class KeyFileError(ValueError):
+    """The file of the shop's key is damaged; hashing with another key would lose every unit."""
+
+
+def unit_key(folder: Path) -> bytes:
+    """Return the shop's secret of 32 bytes, kept as hex digits that a person can back up.
+
+    The file is made on first use, whole or not at all, readable by its owner only; of two first
+    users at once both get the same key. Raises KeyFileError when the file is there but is no key,
+    or is gone from a folder that holds loads.
+    """
+    path = folder / KEY_FILE
+    if not path.exists():
+        if versions(folder):
+            raise KeyFileError(f"{path}: the key is gone; {KEY_REMEDY}")
+        _make_key(path)
+    try:
+        key = bytes.fromhex(path.read_text(encoding="ascii").strip())
+    except ValueError:
+        key = b""
+    if len(key) != KEY_BYTES:
+        raise KeyFileError(f"{path}: not a key of {2 * KEY_BYTES} hex digits; {KEY_REMEDY}")
+    return key
+
+
+def _make_key(path: Path) -> None:
+    draft = path.with_name(f"{KEY_FILE}.{secrets.token_hex(4)}")
+    descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    try:
+        with os.fdopen(descriptor, "w", encoding="ascii") as file:
+            file.write(secrets.token_hex(KEY_BYTES) + "\n")
+            file.flush()
+            os.fsync(file.fileno())
+        with suppress(FileExistsError):  # another first user was faster: that key counts
+            _place(draft, path)
+    finally:
+        with suppress(OSError):
+            draft.unlink()
+
+
+def _place(draft: Path, path: Path) -> None:
+    """Give the draft its name unless the name is taken; raises FileExistsError then."""
+    try:
+        os.link(draft, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without links: a sliver of time for a second first user
+        if path.exists():
+            raise FileExistsError(path) from None
+        os.replace(draft, path)
+
+
+def keyed(secret: bytes, text: str) -> str:
+    """Return "key:" and 16 hex digits, the same for texts that differ in case or punctuation.
+
+    A text that is such a hash already comes back unchanged. HMAC-SHA256 (RFC 2104, FIPS 198-1).
+    """
+    if KEYED.fullmatch(text):
+        return text
+    digest = hmac.digest(secret, folded(text).encode("utf-8", "surrogatepass"), "sha256")
+    return f"key:{digest[:8].hex()}"
+
+
+def folded(text: str) -> str:
+    """Return letters and digits only, without case: what two spellings of a name share."""
+    if text.isascii() and text.isalnum():  # as most serials are: nothing else to do
+        return text.lower()
+    plain = unicodedata.normalize("NFKC", text).casefold()
+    return re.sub(r"[\W_]+", "", unicodedata.normalize("NFKC", plain))
+
+
+def keyed_column(secret: bytes, column: pa.Array | pa.ChunkedArray) -> pa.Array:
+    """Return the keyed hashes of a text column, each distinct text hashed once.
+
+    Null, blank, and words for "not known" such as "n/a" give null.
+    """
+    texts = column.combine_chunks() if isinstance(column, pa.ChunkedArray) else column
+    encoded = pc.dictionary_encode(texts.cast(pa.string()))
+    hashes = [_keyed_or_none(secret, text) for text in encoded.dictionary.to_pylist()]
+    return pa.array(hashes, pa.string()).take(encoded.indices)
+
+
+def _keyed_or_none(secret: bytes, text: str) -> str | None:
+    plain = folded(text)
+    return None if plain in NOBODY or not plain.strip("0x") else keyed(secret, text)

@@ -1,0 +1,289 @@
+"""Files → one DuckDB file: land raw rows, run the steps in order, check the account, publish."""
+
+import tempfile
+from collections.abc import Callable, Sequence
+from contextlib import closing
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import partial
+from importlib.resources import as_file, files
+from pathlib import Path
+
+import duckdb
+import pyarrow as pa
+import pyarrow.csv
+
+import sql
+from etl import incremental as added
+from etl.cancellation import stoppable
+from etl.engines.base import OpensEngine, file_of, here
+from etl.folder import publish
+from etl.folder.shop_key import unit_key
+from etl.load_report import Account, account_of, with_notes
+from etl.mapping.accepted_words import AcceptedWord, check_words
+from etl.mapping.mapping import Mapping
+from etl.mapping.match import claims_of
+from etl.raw.own_limits import land_shop_tables
+from etl.raw.store import LoadError, copy_raw, land_all, next_source, store_accepted
+from etl.read import expand
+from etl.readings import parse_value
+
+TO_READING_TEXTS = (
+    "core/text_macros",
+    "core/rate_macros",
+    "core/tables",
+    "core/vocabulary",
+    "staged/sources",
+    "staged/words",
+    "staged/jobs",
+    "staged/jobs_left_out",
+    "staged/symptom_texts",
+    "core/jobs",
+    "staged/job_keys",
+    "staged/visits",
+    "staged/visits_left_out",
+    "core/visits",
+    "staged/readings",
+    "staged/reading_texts",
+)
+TO_FACTS = (
+    "staged/parsed_readings",
+    "staged/readings_left_out",
+    "core/readings",
+    "staged/part_lines",
+    "staged/part_lines_left_out",
+    "core/part_lines",
+    "core/problems",
+    "core/unknown_words",
+    "core/accounts",
+    "core/dataset",
+    "core/callback_links",
+    "core/job_facts",
+    "core/filter_macros",
+    "core/jobs_in",
+    "core/part_needs",
+    "core/needs_in",
+    "core/reading_macros",
+    "core/limits",
+    "core/meters",
+    "staged/service_volts",
+    "staged/test_units",
+    "staged/register_limits",
+    "staged/own_limits",
+    "staged/windings",
+    "core/reading_facts",
+    "core/readings_in",
+    "core/first_tests",
+    "core/tests_in",
+    "core/pointing_tests",
+    "core/part_evidence",
+    "core/job_patterns",
+    "core/patterns_in",
+)
+
+
+@dataclass(frozen=True)
+class LoadOptions:
+    """How to load: under which mapping and settings, and what to refuse or accept."""
+
+    mapping: Mapping | None = None
+    settings: dict[str, str] | None = None
+    is_check: bool = False
+    is_strict: bool = False
+    accepts_spelling: bool = False
+    today: date | None = None
+    progress: Callable[[str], None] = lambda step: None
+    engine: OpensEngine = here
+
+
+def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Account:
+    """Load the files into the database folder and publish the new version.
+
+    `options` are the fields of LoadOptions. With `is_check` everything is done but publishing;
+    with `is_strict` a row in quarantine is an error; with `accepts_spelling` unknown words take the
+    meaning of the closest known spelling. Returns the account of this load's files.
+    Raises LoadError, MappingError, etl.read.UnreadableFile or publish.PublishError, and
+    Stopped on an interrupt; then the last version stands as it was.
+    """
+    chosen = LoadOptions(**options)
+    if chosen.is_check:
+        with stoppable(folder), tempfile.TemporaryDirectory() as scratch:
+            home = folder if folder.exists() else Path(scratch)
+            account = _build(Path(scratch) / "check.duckdb", paths, home, chosen)
+            return replace(account, published=False)
+    with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
+        return _build(target, paths, folder, chosen)
+
+
+def accept_words(
+    folder: Path, words: Sequence[AcceptedWord], settings: dict[str, str] | None = None
+) -> None:
+    """Give words a meaning and publish: it counts for every row that was ever loaded.
+
+    Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
+    """
+    check_words(words)
+    with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
+        if publish.current(folder) is None:
+            raise LoadError(f"{folder}: nothing was loaded yet; run ohmhours load PATH first")
+        with closing(duckdb.connect(str(target))) as connection:
+            copy_raw(connection, publish.current(folder))
+            store_accepted(connection, words)
+            land_shop_tables(connection, folder)
+            build_core(connection, settings or {})
+            connection.execute("CHECKPOINT")
+
+
+def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: LoadOptions) -> Account:
+    claims, unclaimed = claims_of(
+        expand(paths), chosen.mapping, folder / "mappings", chosen.progress
+    )
+    if not claims:
+        names = ", ".join(unclaimed) or "nothing was found"
+        raise LoadError(
+            f"no file that a mapping or our own names claim: {names}; "
+            "ohmhours load --check FILE proposes a mapping"
+        )
+    previous = publish.current(folder)
+    adds = added.begin_with(previous, target, _written_settings(chosen.settings))
+    with closing(_opened(target)) as connection:
+        if not adds:
+            copy_raw(connection, previous)
+        first_new = next_source(connection)
+        load_no, repeated = land_all(connection, claims, unit_key(folder), chosen.today)
+        # compressed, so that an expression runs once per distinct text
+        connection.execute("CHECKPOINT")
+        build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
+        if not (adds and added.add_touched(connection, previous, folder, first_new, build)):
+            _build_anew(connection, folder, chosen)
+        if chosen.accepts_spelling:
+            _accept_spelling(connection, folder, chosen)
+        account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
+        account.check_balance()
+        if chosen.is_strict and account.quarantined:
+            raise LoadError(
+                f"{account.quarantined:,} rows would go to quarantine and --strict was asked for; "
+                "ohmhours load --check tells the reasons; nothing was published"
+            )
+        connection.execute("CHECKPOINT")
+        return account
+
+
+def _opened(target: Path) -> duckdb.DuckDBPyConnection:
+    """Open the file as `whole`, so that small databases can stand beside it under fixed names."""
+    connection = duckdb.connect(config={"temp_directory": f"{target}.tmp"})
+    connection.execute("ATTACH $path AS whole", {"path": str(target)})
+    connection.execute("USE whole")
+    return connection
+
+
+def _written_settings(settings: dict[str, str] | None) -> dict[str, str]:
+    """Return what core.settings holds: the settings, and which program reckoned with them."""
+    own = {"schema_version": sql.SCHEMA_VERSION, "program": added.program()}
+    return own | (settings or {})
+
+
+def _build_anew(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:
+    """Build everything from the raw tables of `whole`, whatever was built from them before."""
+    connection.execute("USE whole")
+    connection.execute(sql.text("incremental/anew"))
+    land_shop_tables(connection, folder)
+    build_core(connection, chosen.settings or {}, chosen.progress, chosen.engine)
+
+
+def _accept_spelling(
+    connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions
+) -> None:
+    rows = connection.execute(sql.text("pages/unknown_words")).fetchall()
+    words = [
+        AcceptedWord(mapping, field, text, suggestion)
+        for field, _, text, _, mapping, suggestion, _ in rows
+        if suggestion
+    ]
+    if words:
+        store_accepted(connection, words)
+        _build_anew(connection, folder, chosen)
+
+
+def build_core(
+    connection: duckdb.DuckDBPyConnection,
+    settings: dict[str, str],
+    progress: Callable[[str], None] = lambda step: None,
+    engine: OpensEngine = here,
+) -> None:
+    """Build everything after the raw tables: lookups, staged tables, core tables, facts."""
+    _attach_staged(connection)
+    connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA core")
+    _load_lookups(connection)
+    connection.execute("CREATE TABLE core.settings (key VARCHAR PRIMARY KEY, value VARCHAR)")
+    for key, value in _written_settings(settings).items():
+        connection.execute(
+            "INSERT INTO core.settings VALUES ($key, $value)", {"key": key, "value": value}
+        )
+    with engine(connection) as steps:
+        for step in TO_READING_TEXTS:
+            progress(step)
+            steps.run(step)
+        progress("parsing readings")
+        steps.fetch("staged.reading_texts")
+        _parse_values(connection)
+        steps.give("staged.parsed_values")
+        for step in TO_FACTS:
+            progress(step)
+            steps.run(step)
+
+
+def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
+    """Attach an empty work database `staged` beside the file (in memory beside one in memory).
+
+    What stands in it is needed only while a version is built; its file goes with the block of
+    publish.building.
+    """
+    connection.execute("DETACH DATABASE IF EXISTS staged")
+    file = file_of(connection)
+    work = Path(f"{file}.staged") if file else None
+    if work:
+        work.unlink(missing_ok=True)
+    connection.execute("ATTACH $path AS staged", {"path": str(work or ":memory:")})
+
+
+def _load_lookups(connection: duckdb.DuckDBPyConnection) -> None:
+    with as_file(files("sql") / "lookups") as folder:
+        for path in sorted(folder.glob("*.csv")):
+            table = pyarrow.csv.read_csv(
+                path, convert_options=pyarrow.csv.ConvertOptions(strings_can_be_null=True)
+            )
+            connection.from_arrow(table).create(f"lookups.{path.stem}")
+
+
+def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:
+    """Parse each distinct written value once; SQL joins the result back."""
+    texts = connection.execute(
+        "SELECT text_id, value, unit, quantity, decimal_sign, fold_case FROM staged.reading_texts"
+    ).fetchall()
+    parsed = []
+    for text_id, value, unit, quantity, decimal, fold_case in texts:
+        result = parse_value(
+            value,
+            unit=unit or None,
+            quantity=quantity or None,
+            decimal=decimal,
+            fold_case=fold_case,
+        )
+        parsed.append(
+            {
+                "text_id": text_id,
+                "outcome": result.outcome,
+                "base_value": result.value,
+                "base_unit": result.unit,
+                "is_open": result.is_open,
+                "is_closed": result.is_closed,
+                "comparator": result.comparator,
+                "flags": " ".join(result.flags),
+                "problem": result.problem,
+            }
+        )
+    if parsed:
+        connection.register("landing", pa.Table.from_pylist(parsed))
+        connection.execute("INSERT INTO staged.parsed_values BY NAME SELECT * FROM landing")
+        connection.unregister("landing")

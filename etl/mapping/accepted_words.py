@@ -1,0 +1,48 @@
+"""Words that a shop gives a meaning to: checked, kept in the raw tables, true of all history."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+
+import sql
+from etl.mapping.mapping import WORD_FIELDS, MappingError
+
+SOURCES = {
+    "appliance_kind": ("kinds", "kind"),
+    "symptom": ("symptoms", "symptom"),
+    "root_cause": ("causes", "cause"),
+    "repair_code": ("repair_codes", "repair"),
+    "disposition": ("dispositions", "disposition"),
+    "outcome": ("visit_outcomes", "outcome"),
+    "component": ("components", "component"),
+    "test_point": ("test_points", "test_point"),
+}
+
+
+@dataclass(frozen=True)
+class AcceptedWord:
+    """A word of one mapping with the id that it means from now on."""
+
+    mapping: str
+    field: str
+    word: str
+    id: str
+
+
+@cache
+def known_ids(field: str) -> frozenset[str]:
+    """Return the ids of a vocabulary."""
+    name, column = SOURCES[field]
+    return frozenset(row[column] for row in sql.lookup(name))
+
+
+def check_words(words: Iterable[AcceptedWord]) -> None:
+    """Raise MappingError for a field that has no vocabulary or an id that is not in it."""
+    for word in words:
+        if word.field not in WORD_FIELDS:
+            raise MappingError(f"{word.field}: no vocabulary; wanted {', '.join(WORD_FIELDS)}")
+        if word.id not in known_ids(word.field):
+            raise MappingError(
+                f'{word.mapping}: "{word.word}" = "{word.id}" under [words.{word.field}]: '
+                f"no such id; see sql/lookups/{SOURCES[word.field][0]}.csv"
+            )

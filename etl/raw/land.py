@@ -1,0 +1,174 @@
+"""One source table → raw rows: columns named, personal data hashed with a key at the door."""
+
+import json
+import re
+
+import duckdb
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from etl.folder.shop_key import keyed_column
+from etl.mapping.fields import fields_of, folded
+from etl.mapping.match import Claim
+from etl.raw.clean_text import by_distinct, on_one_line, trimmed, without_contact
+from etl.raw.land_notes import NoteCounts, note_readings
+
+ROW_SPAN = 4294967296  # row_id = source_id * ROW_SPAN + row_no, so order of rows = order of ids
+ROW_GROUP = 122_880  # rows that DuckDB compresses together: scanned in ragged pieces costs a third
+HASHED = ("customer", "serial")
+DROPPED = ("notes", "parts")  # read at the door, never stored
+EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
+VOCABULARY_FIELDS = ("symptom", "root_cause", "repair_code")
+AS_WRITTEN = (*HASHED, "notes")  # their line ends mean something to who reads them
+
+INSERTS = {
+    "jobs": "INSERT INTO raw.jobs BY NAME SELECT * FROM landing",
+    "visits": "INSERT INTO raw.visits BY NAME SELECT * FROM landing",
+    "readings": "INSERT INTO raw.readings BY NAME SELECT * FROM landing",
+    "part_lines": "INSERT INTO raw.part_lines BY NAME SELECT * FROM landing",
+}
+
+
+def land(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int, secret: bytes
+) -> NoteCounts:
+    """Insert the rows of one claimed table into the raw tables, as source `source_id`.
+
+    Returns what was read and not understood in its notes, which are not stored.
+    """
+    columns = _mapped_columns(claim)
+    row_numbers = claim.source.row_numbers
+    ids = {
+        "row_id": pc.add(pa.scalar(source_id * ROW_SPAN, pa.int64()), row_numbers),
+        "source_id": _repeated(source_id, len(row_numbers)),
+        "row_no": row_numbers,
+    }
+    stored = {
+        name: _stored(name, column, secret)
+        for name, column in columns.items()
+        if name not in DROPPED
+    }
+    items = {"item_no": _repeated(0, len(row_numbers))}
+    origin = {"origin": _repeated("row", len(row_numbers))}
+    extra = items | origin if claim.table.table in ("readings", "part_lines") else {}
+    _insert(connection, claim.table.table, pa.table(ids | extra | stored))
+    _land_columns(connection, claim, ids, columns)
+    _land_bad_rows(connection, claim, source_id)
+    if "notes" not in columns:
+        return NoteCounts()
+    readings, counts = note_readings(claim, ids, columns)
+    if counts.readings:
+        _insert(connection, "readings", pa.table(readings))
+    return counts
+
+
+def _repeated(value: int | str, count: int) -> pa.Array:
+    kind = pa.int32() if isinstance(value, int) else pa.string()
+    return pa.repeat(pa.scalar(value, kind), count)
+
+
+def header_of(claim: Claim) -> str:
+    """Return the source's header and our name of each column, as JSON text for the export."""
+    names = {folded(h): field for field, hs in claim.table.columns.items() for h in hs}
+    return json.dumps([[h, names.get(folded(h), "")] for h in claim.source.header])
+
+
+def unmapped(claim: Claim) -> list[str]:
+    """List the columns of the source that no field uses."""
+    used = {folded(h) for hs in claim.table.columns.values() for h in hs}
+    used |= {folded(h) for h in claim.table.readings}
+    return [h for h in claim.source.header if folded(h) not in used | EXPORT_COLUMNS]
+
+
+def _mapped_columns(claim: Claim) -> dict[str, pa.ChunkedArray]:
+    positions = {folded(name): i for i, name in enumerate(claim.source.header)}
+    table = claim.source.table
+    columns = {}
+    for field, headers in claim.table.columns.items():
+        found = [
+            _cells(table.column(positions[folded(h)]), field)
+            for h in headers
+            if folded(h) in positions
+        ]
+        if found:
+            columns[field] = found[0] if len(found) == 1 else _joined(found)
+    if "mends" in positions and "mends" not in columns:
+        columns["mends"] = by_distinct(table.column(positions["mends"]), trimmed)
+    for field, value in claim.table.constants.items():
+        if field in fields_of(claim.table.table):
+            columns[field] = pa.chunked_array([_repeated(value, table.num_rows)])
+    return columns
+
+
+def _cells(column: pa.ChunkedArray, field: str) -> pa.ChunkedArray:
+    return by_distinct(column, trimmed if field in AS_WRITTEN else on_one_line)
+
+
+def _joined(columns: list[pa.ChunkedArray]) -> pa.ChunkedArray:
+    joined = pc.binary_join_element_wise(*[pc.fill_null(c, "") for c in columns], " ")
+    return by_distinct(joined, trimmed)
+
+
+def _stored(name: str, column: pa.ChunkedArray, secret: bytes) -> pa.Array | pa.ChunkedArray:
+    if name in HASHED:
+        return keyed_column(secret, column)
+    if name in VOCABULARY_FIELDS:
+        return by_distinct(column, without_contact)
+    return column
+
+
+def _insert(connection: duckdb.DuckDBPyConnection, table: str, rows: pa.Table) -> None:
+    batches = rows.combine_chunks().to_batches(max_chunksize=ROW_GROUP)
+    connection.register("landing", pa.Table.from_batches(batches, rows.schema))
+    connection.execute(INSERTS[table])
+    connection.unregister("landing")
+
+
+def _land_columns(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, ids: dict, columns: dict
+) -> None:
+    """Melt readings that stand in columns of their own, and parts written in one cell."""
+    positions = {folded(name): i for i, name in enumerate(claim.source.header)}
+    present = [
+        (point, _cells(claim.source.table.column(positions[folded(header)]), "value"))
+        for header, point in claim.table.readings.items()
+        if folded(header) in positions
+    ]
+    for item_no, (point, values) in enumerate(present, start=1):
+        cells = {
+            "item_no": _repeated(item_no, len(values)),
+            "origin": _repeated("column", len(values)),
+            "job_id": columns["job_id"],
+            "test_point": _repeated(point, len(values)),
+            "value": values,
+        }
+        _insert(connection, "readings", pa.table(ids | cells).filter(pc.is_valid(values)))
+    if "parts" in columns:
+        _insert(connection, "part_lines", pa.table(_parts(ids, columns)))
+
+
+PART = re.compile(r"^(?P<part_no>.+?)(?:\s*[x×*]\s*(?P<quantity>\d+(?:\.\d+)?))?$", re.IGNORECASE)
+
+
+def _parts(ids: dict, columns: dict) -> dict:
+    """Take apart cells like "PN x 2; PN": one part line each."""
+    lines = [
+        (i, item_no, match["part_no"], match["quantity"] or "1")
+        for i, cell in enumerate(columns["parts"].to_pylist())
+        for item_no, text in enumerate((cell or "").split(";"), start=1)
+        if (match := PART.match(text.strip()))
+    ]
+    rows = pa.array([line[0] for line in lines], pa.int64())
+    picked = pa.table(ids | {"job_id": columns["job_id"]}).take(rows)
+    return {name: picked[name] for name in picked.schema.names} | {
+        "item_no": pa.array([line[1] for line in lines], pa.int32()),
+        "origin": _repeated("column", len(lines)),
+        "part_no": pa.array([line[2] for line in lines], pa.string()),
+        "quantity": pa.array([line[3] for line in lines], pa.string()),
+    }
+
+
+def _land_bad_rows(connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int) -> None:
+    rows = [(source_id, bad.row_number, bad.code, None) for bad in claim.source.bad_rows]
+    if rows:
+        connection.executemany("INSERT INTO raw.bad_rows VALUES (?, ?, ?, ?)", rows)

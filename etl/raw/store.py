@@ -1,0 +1,194 @@
+"""The raw tables of a new version: copied from the last one, then what is new is added."""
+
+from collections.abc import Iterable
+from dataclasses import astuple, replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import duckdb
+
+import sql
+from etl.folder.errors import REMEDY, is_damage
+from etl.folder.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
+from etl.mapping.accepted_words import AcceptedWord
+from etl.mapping.match import Claim
+from etl.raw.land import header_of, land, unmapped
+from etl.raw.land_notes import NoteCounts
+from etl.raw.prefetch import ClaimedRows
+from etl.raw.store_mapping import store_mapping
+
+# the latest day that it is anywhere (tz database): no shop's own date is in the future for it
+EASTERNMOST = timedelta(hours=14)
+# an older version whose raw tables lack what this one cannot do without
+TOO_OLD = (duckdb.CatalogException, duckdb.BinderException, duckdb.ConstraintException)
+
+
+class LoadError(Exception):
+    """A load that cannot be done; nothing was changed."""
+
+
+def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> None:
+    """Create the raw tables and fill them from the last version, also one of an older schema.
+
+    Raises LoadError, with the remedy, when it is damaged, newer, or not made by this program.
+    """
+    connection.execute(sql.text("raw/tables"))
+    if previous is None:
+        return
+    if not is_database(previous):
+        raise LoadError(f"{previous}: {FOREIGN}; nothing was changed; {REMEDY}")
+    try:
+        connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
+        _check_schema(connection, previous)
+        connection.execute(sql.text("raw/copy"))
+        connection.execute("DETACH old")
+    except TOO_OLD:
+        raise LoadError(
+            f"{previous}: too old for this version of the program; "
+            "load all files again into a new --db, nothing was changed"
+        ) from None
+    except duckdb.Error as error:
+        if not is_damage(error):
+            raise
+        raise LoadError(
+            f"{previous}: the last version is damaged, nothing was changed; {REMEDY}"
+        ) from None
+
+
+def _check_schema(connection: duckdb.DuckDBPyConnection, previous: Path) -> None:
+    schema = schema_of(connection, OF_THE_ATTACHED)
+    if schema.is_foreign or schema.is_newer:
+        raise LoadError(f"{previous}: {schema.problem}; nothing was changed")
+
+
+def land_all(
+    connection: duckdb.DuckDBPyConnection, claims: list[Claim], secret: bytes, today: date | None
+) -> tuple[int, list[Claim]]:
+    """Land what is new; return the number of this load and the claims that were known already.
+
+    Each claim gives up its rows, in the list too. Raises LoadError when a file changed meanwhile,
+    or when the clock says a day before that of the last load: its rows would wait in quarantine as
+    dated in the future.
+    """
+    now = datetime.now(UTC)
+    day = today or (now + EASTERNMOST).date()
+    _check_clock(connection, day)
+    load_no = _number(connection, "SELECT coalesce(max(load_no), 0) + 1 FROM raw.loads")
+    connection.execute(
+        "INSERT INTO raw.loads VALUES ($load_no, $loaded_at)",
+        {"load_no": load_no, "loaded_at": now.replace(tzinfo=None, microsecond=0)},
+    )
+    repeated = []
+    unread = [claim for claim in claims if _known_rows(connection, claim) is None]
+    with ClaimedRows(unread) as rows:
+        for i, claim in enumerate(claims):
+            store_mapping(connection, claim.mapping)
+            known = _known_rows(connection, claim)
+            if known is None:
+                whole = _whole(claim, rows)
+                _land_source(connection, whole, load_no, secret, day)
+                claims[i] = replace(whole, source=whole.source.head())
+            else:
+                claims[i] = replace(claim, source=claim.source.head(), row_count=known)
+                repeated.append(claims[i])
+    return load_no, repeated
+
+
+def _whole(claim: Claim, rows: ClaimedRows) -> Claim:
+    source = rows.of(claim)
+    if source is None:
+        raise LoadError(
+            f"{claim.path.name}: the file was changed while it was read; nothing was changed here; "
+            "load it again when it is complete"
+        )
+    return replace(claim, source=source, row_count=source.row_count)
+
+
+def next_source(connection: duckdb.DuckDBPyConnection) -> int:
+    """Return the number that the next source will have."""
+    return _number(connection, "SELECT coalesce(max(source_id), 0) + 1 FROM raw.sources")
+
+
+def _check_clock(connection: duckdb.DuckDBPyConnection, day: date) -> None:
+    (last,) = connection.execute("SELECT max(landed_on) FROM raw.sources").fetchall()[0]
+    if last is not None and day < last:
+        raise LoadError(
+            f"this computer's clock says {day}, the last load was on {last}: set the clock, or "
+            "take that load back (ohmhours undo) if its day was wrong; nothing was changed"
+        )
+
+
+def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
+    return connection.execute(query).fetchall()[0][0]
+
+
+def _known_rows(connection: duckdb.DuckDBPyConnection, claim: Claim) -> int | None:
+    """Count the rows of a source with the same bytes, mapping and columns; None without one."""
+    for _, mapping, columns_hash, rows in _same_table(connection, claim):
+        if (mapping, columns_hash) == (claim.mapping.name, claim.table.fingerprint()):
+            return rows
+    return None
+
+
+def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tuple]:
+    """Return (source id, mapping, columns hash, rows) of the sources with the same bytes."""
+    return connection.execute(
+        sql.text("raw/same_table"),
+        {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
+    ).fetchall()
+
+
+def _forget(connection: duckdb.DuckDBPyConnection, source_ids: list[int]) -> None:
+    """Take out rows that the same file gave under another mapping: they are read anew."""
+    for source_id in source_ids:
+        connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
+        connection.execute(sql.text("raw/forget"))
+
+
+def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[AcceptedWord]) -> None:
+    """Keep accepted words; they win over those of the mapping's file."""
+    for word in words:
+        connection.execute(
+            "INSERT OR REPLACE INTO raw.accepted_words VALUES (?, ?, ?, ?)", astuple(word)
+        )
+
+
+def _land_source(
+    connection: duckdb.DuckDBPyConnection, claim: Claim, load_no: int, secret: bytes, day: date
+) -> None:
+    _forget(connection, [source_id for source_id, *_ in _same_table(connection, claim)])
+    source_id = next_source(connection)
+    notes = land(connection, claim, source_id, secret)
+    _store_source(connection, claim, source_id, load_no, notes, day)
+
+
+def _store_source(
+    connection: duckdb.DuckDBPyConnection,
+    claim: Claim,
+    source_id: int,
+    load_no: int,
+    notes: NoteCounts,
+    day: date,
+) -> None:
+    connection.execute(
+        "INSERT INTO raw.sources VALUES ($source_id, $load_no, $file, $sheet, $table_name, "
+        "$mapping, $content_hash, $columns_hash, $header, $unmapped, $rows_read, $note_readings, "
+        "$notes_unread, $date_system, $landed_on)",
+        {
+            "source_id": source_id,
+            "load_no": load_no,
+            "file": claim.source.file,
+            "sheet": claim.source.sheet,
+            "table_name": claim.table.table,
+            "mapping": claim.mapping.name,
+            "content_hash": claim.content_hash,
+            "columns_hash": claim.table.fingerprint(),
+            "header": header_of(claim),
+            "unmapped": ", ".join(unmapped(claim)),
+            "rows_read": claim.row_count,
+            "note_readings": notes.readings,
+            "notes_unread": notes.unread,
+            "date_system": claim.source.date_system,
+            "landed_on": day,
+        },
+    )

@@ -1,0 +1,114 @@
+"""A fragment of a note → points, readings and remarks in the order in which they were written."""
+
+from dataclasses import dataclass, field, replace
+
+from etl.readings.lookups import units
+from etl.readings.numbers import read_number
+from etl.readings.tokens import Lexeme
+from etl.readings.units import NO_UNIT
+from etl.readings.value import Value, parse_value
+from etl.readings.vocabulary import Phrase, Vocabulary
+
+BEFORE_A_TEMPERATURE = frozenset(("@", "at", "(", "temp", "temperature"))
+BEFORE_A_BARE_TEMPERATURE = frozenset(("@", "temp", "temperature"))
+BEFORE_A_NAMEPLATE = frozenset(("(", "of", "rated", "nameplate"))
+POINT_ROLES = frozenset(("point", "part", "to_case", "kept_apart"))
+REMARKS = frozenset(("state", "hot", "room", "temperature_noted", "nameplate"))
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What the source declares: the decimal mark, the folding of case, the thermometer's unit."""
+
+    decimal: str = "."
+    fold_case: bool = False
+    temperature_unit: str | None = None
+
+
+@dataclass(frozen=True)
+class Item:
+    """One piece: role point, reading, junk, mark, filler, doubtful or a remark on a reading."""
+
+    role: str
+    text: str
+    key: tuple[str, ...] = ()
+    phrase: Phrase | None = None
+    lexeme: Lexeme | None = None
+    number: float | None = None
+    remarks: tuple["Item", ...] = field(default=())
+
+    @property
+    def is_bare(self) -> bool:
+        """Say whether it is a number with neither unit nor the letter of 4R7."""
+        return self.lexeme is not None and not self.lexeme.unit and not self.lexeme.is_coded
+
+    def with_remark(self, remark: "Item") -> "Item":
+        return replace(self, remarks=(*self.remarks, remark))
+
+
+def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> list[Item]:
+    """Return the items of one fragment; the longest phrase wins, whole words only."""
+    found: list[Item] = []
+    position = 0
+    while position < len(fragment):
+        item, length = _next_item(fragment, position, words)
+        item = _as_remark(item, found, setting)
+        found.append(item)
+        position += length
+    return found
+
+
+def _next_item(fragment: list[Lexeme], position: int, words: Vocabulary) -> tuple[Item, int]:
+    for length in range(min(words.longest, len(fragment) - position), 0, -1):
+        lexemes = fragment[position : position + length]
+        key = tuple(lexeme.key for lexeme in lexemes)
+        phrase = words.phrases.get(key)
+        if phrase:
+            role = "point" if phrase.role in POINT_ROLES else phrase.role
+            return Item(role, " ".join(x.text for x in lexemes), key, phrase), length
+    lexeme = fragment[position]
+    role = {"number": "reading", "list": "reading", "mark": "mark", "duration": "filler"}.get(
+        lexeme.kind, "junk"
+    )
+    if lexeme.text == "?":
+        role = "doubtful"
+    number = lexeme if role == "reading" else None
+    return Item(role, lexeme.text, (lexeme.key,), lexeme=number), 1
+
+
+def _as_remark(item: Item, before: list[Item], setting: Setting) -> Item:
+    """Turn a number that belongs to an earlier reading into a remark on it."""
+    if item.lexeme is None or item.lexeme.kind != "number" or not before:
+        return item
+    if not any(earlier.role == "reading" for earlier in before):
+        return item
+    previous = before[-1].key[-1]
+    is_after_reading = before[-1].role == "reading"
+    if previous in BEFORE_A_BARE_TEMPERATURE and item.is_bare:
+        return replace(item, role="temperature_noted", number=_celsius(item.lexeme, setting))
+    if _is_temperature(item.lexeme):
+        if previous in BEFORE_A_TEMPERATURE or is_after_reading:
+            return replace(item, role="temperature_noted", number=_celsius(item.lexeme, setting))
+    elif item.is_bare and previous in BEFORE_A_NAMEPLATE:
+        written = read_number(item.lexeme.text, setting.decimal)
+        if not written.problem:
+            return replace(item, role="nameplate", number=written.number)
+    return item
+
+
+def _is_temperature(lexeme: Lexeme) -> bool:
+    unit = units().get(lexeme.unit)
+    return lexeme.unit in NO_UNIT or (unit is not None and unit.quantity == "temperature")
+
+
+def _celsius(lexeme: Lexeme, setting: Setting) -> float | None:
+    """Return the temperature noted beside a reading; without F or C there is none."""
+    unit = setting.temperature_unit if not lexeme.unit else None
+    return parse_value(
+        lexeme.text, unit=unit, quantity="temperature", decimal=setting.decimal
+    ).value
+
+
+def value_of(item: Item, setting: Setting, **known: str | None) -> Value:
+    """Parse the number or word of a reading with what its test point says of it."""
+    return parse_value(item.text, decimal=setting.decimal, fold_case=setting.fold_case, **known)

@@ -1,0 +1,105 @@
+"""Threads that ask the same at the same moment wait for one answer; other questions go on."""
+
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from dashboard.database.cache import once
+
+
+def one_each(_: object) -> int:
+    return 1
+
+
+def test_what_many_ask_at_once_is_reckoned_once():
+    reckoned = []
+
+    @once(8, one_each)
+    def slow(question: str) -> str:
+        time.sleep(0.05)
+        reckoned.append(question)
+        return question.upper()
+
+    with ThreadPoolExecutor(16) as threads:
+        answers = list(threads.map(slow, ["a", "b"] * 8))
+    assert answers == ["A", "B"] * 8
+    assert sorted(reckoned) == ["a", "b"]
+
+
+def test_another_question_does_not_wait():
+    started, go_on = threading.Event(), threading.Event()
+
+    @once(8, one_each)
+    def answer(question: str) -> str:
+        if question == "slow":
+            started.set()
+            assert go_on.wait(5)
+        return question
+
+    with ThreadPoolExecutor(1) as thread:
+        slow = thread.submit(answer, "slow")
+        assert started.wait(5)
+        assert answer("quick") == "quick"
+        go_on.set()
+        assert slow.result() == "slow"
+
+
+def test_after_an_error_the_next_who_asks_tries_again():
+    tries = []
+
+    @once(8, one_each)
+    def answer(question: str) -> int:
+        tries.append(question)
+        if len(tries) < 2:
+            raise ValueError("not yet")
+        return len(tries)
+
+    with pytest.raises(ValueError, match="not yet"):
+        answer("a")
+    assert [answer("a"), answer("a")] == [2, 2]
+
+
+def test_what_was_not_asked_for_longest_is_forgotten():
+    reckoned = []
+
+    @once(3, one_each)
+    def answer(question: int) -> int:
+        reckoned.append(question)
+        return question
+
+    for question in (1, 2, 3, 1, 4, 1, 3, 2):
+        answer(question)
+    assert reckoned == [1, 2, 3, 4, 2], "2 made room for 4, for 1 and 3 were asked for later"
+    assert len(answer.kept) == 3
+
+
+def test_large_answers_make_more_room_and_too_large_ones_are_not_kept():
+    @once(10, len)
+    def answer(length: int) -> str:
+        return "x" * length
+
+    for length in (1, 2, 3, 4, 8):
+        answer(length)
+    assert [length in answer.kept for length in ((1,), (2,), (3,), (4,), (8,))] == [False] * 4 + [
+        True
+    ]
+    assert answer(11) == "x" * 11
+    assert len(answer.kept) == 1
+    answer.kept.clear()
+    assert answer(8) == "x" * 8 and len(answer.kept) == 1
+
+
+def test_old_answers_are_let_go_and_make_room():
+    @once(3, one_each)
+    def answer(question: str) -> str:
+        return question
+
+    for question in ("old 1", "old 2", "new 1"):
+        answer(question)
+    answer.forget(lambda asked: asked[0].startswith("old"))
+    assert ("new 1",) in answer.kept
+    assert len(answer.kept) == 1
+    answer("new 2"), answer("new 3")
+    assert len(answer.kept) == 3

@@ -1,0 +1,83 @@
+"""A load beside the pages: it tells its steps, ends well or with a reason, and can be stopped."""
+
+import time
+from pathlib import Path
+
+import pytest
+
+from dashboard.loading import process as running_load
+from dashboard.loading.process import RunningLoad
+from etl.mapping.mapping import bundled_mappings
+from etl.mapping.match import mapping_of
+from etl.read import read_tables
+from tests.etl.test_cancellation import JOBS, SAMPLE, content
+from tests.shop_builder import shop
+
+EXPORTS = [SAMPLE / "tickets_2026.csv", SAMPLE / "trips_2026.csv", SAMPLE / "readings.jsonl"]
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop of one job."""
+    return shop(tmp_path_factory.mktemp("one"), jobs=JOBS)
+
+
+def running(folder: Path, paths: list[Path] = EXPORTS, is_check: bool = False) -> RunningLoad:
+    return RunningLoad(paths, folder, None, None, {}, is_check)
+
+
+@pytest.mark.parametrize("is_check", [True, False])
+def test_a_load_is_stopped_in_its_middle_and_leaves_all_as_it_was(folder: Path, is_check: bool):
+    before = content(folder)
+    load = running(folder, is_check=is_check)
+    while load.end is None and not load.step.startswith(("staged", "core")):
+        time.sleep(0.02)
+    load.stop()
+    assert load.wait(30)
+    assert load.end.stopped == "stopped; nothing was changed"
+    assert content(folder) == before
+    assert not Path(load._scratch.name).exists()
+
+
+def test_a_load_that_will_not_stop_is_ended_by_force(folder: Path, monkeypatch):
+    """A process that does not hear the signal: what it was building is removed all the same."""
+    is_deaf = folder / "building-deaf.duckdb"
+    code = (
+        "import signal, sys, time; signal.signal(signal.SIGTERM, signal.SIG_IGN); "
+        "open(sys.argv[1], 'w').close(); time.sleep(60)"
+    )
+    command = [running_load.sys.executable, "-c", code, str(is_deaf)]
+    monkeypatch.setattr(running_load, "COMMAND", command)
+    monkeypatch.setattr(running_load, "PATIENCE_SECONDS", 0.2)
+    load = running(folder)
+    while not is_deaf.exists():
+        time.sleep(0.02)
+    load.stop()
+    assert load.wait(10)
+    assert load.end.stopped == "stopped; nothing was changed"
+    assert not is_deaf.exists()
+
+
+def test_a_load_that_cannot_be_done_tells_why(folder: Path, tmp_path: Path):
+    other = tmp_path / "menu.csv"
+    other.write_text("dish,price\nsoup,4\n", encoding="utf-8")
+    load = running(folder, [other])
+    assert load.wait(30)
+    assert "menu.csv" in load.end.problem
+
+
+def test_a_load_that_dies_is_told_as_a_problem(folder: Path):
+    load = running(folder)
+    load._process.kill()
+    assert load.wait(30)
+    assert "ended by itself" in load.end.problem
+
+
+def test_a_check_publishes_nothing_and_a_load_keeps_its_mapping(tmp_path: Path):
+    path, kept = EXPORTS[0], tmp_path / "db" / "mappings" / "mine.toml"
+    mapping, _ = mapping_of(read_tables(path)[0], bundled_mappings(tmp_path))
+    for is_check in (True, False):
+        load = RunningLoad([path], tmp_path / "db", mapping, kept, {}, is_check)
+        assert load.wait(60)
+        assert load.end.account.published is kept.exists() is not is_check
+        assert (tmp_path / "db" / "CURRENT").exists() is not is_check

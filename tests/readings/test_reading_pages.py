@@ -1,0 +1,150 @@
+"""The reading pages: what they say of the sample shop, of one reading, and of a clicked bar."""
+
+import json
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from dashboard.database.query import run
+from dashboard.readings import sentences as reading_words
+from dashboard.readings.charts import BAR_DATA
+from tests.test_pages import check, opened, texts
+
+
+def test_the_readings_page_goes_from_a_part_to_its_test_points(sample_shop: Path, monkeypatch):
+    app = opened("reading_distribution", sample_shop, monkeypatch)
+    app.selectbox(key="component").set_value("thermal_fuse").run()
+    check(app)
+    assert app.selectbox(key="point").options == ["dryer thermal fuse"]
+    assert "at most 2 Ω" in texts(app) or "0 Ω to 2 Ω" in texts(app)
+
+
+def test_a_complaint_narrows_the_readings(sample_shop: Path, monkeypatch):
+    app = opened("reading_distribution", sample_shop, monkeypatch)
+    app.selectbox(key="complaint").set_value("dryer_electric/no_heat").run()
+    check(app)
+    assert all("washer" not in option for option in app.selectbox(key="point").options)
+
+
+def test_open_readings_stand_in_a_panel_of_their_own(sample_shop: Path, monkeypatch):
+    app = opened("reading_distribution", sample_shop, monkeypatch)
+    app.selectbox(key="point").set_value("dryer_element_ohm").run()
+    figure = json.loads(app.get("plotly_chart")[0].proto.spec)
+    panels = [trace.get("xaxis") for trace in figure["data"]]
+    assert panels.count("x2") == 2  # parts replaced and parts that stayed
+    band = [s for s in figure["layout"]["shapes"] if s["type"] == "rect"]
+    assert [(s["x0"], s["x1"], s["line"]["dash"]) for s in band] == [(8, 10, "dash")]  # weak
+
+
+def test_a_live_test_point_shows_its_caution(sample_shop: Path, monkeypatch):
+    app = opened("reading_distribution", sample_shop, monkeypatch)
+    app.selectbox(key="point").set_value("supply_l1_l2_v").run()
+    assert any(box.value.startswith("Live test") for box in app.error)
+
+
+def calculated(folder: Path, monkeypatch, point: str, value: float | None, **fields) -> AppTest:
+    """Open the calculator and fill it in."""
+    app = opened("one_reading", folder, monkeypatch)
+    app.selectbox(key="point").set_value(point).run()
+    if value is not None:
+        app.number_input(key="value").set_value(value).run()
+    for key, content in fields.items():
+        getattr(app, "selectbox" if isinstance(content, str) else "number_input")(
+            key=key
+        ).set_value(content).run()
+    check(app)
+    return app
+
+
+def test_one_reading_is_judged_with_its_arithmetic(sample_shop: Path, monkeypatch):
+    """10.4 kOhm at 22.2 Cel: beta 3435 to 3977, factors 1.1154 and 1.1348 (exp by hand)."""
+    app = calculated(sample_shop, monkeypatch, "dryer_thermistor_ohm", 10400.0, ambient=22.2)
+    assert [box.value for box in app.success] == ["Inside the limits."]
+    assert "× 1.1154 below, × 1.1348 above" in texts(app)
+    assert "u = a / √3" in texts(app)
+
+
+def test_a_208_volt_supply_is_no_fault_where_it_is_known(sample_shop: Path, monkeypatch):
+    app = calculated(sample_shop, monkeypatch, "supply_l1_l2_v", 208.0, service="208")
+    assert [box.value for box in app.success] == ["Inside the limits."]
+
+
+@pytest.mark.parametrize(
+    ("point", "word"),
+    [
+        ("supply_l1_l2_v", "Live test"),
+        ("gas_supply_pressure", "Gas: close the valve"),
+        ("ac_run_capacitor_uf", "Capacitors keep a charge"),
+    ],
+)
+def test_live_gas_and_capacitor_tests_show_cautions(sample_shop, monkeypatch, point, word):
+    app = calculated(sample_shop, monkeypatch, point, 5.0)
+    assert any(box.value.startswith(word) for box in app.error)
+
+
+def test_a_capacitor_asks_for_its_nameplate(sample_shop: Path, monkeypatch):
+    app = calculated(sample_shop, monkeypatch, "ac_run_capacitor_uf", 45.0)
+    assert any("enter it" in box.value for box in app.info)
+    app.number_input(key="nameplate").set_value(45.0).run()
+    check(app)
+    assert [box.value for box in app.success] == ["Inside the limits."]
+    app.number_input(key="value").set_value(43.0).run()  # inside 42.3, but the meter is at ±3 %
+    assert [box.value for box in app.warning if "Doubtful" in box.value]
+
+
+def test_the_meter_check_names_the_planted_meter(sample_shop: Path, monkeypatch):
+    app = opened("meter_check", sample_shop, monkeypatch)
+    assert "**Osei** reads 8 % higher" in texts(app)
+
+
+def test_a_suggested_limit_stands_beside_the_registers(sample_shop: Path, monkeypatch):
+    app = opened("limit_review", sample_shop, monkeypatch)
+    app.selectbox(key="point").set_value("dryer_total_current_a").run()
+    check(app)
+    assert "The register: inside 19 A to 28 A, outside below 14 A or above 32 A." in texts(app)
+
+
+def test_a_clicked_bar_names_its_readings():
+    bar = {"selection": {"points": [{"customdata": [False, 8.1, 8.9, True, 8.0, 9.0]}]}}
+    assert reading_words.picked_bar(bar) == {
+        "is_open": False,
+        "is_replaced": True,
+        "smallest": 8.1,
+        "largest": 8.9,
+    }
+    opened_bar = {"selection": {"points": [{"customdata": [True, None, None, False, None, None]}]}}
+    assert reading_words.picked_bar(opened_bar) == {"is_open": True, "is_replaced": False}
+    assert reading_words.picked_bar({"selection": {"points": []}}) is None
+    assert reading_words.picked_bar(None) is None
+
+
+@pytest.mark.parametrize("point", ["block_l1_l2_v", "dryer_element_ohm", "fz_temp"])
+def test_every_bar_opens_just_its_readings(sample_shop: Path, point: str):
+    bins = run(sample_shop, "pages/reading_bins", test_point=point)
+    for bar in bins.itertuples():
+        event = {"selection": {"points": [{"customdata": [getattr(bar, n) for n in BAR_DATA]}]}}
+        picked = reading_words.picked_bar(event)
+        behind = run(sample_shop, "pages/reading_jobs", test_point=point, **picked)
+        assert len(behind) == bar.readings
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "text"),
+    [
+        (8, 10, "8 Ω to 10 Ω"),
+        (1e6, None, "at least 1 MΩ"),
+        (None, 2, "at most 2 Ω"),
+        (None, None, "none in numbers"),
+    ],
+)
+def test_limits_in_words(low, high, text):
+    assert reading_words.band(low, high, "Ohm") == text
+
+
+def test_weak_limits_tell_no_share():
+    row = pd.Series(
+        {"tol_low": 8, "tol_high": 10, "ucum": "Ohm", "judged": 0, "readings": 5, "over_limit": 1}
+    )
+    assert "no share out of tolerance is told" in reading_words.answer(row)
