@@ -21,10 +21,10 @@ from streamlit.web.server.server_util import get_cookie_secret
 from streamlit.web.server.starlette.starlette_app_utils import decode_signed_value
 from streamlit.web.server.starlette.starlette_server_config import USER_COOKIE_NAME
 
-from dashboard.access.policy import Reader, Refused, reader_of
+from dashboard.access.policy import Reader, reader_of
+from dashboard.errors import UserError
 from dashboard.server.warm_up import kept_warm
 from dashboard.settings.file import DATABASE, read_settings
-from dashboard.settings.types import SettingsError
 
 
 class Guard:
@@ -84,7 +84,7 @@ def signed_in(cookies: dict[str, str]) -> Reader | None:
         claims: Any = json.loads(get_cookie_with_chunks(part, USER_COOKIE_NAME) or b"{}")
         people = read_settings(Path(os.environ[DATABASE]))["people"]
         return reader_of(claims, people, time.time())
-    except (Refused, SettingsError, ValueError):
+    except (UserError, ValueError):
         return None
 
 

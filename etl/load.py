@@ -116,10 +116,14 @@ def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Accoun
 
 
 def accept_words(
-    folder: Path, words: Sequence[AcceptedWord], settings: dict[str, str] | None = None
+    folder: Path,
+    words: Sequence[AcceptedWord],
+    settings: dict[str, str] | None = None,
+    before_publish: Callable[[], object] = lambda: None,
 ) -> None:
-    """Give words a meaning and publish: it counts for every row that was ever loaded.
+    """Give words a meaning, rebuild and publish: it counts for every row that was ever loaded.
 
+    `before_publish` runs when the new version is complete; what it raises prevents the publish.
     Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
     """
     check_words(words)
@@ -132,6 +136,7 @@ def accept_words(
             land_shop_tables(connection, folder)
             build_core(connection, settings or {})
             connection.execute("CHECKPOINT")
+        before_publish()
 
 
 def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: LoadOptions) -> Account:

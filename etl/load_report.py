@@ -6,10 +6,11 @@ from dataclasses import asdict, dataclass, field, replace
 import duckdb
 
 import sql
+from etl.folder.errors import UserError
 from etl.mapping.match import Claim
 
 
-class AccountError(Exception):
+class AccountError(UserError):
     """Rows were lost or counted twice: a fault of the program, never of the records."""
 
 

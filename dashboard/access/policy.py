@@ -1,7 +1,7 @@
 """Who reads: the roles, the pages that each opens, and who is asking just now.
 
-Every query of database/query.py and every page goes by `reader()`. The command line is the owner of the
-machine; a dashboard with sign-in knows nobody but whom `read_as` named for this run of a page.
+Every query and every page is checked against `reader()`. The command line is the owner of the
+machine; a dashboard with sign-in knows only the reader that `read_as` named for this page run.
 """
 
 import os
@@ -10,6 +10,8 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
+
+from dashboard.errors import UserError
 
 OWNER, LEAD, PRICING, TECHNICIAN = "owner", "lead", "pricing", "technician"
 SIGN_IN = "OHMHOURS_SIGN_IN"  # environment variable: set where pages are served with sign-in
@@ -70,7 +72,7 @@ OF_NOBODY = {
 JOB_NUMBERS = {"job_id", "first_job", "second_job"}
 
 
-class Refused(Exception):
+class Refused(UserError):
     """The reader may not see this; the message says why and whom to ask."""
 
 

@@ -14,33 +14,13 @@ from dashboard.cli import commands
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.commands import FILTER_NAMES
 from dashboard.database import query as data
-from dashboard.database.query import GROUPS, MEASURES, Damaged, NoData
-from dashboard.month import pdf
+from dashboard.database.query import GROUPS, MEASURES, Damaged
+from dashboard.errors import UserError
 from dashboard.month.review import month_days
-from dashboard.server import launch as serve
-from dashboard.settings.file import SettingsError
 from dashboard.text.escape_markdown import printable
 from etl.cancellation import Stopped
-from etl.folder.publish import PublishError
-from etl.folder.shop_key import KeyFileError
-from etl.load_report import AccountError
-from etl.mapping.mapping import MappingError
-from etl.raw.store import LoadError
-from etl.read import UnreadableFile
 
 INTERRUPTED = 130  # 128 + SIGINT, as shells count
-TOLD = (
-    AccountError,
-    KeyFileError,
-    LoadError,
-    MappingError,
-    NoData,
-    PublishError,
-    SettingsError,
-    UnreadableFile,
-    pdf.PdfError,
-    serve.ServeError,
-)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -49,7 +29,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     chosen = parser.parse_args(arguments)
     try:
         return _run(chosen)
-    except TOLD as problem:
+    except UserError as problem:
         if chosen.verbose:
             raise
         print(printable(f"ohmhours: {problem}"), file=sys.stderr)

@@ -22,6 +22,7 @@ from dashboard.access.names import Sight, sight_of
 from dashboard.database import version as served
 from dashboard.database.cache import once
 from dashboard.diagnosis import compute as diagnosis
+from dashboard.errors import UserError
 from dashboard.fairness import compute as fairness
 from dashboard.pricing import rates as pricing
 from dashboard.readings import compute as reading_review
@@ -60,7 +61,7 @@ _held: deque[str] = deque(maxlen=VERSIONS_HELD)
 _locking_down = Lock()  # pages run in threads: two can meet a new version at once
 
 
-class NoData(Exception):
+class NoData(UserError):
     """Nothing to read yet, or it cannot be read; the message says what to do."""
 
 

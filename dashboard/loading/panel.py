@@ -6,11 +6,11 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.access import policy as access
+from dashboard.errors import UserError
 from dashboard.loading.process import RunningLoad
 from dashboard.settings.file import for_load, read_settings
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import page
-from etl.folder.publish import PublishError
 from etl.load_report import Account, FileAccount
 from etl.mapping.mapping import Mapping
 
@@ -48,7 +48,7 @@ def start(paths: list[Path], mapping: Mapping | None, keep_as: Path | None, is_c
         st.session_state[RUNNING] = RunningLoad(
             paths, folder, mapping, keep_as, for_load(read_settings(folder)), is_check
         )
-    except PublishError as problem:
+    except UserError as problem:
         st.error(verbatim(problem))
         return
     st.rerun()

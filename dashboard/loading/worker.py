@@ -13,18 +13,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
+from dashboard.errors import UserError
 from etl.cancellation import Stopped
 from etl.folder.atomic_write import write_whole
-from etl.folder.publish import PublishError
-from etl.folder.shop_key import KeyFileError
 from etl.load import load
-from etl.load_report import Account, AccountError
-from etl.mapping.mapping import Mapping, MappingError
+from etl.load_report import Account
+from etl.mapping.mapping import Mapping
 from etl.mapping.toml_writer import mapping_text
-from etl.raw.store import LoadError
-from etl.read import UnreadableFile
-
-TROUBLE = (AccountError, KeyFileError, LoadError, MappingError, PublishError, UnreadableFile)
 
 
 @dataclass(frozen=True)
@@ -69,7 +64,7 @@ def run(request: LoadRequest, answers: BinaryIO) -> None:
         signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
         problem = "" if request.is_check else not_kept(request)
         tell(Told(problem=problem) if problem else Told(account=account))
-    except TROUBLE as trouble:
+    except UserError as trouble:
         tell(Told(problem=str(trouble)))
     except Stopped as stop:
         tell(Told(stopped=str(stop)))

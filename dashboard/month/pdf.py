@@ -6,6 +6,8 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from dashboard.errors import UserError
+
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge", "microsoft-edge")
 FLAGS = (
     "--headless", "--disable-gpu", "--no-first-run", "--disable-background-networking",
@@ -13,7 +15,7 @@ FLAGS = (
 )  # fmt: skip
 
 
-class PdfError(Exception):
+class PdfError(UserError):
     """No PDF could be made; the message says what to do instead."""
 
 

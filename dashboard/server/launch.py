@@ -13,13 +13,14 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from dashboard.access.policy import SIGN_IN
+from dashboard.errors import UserError
 from dashboard.server import oidc_config as openid
 from dashboard.settings.file import DATABASE
 
 FIRST_PORT = 8517
 
 
-class ServeError(Exception):
+class ServeError(UserError):
     """The dashboard cannot be started as asked."""
 
 
@@ -69,10 +70,7 @@ def _pages(folder: Path, read_at: str | None) -> list[str]:
 
 def _read_at(folder: Path, host: str) -> str | None:
     """Return the address that readers who sign in use; None where nobody has to."""
-    try:
-        read_at = openid.sign_in_address(folder)
-    except openid.SignInError as problem:
-        raise ServeError(str(problem)) from None
+    read_at = openid.sign_in_address(folder)
     if read_at is None and not openid.is_loopback(host):
         raise ServeError(
             f"host {host}: only this machine (127.0.0.1) is served while no sign-in is configured; "

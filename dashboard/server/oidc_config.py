@@ -10,6 +10,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from dashboard.access.policy import OWNER
+from dashboard.errors import UserError
 from dashboard.settings.file import FILE as SETTINGS_FILE
 from dashboard.settings.file import read_settings
 
@@ -19,7 +20,7 @@ SECRET_LENGTH = 32  # characters of the cookie's secret at least
 CALLBACK = "/oauth2callback"
 
 
-class SignInError(Exception):
+class SignInError(UserError):
     """The sign-in is not set up as it must be; the message names the file and the key."""
 
 

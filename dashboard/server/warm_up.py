@@ -14,6 +14,7 @@ from typing import Any
 from dashboard.access import policy as access
 from dashboard.database import version as served
 from dashboard.database.admission import TURNS
+from dashboard.errors import UserError
 from dashboard.settings.file import DATABASE
 
 LOOK_EVERY_S = 2
@@ -64,7 +65,7 @@ def _version(folder: Path) -> Path | None:
     """Return the version that pages read; None while there is none, which they tell themselves."""
     try:
         return served.version(folder)
-    except served.PublishError:
+    except UserError:
         return None
 
 

@@ -16,7 +16,8 @@ import dashboard.readings.charts
 import dashboard.readings.review_charts
 import dashboard.van_stock.charts  # noqa: F401
 from dashboard.database import query as data
-from dashboard.database.query import Filters, NoData
+from dashboard.database.query import Filters
+from dashboard.errors import UserError
 from dashboard.month.load import month_review, months_of, newest_told
 from dashboard.pricing.plans import last_year
 from dashboard.pricing.repair_prices import repair_prices
@@ -45,7 +46,7 @@ def _branches(folder: Path) -> list[str]:
     """Return the branches, if there are a few; none where they cannot be read."""
     try:
         choices = data.run(folder, "pages/choices")
-    except NoData:
+    except UserError:
         return []
     found = choices.loc[choices["filter"] == "branch", "value"].tolist()
     return found if 1 < len(found) <= MOST_BRANCHES else []

@@ -93,21 +93,32 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
     written = read_settings(folder)
     kept = tomllib.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
-    unknown = sorted(set(values) - set(known))
-    if unknown:
-        raise SettingsError(f"{FILE}: unknown key {unknown[0]}; known: {', '.join(sorted(known))}")
-    if not all(may_save(key) for key in values):
-        raise access.Refused("Your role does not change these settings. Ask the owner of the shop.")
-    chosen = {key: written[key] for key in kept} | {
-        key: known[key].check(value, FILE) for key, value in values.items()
-    }
+    chosen = {key: written[key] for key in kept} | checked(values)
     chosen = {key: value for key, value in chosen.items() if value is not None}
     # a table must stand after the plain keys
     ordered = sorted(
         chosen, key=lambda key: (isinstance(chosen[key], dict), list(known).index(key))
     )
     text = "\n".join(_lines(known[key], chosen[key]) for key in ordered)
-    write_whole(path, text.encode("utf-8"))
+    try:
+        write_whole(path, text.encode("utf-8"))
+    except OSError as error:
+        raise SettingsError(f"{path}: cannot be written ({error.strerror})") from None
+
+
+def checked(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the values as the settings hold them.
+
+    Raises SettingsError for an unknown key or a wrong value, access.Refused for a key that the
+    current user may not change.
+    """
+    known = {setting.key: setting for setting in SETTINGS}
+    unknown = sorted(set(values) - set(known))
+    if unknown:
+        raise SettingsError(f"{FILE}: unknown key {unknown[0]}; known: {', '.join(sorted(known))}")
+    if not all(may_save(key) for key in values):
+        raise access.Refused("Your role does not change these settings. Ask the owner of the shop.")
+    return {key: known[key].check(value, FILE) for key, value in values.items()}
 
 
 def may_save(key: str) -> bool:

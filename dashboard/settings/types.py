@@ -6,8 +6,10 @@ from itertools import pairwise
 from math import inf, isfinite
 from typing import Any
 
+from dashboard.errors import UserError
 
-class SettingsError(Exception):
+
+class SettingsError(UserError):
     """A settings file that cannot be used; the message names the file and the key."""
 
 

@@ -14,9 +14,9 @@ import sql
 from dashboard.access import policy as access
 from dashboard.database import query as data
 from dashboard.database.labels import Labels, read_labels
-from dashboard.database.query import Damaged, Filters, NoData
+from dashboard.database.query import Damaged, Filters
+from dashboard.errors import UserError
 from dashboard.settings.file import DATABASE, read_settings
-from dashboard.settings.types import SettingsError
 from dashboard.text.cautions import cautions
 from dashboard.text.csv_export import csv_text
 from dashboard.text.escape_markdown import verbatim, verbatim_figure
@@ -101,7 +101,7 @@ def prepare() -> None:
             st.warning(verbatim(notice), icon=":material/history:")
     except Damaged:
         st.rerun()  # now the last good version is read
-    except (NoData, SettingsError) as problem:
+    except UserError as problem:
         st.session_state["data_problem"] = str(problem)
 
 
@@ -132,6 +132,8 @@ def run(view: StreamlitPage, name: str) -> None:
         if not access.reader().opens(name):
             st.title(view.title)
         st.warning(verbatim(refusal), icon=":material/lock:")
+    except UserError as problem:
+        st.error(verbatim(problem))
 
 
 @st.fragment(run_every="20s")
@@ -139,7 +141,7 @@ def follow_new_versions() -> None:
     """Draw the page anew when a load has published another version meanwhile."""
     try:
         found = str(data.version(folder()))
-    except NoData:
+    except UserError:
         return
     if st.session_state.get("version") != found:
         st.rerun()

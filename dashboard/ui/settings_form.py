@@ -8,8 +8,9 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from dashboard.errors import UserError
 from dashboard.settings.file import may_save, write_settings
-from dashboard.settings.types import Setting, SettingsError, SlabsSetting
+from dashboard.settings.types import Setting, SlabsSetting
 from dashboard.text.escape_markdown import verbatim
 
 
@@ -42,7 +43,7 @@ def _save(folder: Path, changed: dict[str, Any]) -> None:
         return
     try:
         write_settings(folder, changed)
-    except (SettingsError, OSError) as problem:
+    except UserError as problem:
         st.error(f"Not saved. {verbatim(problem)}")
         return
     st.rerun()

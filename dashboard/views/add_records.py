@@ -8,6 +8,7 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
+from dashboard.errors import UserError
 from dashboard.loading import panel as load_panel
 from dashboard.loading.panel import TABLE_NAMES
 from dashboard.loading.uploads import LIMITS, refusal, safe_name, saved
@@ -17,11 +18,11 @@ from dashboard.ui import page
 from etl.load_report import Account
 from etl.mapping.accepted_words import known_ids
 from etl.mapping.fields import TABLES, fields_of
-from etl.mapping.mapping import Mapping, MappingError, bundled_mappings
+from etl.mapping.mapping import Mapping, bundled_mappings
 from etl.mapping.match import mapping_of
 from etl.mapping.propose import propose
 from etl.mapping.toml_writer import mapping_text
-from etl.read import SourceTable, UnreadableFile, read_tables
+from etl.read import SourceTable, read_tables
 
 TITLE = "Add records"
 NOT_USED, PREVIEW_ROWS = "– not used –", 5
@@ -38,7 +39,7 @@ def read_uploads(paths: list[Path]) -> dict[Path, list[SourceTable]]:
     for path in paths:
         try:
             tables[path] = read_tables(path, LIMITS)
-        except UnreadableFile as problem:
+        except UserError as problem:
             st.error(verbatim(problem))
     return tables
 
@@ -170,7 +171,7 @@ def add(paths: list[Path]) -> None:
     paths, sources = list(tables), list(chain.from_iterable(tables.values()))
     try:
         mappings = bundled_mappings(page.folder() / "mappings")
-    except MappingError as problem:
+    except UserError as problem:
         st.error(verbatim(problem))
         return
     foreign = []

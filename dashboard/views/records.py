@@ -5,16 +5,14 @@ from functools import partial
 import streamlit as st
 
 from dashboard.database import query as data
+from dashboard.errors import UserError
 from dashboard.settings.file import for_load
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import page
-from etl.folder.publish import PublishError
 from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord, known_ids
-from etl.mapping.mapping import MappingError
 from etl.quarantine import to_mend, waiting_sources
-from etl.raw.store import LoadError
 
 TITLE = "What was loaded?"
 ACCOUNT = {
@@ -114,7 +112,7 @@ else:
         accepted = AcceptedWord(row["mapping"], row["field"], row["text"], meaning)
         try:
             accept_words(page.folder(), [accepted], for_load(this.settings))
-        except (LoadError, MappingError, PublishError) as problem:
+        except UserError as problem:
             st.error(verbatim(problem))
         else:
             st.rerun()

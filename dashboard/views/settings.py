@@ -3,22 +3,18 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard.database import query as data
+from dashboard.errors import UserError
+from dashboard.loading.rebuild import save_and_rebuild
 from dashboard.settings.file import (
     FILE,
     SERVICE_VOLTS,
     SETTINGS,
-    for_load,
     read_settings,
-    write_settings,
 )
 from dashboard.settings.prices import PRICING, STOCK
-from dashboard.settings.types import SettingsError
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import page
 from dashboard.ui.settings_form import settings_form
-from etl.folder.publish import PublishError
-from etl.load import accept_words
 
 COUNTING = ("callback_window_days", "min_jobs", "baseline_months")
 
@@ -26,7 +22,7 @@ st.title("Settings")
 folder = page.folder()
 try:
     current = read_settings(folder)
-except SettingsError as problem:
+except UserError as problem:
     st.error(f"{verbatim(problem)}. Mend {verbatim(folder / FILE)}; until then no page can count.")
     st.stop()
 st.markdown(
@@ -59,12 +55,10 @@ with st.expander("What the records are judged by"), st.form("judging"):
     if is_by_branch:
         st.caption(f"The branches differ ({verbatim(volts)}): change them in {FILE}.")
     if st.form_submit_button("Save and rebuild", type="primary"):
+        changed = {"as_of": as_of} | ({} if is_by_branch else {"service_volts": chosen})
         try:
-            changed = {"as_of": as_of} | ({} if is_by_branch else {"service_volts": chosen})
-            write_settings(folder, changed)
-            if data.version(folder):
-                accept_words(folder, [], for_load(read_settings(folder)))
-        except (SettingsError, PublishError, OSError) as problem:
+            save_and_rebuild(folder, changed)
+        except UserError as problem:
             st.error(f"Not saved. {verbatim(problem)}")
         else:
             st.rerun()

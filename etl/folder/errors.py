@@ -12,7 +12,14 @@ REMEDY = (
 )
 
 
-class PublishError(Exception):
+class UserError(Exception):
+    """Base class of everything that is shown to the user in one line.
+
+    The message says what is wrong, where, what was wanted and what to do next.
+    """
+
+
+class PublishError(UserError):
     """The folder cannot take a new version; the last one stands as it was."""
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.compute as pc
 
+from etl.folder.errors import UserError
 from etl.folder.versions import versions
 
 KEY_FILE = "unit.key"
@@ -25,7 +26,7 @@ KEYED = re.compile(r"key:[0-9a-f]{16}")
 NOBODY = frozenset({"na", "none", "nil", "null", "unknown", "notavailable", "illegible", "missing"})
 
 
-class KeyFileError(ValueError):
+class KeyFileError(UserError):
     """The file of the shop's key is damaged; hashing with another key would lose every unit."""
 
 

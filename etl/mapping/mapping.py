@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass, field
 from fnmatch import fnmatch
 from pathlib import Path
 
+from etl.folder.errors import UserError
 from etl.mapping.fields import TABLES, fields_of, folded
 
 BUNDLED = Path(__file__).parent / "known"
@@ -23,7 +24,7 @@ WORD_FIELDS = (
 )
 
 
-class MappingError(Exception):
+class MappingError(UserError):
     """A mapping that cannot be used; the message names the file and the key."""
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import duckdb
 
 import sql
-from etl.folder.errors import REMEDY, is_damage
+from etl.folder.errors import REMEDY, UserError, is_damage
 from etl.folder.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.match import Claim
@@ -23,7 +23,7 @@ EASTERNMOST = timedelta(hours=14)
 TOO_OLD = (duckdb.CatalogException, duckdb.BinderException, duckdb.ConstraintException)
 
 
-class LoadError(Exception):
+class LoadError(UserError):
     """A load that cannot be done; nothing was changed."""
 
 

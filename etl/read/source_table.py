@@ -7,6 +7,7 @@ from functools import cache
 import pyarrow as pa
 
 import sql
+from etl.folder.errors import UserError
 
 TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find it
 
@@ -77,7 +78,7 @@ class SourceTable:
         return self.row_count == 0
 
 
-class UnreadableFile(Exception):
+class UnreadableFile(UserError):
     """A file that was refused as a whole, with the code of the catalogue and the remedy."""
 
     def __init__(self, file: str, problem: str, detail: str = "") -> None:
