@@ -1,5 +1,4 @@
-# make demo · make test · make bench · make bench-pages · make faults · make audit · make soak: each sets up
-# what it needs.
+# make demo · check · test · test-all · bench · bench-pages · faults · soak · audit: each sets up what it needs.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
@@ -7,15 +6,31 @@ AUDIT := .venv-audit
 EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo test bench bench-pages faults audit soak clean
+.PHONY: demo check test test-all bench bench-pages faults audit soak clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
 
-test: $(VENV)/installed-test
+WORKERS ?= 2
+PYTEST := $(BIN)/python -m pytest -n $(WORKERS) --dist loadscope
+
+check: $(VENV)/installed-test  # lint, types, statistics, readings, architecture: a minute
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
-	$(BIN)/python -m pytest
+	$(BIN)/mypy
+	$(PYTEST) -m "not slow" tests/stats tests/etl/readings tests/repo/test_architecture.py
+
+test: $(VENV)/installed-test  # everything but what needs a browser, Spark or many minutes
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(PYTEST) -m "not slow and not browser and not spark and not bench"
+
+test-all: $(VENV)/installed-test  # what .ci/run runs
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(PYTEST) -m "not browser and not spark and not bench"
+	$(BIN)/python -m pytest -m "browser or spark or bench"
 
 bench: EXTRAS := test,bench
 bench: $(VENV)/installed-bench

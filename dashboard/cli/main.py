@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Sequence
 from datetime import date
+from importlib.metadata import version
 from pathlib import Path
 
 from dashboard.cli import commands
@@ -66,6 +67,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="ohmhours",
         description="What a small appliance-service shop can learn from its own finished repairs.",
     )
+    parser.add_argument("--version", action="version", version=f"%(prog)s {version('ohmhours')}")
     added = parser.add_subparsers(required=True, metavar="COMMAND")
     for add in (
         _add_demo,

@@ -44,6 +44,11 @@ def folder(one_job: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(one_job, tmp_path / "db"))
 
 
+def accept_interrupts() -> None:
+    """Restore SIGINT in the child: a parent started in the background hands it on as ignored."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def stop_at(wanted: str):
     """Return a progress function that interrupts at a step, as Ctrl+C does."""
 
@@ -86,7 +91,9 @@ def test_ctrl_c_on_the_command_line_leaves_all_as_it_was_and_says_so(folder: Pat
     """Interrupted as soon as the new version is being built; 130 is 128 + SIGINT, as shells say."""
     before = content(folder)
     command = [sys.executable, "-m", "dashboard.cli.main", "load", str(SAMPLE), "--db", str(folder)]
-    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as run:
+    with subprocess.Popen(
+        command, stderr=subprocess.PIPE, text=True, preexec_fn=accept_interrupts
+    ) as run:
         while run.poll() is None and not list(folder.glob("building-*")):
             time.sleep(0.01)
         run.send_signal(signal.SIGINT)

@@ -13,12 +13,11 @@ from packaging.utils import canonicalize_name
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 NAMED = {
-    "duckdb", "pandas", "plotly", "platformdirs", "pyarrow", "python-calamine", "scipy", "streamlit",
+    "duckdb", "numpy", "pandas", "plotly", "platformdirs", "pyarrow", "python-calamine", "scipy",
+    "starlette", "streamlit",
 }  # fmt: skip
 OURS = {"etl", "dashboard", "sql", "sample_data", "tests"}
 NOT_NAMED = {  # imported all the same: where it comes from
-    "numpy": "scipy and pandas bring it",
-    "starlette": "streamlit brings it",
     "openpyxl": "an extra: only who writes the sample shop anew needs it",
     "sqlglot": "an extra: only who builds with another engine needs it",
     "pyspark": "an extra: only who builds with another engine needs it",
