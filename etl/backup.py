@@ -2,60 +2,63 @@
 
 In it are the published version, the key of the customers' hashes, the settings, the shop's own
 limits, meters and mappings. Accepted words are part of the version. The key is in it because
-without it no later load would recognise an appliance: keep a backup as safe as the folder itself.
+without it no later load would recognize an appliance: keep a backup as safe as the folder itself.
 """
 
 import hashlib
 import json
 import os
 import secrets
+import tempfile
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
+from etl.backup_parts import (
+    BESIDE,
+    CONTENTS,
+    DATABASE,
+    FORM,
+    BackupError,
+    Part,
+    check_beside,
+    check_parts,
+)
 from etl.folder.errors import REMEDY
-from etl.folder.integrity import fault
+from etl.folder.integrity import fault, row_counts
 from etl.folder.publish import PublishError, current, sync
-from etl.folder.shop_key import KEY_FILE
-from etl.raw.own_limits import LIMITS, METERS
+from etl.folder.regular_file import opened
+from etl.folder.versions import published_name
+from etl.restore import restore
 
-DATABASE, CONTENTS = "warehouse.duckdb", "contents.json"
-FORM = "ohmhours backup 1"
-BESIDE = (KEY_FILE, "ohmhours.toml", LIMITS, METERS, "mappings/*.toml")
+__all__ = ["BackupError", "backup"]
+
 CHUNK = 1 << 20  # bytes
 ATTEMPTS = 3  # a version can be pruned between its name and its opening
+Figures = Callable[[Path], Any]
 
 
-class BackupError(PublishError):
-    """A backup that cannot be written or read; nothing was changed."""
-
-
-@dataclass(frozen=True)
-class Part:
-    """One file of a backup: its name in it, its bytes and their SHA-256."""
-
-    name: str
-    size: int
-    sha256: str
-
-
-def backup(folder: Path, file: Path) -> list[Part]:
+def backup(folder: Path, file: Path, figures: Figures = row_counts) -> list[Part]:
     """Write a folder's published version and what belongs to it into one file, in one step.
 
-    A load may run meanwhile: a published version never changes. The same state gives the same
-    bytes. Raises BackupError when nothing was loaded, the version is damaged, or the file is there
-    already or cannot be written.
+    The file gets its name after a trial restore: `figures`, called with a database folder, must
+    give the same for the shop and for what was restored, and raise for settings that cannot be
+    read. A load may run meanwhile: a published version never changes. The same state gives the
+    same bytes. Raises BackupError when nothing was loaded, when the version, the key, a mapping or
+    the shop's limits cannot be used, or the file is there already or cannot be written.
     """
-    if file.exists():
-        raise BackupError(f"{file}: is there already; name another file, nothing was changed")
+    if os.path.lexists(file):
+        raise BackupError(f"{file}: already exists; name another file, nothing was changed")
     draft = file.with_name(f"{file.name}.unfinished-{secrets.token_hex(4)}")
     try:
-        with _opened_version(folder) as version, _private(draft) as target:
-            parts = _pack(folder, version, target)
+        with _opened_version(folder) as version:
+            check_beside(folder, Path(version.name))
+            with _private(draft) as target:
+                parts = _pack(folder, version, target)
         sync(draft)
+        _try(draft, folder, Path(version.name).name, figures)
         os.replace(draft, file)
         with suppress(OSError):
             sync(file.absolute().parent)
@@ -66,6 +69,29 @@ def backup(folder: Path, file: Path) -> list[Part]:
         with suppress(OSError):
             draft.unlink()
     return parts
+
+
+def _try(draft: Path, folder: Path, version: str, figures: Figures) -> None:
+    """Restore the draft into a temporary folder next to it and compare what it gives.
+
+    After a load has published meanwhile there is nothing to compare with: then the restored
+    folder must give its figures at all.
+    """
+    with tempfile.TemporaryDirectory(
+        prefix=f"{draft.name}.trial-", dir=draft.parent, ignore_cleanup_errors=True
+    ) as place:
+        restored = Path(place) / "shop"
+        try:
+            restore(draft, restored)
+            found = figures(restored)
+        except PublishError as problem:
+            raise BackupError(f"{draft}: the trial restore failed ({problem})") from None
+        wanted = figures(folder)
+        if found != wanted and published_name(folder) == version:
+            raise BackupError(
+                f"{folder}: a trial restore gives other figures, so no backup was made; back up "
+                "again, and restore an earlier backup if it happens again"
+            )
 
 
 def _opened_version(folder: Path) -> IO[bytes]:
@@ -96,31 +122,27 @@ def _pack(folder: Path, version: IO[bytes], target: IO[bytes]) -> list[Part]:
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         parts = [_add(archive, DATABASE, version)]
         for path in _beside(folder):
-            with path.open("rb") as source:
+            with opened(path) as source:
                 parts.append(_add(archive, path.relative_to(folder).as_posix(), source))
-        contents = {"form": FORM, "parts": [vars(part) for part in parts]}
+        check_parts(parts)
+        contents = {"form": FORM, "parts": [part.model_dump() for part in parts]}
         archive.writestr(zipfile.ZipInfo(CONTENTS), json.dumps(contents, indent=1))
     return parts
 
 
 def _beside(folder: Path) -> Iterator[Path]:
     for pattern in BESIDE:
-        yield from sorted(path for path in folder.glob(pattern) if path.is_file())
+        yield from sorted(folder.glob(pattern))
 
 
 def _add(archive: zipfile.ZipFile, name: str, source: IO[bytes]) -> Part:
     """Add a file, without its time: the same content gives the same backup."""
     entry = zipfile.ZipInfo(name)
     entry.compress_type = zipfile.ZIP_DEFLATED
-    with archive.open(entry, "w", force_zip64=True) as target:
-        return copied(name, source, target)
-
-
-def copied(name: str, source: IO[bytes], target: IO[bytes]) -> Part:
-    """Copy a file in pieces and return what it was."""
     digest, size = hashlib.sha256(), 0
-    while piece := source.read(CHUNK):
-        digest.update(piece)
-        size += len(piece)
-        target.write(piece)
-    return Part(name, size, digest.hexdigest())
+    with archive.open(entry, "w", force_zip64=True) as target:
+        while piece := source.read(CHUNK):
+            digest.update(piece)
+            size += len(piece)
+            target.write(piece)
+    return Part(name=name, size=size, sha256=digest.hexdigest())

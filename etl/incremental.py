@@ -8,7 +8,6 @@ jobs say (sql/incremental/can_add.sql), everything is built as usual.
 import hashlib
 import shutil
 from collections.abc import Callable
-from contextlib import closing
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -17,7 +16,7 @@ import duckdb
 
 import sql
 from etl.folder.integrity import fault
-from etl.folder.schema import is_database
+from etl.folder.schema import settings_of
 from etl.raw.own_limits import land_shop_tables, own_limits, own_meters
 
 LARGE_BYTES = 64 * 1024 * 1024  # below it, building everything takes a few seconds
@@ -44,22 +43,10 @@ def begin_with(version: Path | None, target: Path, settings: dict[str, str]) -> 
     """
     if version is None or version.stat().st_size < LARGE_BYTES:
         return False
-    if _settings_of(version) != settings or fault(version):
+    if settings_of(version) != settings or fault(version):
         return False
     shutil.copyfile(version, target)
     return True
-
-
-def _settings_of(version: Path) -> dict[str, str] | None:
-    """Return the settings that a version was built with; None where they cannot be read."""
-    if not is_database(version):
-        return None
-    try:
-        with closing(duckdb.connect()) as connection:
-            connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(version)})
-            return dict(connection.execute("SELECT key, value FROM old.core.settings").fetchall())
-    except duckdb.Error:
-        return None
 
 
 def add_touched(

@@ -18,7 +18,7 @@ from etl import incremental as added
 from etl.cancellation import stoppable
 from etl.engines.base import OpensEngine, file_of, here
 from etl.folder import publish
-from etl.folder.shop_key import unit_key
+from etl.folder.shop_key import FINGERPRINT, fingerprint, matching_key
 from etl.load_report import Account, account_of, with_notes
 from etl.mapping.accepted_words import AcceptedWord, check_words
 from etl.mapping.mapping import Mapping
@@ -134,7 +134,7 @@ def accept_words(
             copy_raw(connection, publish.current(folder))
             store_accepted(connection, words)
             land_shop_tables(connection, folder)
-            build_core(connection, settings or {})
+            build_core(connection, _with_fingerprint(settings, matching_key(folder)))
             connection.execute("CHECKPOINT")
         before_publish()
 
@@ -149,13 +149,14 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             f"no file that a mapping or our own names claim: {names}; "
             "ohmhours load --check FILE proposes a mapping"
         )
-    previous = publish.current(folder)
+    key, previous = matching_key(folder), publish.current(folder)
+    chosen = replace(chosen, settings=_with_fingerprint(chosen.settings, key))
     adds = added.begin_with(previous, target, _written_settings(chosen.settings))
     with closing(_opened(target)) as connection:
         if not adds:
             copy_raw(connection, previous)
         first_new = next_source(connection)
-        load_no, repeated = land_all(connection, claims, unit_key(folder), chosen.today)
+        load_no, repeated = land_all(connection, claims, key, chosen.today)
         # compressed, so that an expression runs once per distinct text
         connection.execute("CHECKPOINT")
         build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
@@ -186,6 +187,10 @@ def _written_settings(settings: dict[str, str] | None) -> dict[str, str]:
     """Return what core.settings holds: the settings, and which program reckoned with them."""
     own = {"schema_version": sql.SCHEMA_VERSION, "program": added.program()}
     return own | (settings or {})
+
+
+def _with_fingerprint(settings: dict[str, str] | None, key: bytes) -> dict[str, str]:
+    return {FINGERPRINT: fingerprint(key)} | (settings or {})
 
 
 def _build_anew(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:

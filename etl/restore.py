@@ -1,8 +1,8 @@
-"""A backup brought back, in one step; and the step back to the version before the last load."""
+"""A backup restored in one step; and the step back to the version before the last load."""
 
-import fnmatch
+import errno
 import glob
-import json
+import hashlib
 import os
 import secrets
 import shutil
@@ -11,18 +11,28 @@ import zlib
 from contextlib import suppress
 from pathlib import Path
 
-from etl.backup import BESIDE, CONTENTS, DATABASE, FORM, BackupError, Part, copied
+from etl.backup_parts import (
+    CONTENTS,
+    DATABASE,
+    MOST_OTHER_BYTES,
+    BackupError,
+    Part,
+    check_beside,
+    parts_of,
+)
 from etl.folder.integrity import fault
 from etl.folder.publish import only_writer, point_to, sync
+from etl.folder.regular_file import opened
 from etl.folder.shop_key import KEY_FILE
 from etl.folder.versions import earlier, is_there, new_name, published_name
 from etl.folder.writer_lock import LOCK
 
 NOT_WHOLE = (  # what a file that is no backup, or was changed, makes its reader raise
-    zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, AttributeError, EOFError,
-    NotImplementedError, RuntimeError,
+    BackupError, zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, AttributeError,
+    EOFError, MemoryError, NotImplementedError, RuntimeError,
 )  # fmt: skip
 DRAFT = ".restoring-"
+CHUNK = 1 << 20  # bytes
 
 
 def restore(file: Path, folder: Path, *, replaces: bool = False) -> Path | None:
@@ -86,12 +96,14 @@ def _holds_data(folder: Path) -> bool:
 
 def _unpack(file: Path, draft: Path) -> None:
     try:
-        with zipfile.ZipFile(file) as archive:
-            for part in _parts(archive):
+        with opened(file) as content, zipfile.ZipFile(content) as archive:
+            parts = parts_of(_small(archive, CONTENTS))
+            _check_room(parts, archive, draft)
+            for part in parts:
                 _unpack_part(archive, part, draft)
     except NOT_WHOLE as error:
         raise BackupError(
-            f"{file}: is no whole backup ({error}); take another one, nothing was changed"
+            f"{file}: is no whole backup ({_reason(error)}); take another one, nothing was changed"
         ) from None
     problem = fault(draft / DATABASE)
     if problem:
@@ -99,32 +111,50 @@ def _unpack(file: Path, draft: Path) -> None:
     version = draft / new_name(draft)
     os.replace(draft / DATABASE, version)
     point_to(draft, version.name)
+    check_beside(draft, version)
 
 
-def _parts(archive: zipfile.ZipFile) -> list[Part]:
-    """Return what the backup says it holds; raise ValueError for what does not belong in one."""
-    contents = json.loads(archive.read(CONTENTS))
-    if contents.get("form") != FORM:
-        raise ValueError(f"its form is {contents.get('form')!r}, wanted {FORM!r}")
-    parts = [Part(**part) for part in contents["parts"]]
-    names = [part.name for part in parts]
-    for name in names:
-        is_ours = any(fnmatch.fnmatchcase(name, pattern) for pattern in (DATABASE, *BESIDE))
-        if not is_ours or ".." in name or name.count("/") > 1 or "\\" in name:
-            raise ValueError(f"{name!r} does not belong in it")
-    if DATABASE not in names or KEY_FILE not in names:
-        raise ValueError("the database or its key is not in it")
-    return parts
+def _reason(error: Exception) -> str:
+    """Return the first line of an error, short: a crafted file may put anything into it."""
+    lines = str(error).splitlines() or [type(error).__name__]
+    return lines[0][:160]
+
+
+def _small(archive: zipfile.ZipFile, name: str) -> bytes:
+    with archive.open(name) as source:
+        content = source.read(MOST_OTHER_BYTES + 1)
+    if len(content) > MOST_OTHER_BYTES:
+        raise ValueError(f"{name} is larger than {MOST_OTHER_BYTES:,} bytes")
+    return content
+
+
+def _check_room(parts: list[Part], archive: zipfile.ZipFile, draft: Path) -> None:
+    """Raise before anything is written for sizes that disagree, or do not fit on the disk."""
+    for part in parts:
+        if archive.getinfo(part.name).file_size != part.size:
+            raise ValueError(f"{part.name} is not of the size that was backed up")
+    total, free = sum(part.size for part in parts), shutil.disk_usage(draft).free
+    if total > free:
+        raise OSError(
+            errno.ENOSPC, f"No space left: {total:,} bytes are needed, {free:,} are free", draft
+        )
 
 
 def _unpack_part(archive: zipfile.ZipFile, part: Part, draft: Path) -> None:
+    """Write a part, never more of it than was backed up."""
     target = draft / part.name
     target.parent.mkdir(exist_ok=True)
     mode = 0o600 if part.name == KEY_FILE else 0o666
     descriptor = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
+    digest, left = hashlib.sha256(), part.size
     with archive.open(part.name) as source, os.fdopen(descriptor, "wb") as file:
-        found = copied(part.name, source, file)
-    if found != part:
+        while piece := source.read(min(CHUNK, left + 1)):
+            left -= len(piece)
+            if left < 0:
+                break
+            digest.update(piece)
+            file.write(piece)
+    if left or digest.hexdigest() != part.sha256:
         raise ValueError(f"{part.name} is not what was backed up")
     sync(target)
 

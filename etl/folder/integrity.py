@@ -7,6 +7,7 @@ import duckdb
 
 from etl.folder.errors import is_damage
 from etl.folder.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
+from etl.folder.versions import current
 
 
 def fault(path: Path) -> str | None:
@@ -38,3 +39,16 @@ def tables_of(connection: duckdb.DuckDBPyConnection) -> list[str]:
     )
     found = connection.execute(query).fetchall()
     return [f'old."{schema}"."{table}"' for schema, table in found]
+
+
+def row_counts(folder: Path) -> dict[str, int]:
+    """Count the rows of every table of the published version; nothing published gives none."""
+    version = current(folder)
+    if version is None:
+        return {}
+    with closing(duckdb.connect()) as connection:
+        connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(version)})
+        return {
+            name: connection.table(name).aggregate("count(*)").fetchall()[0][0]
+            for name in tables_of(connection)
+        }

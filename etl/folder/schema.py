@@ -1,5 +1,6 @@
 """Which version of this program a database file was made by, and what that means for its reader."""
 
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import duckdb
 
 import sql
 from etl.folder.errors import REMEDY
+from etl.folder.regular_file import opened
 
 OF_THE_FILE = "SELECT value FROM core.settings WHERE key = 'schema_version'"
 OF_THE_ATTACHED = "SELECT value FROM old.core.settings WHERE key = 'schema_version'"
@@ -57,5 +59,17 @@ def schema_of(connection: duckdb.DuckDBPyConnection, query: str = OF_THE_FILE) -
 def is_database(path: Path) -> bool:
     """Say whether a file begins as DuckDB files do; DuckDB itself would open other kinds too."""
     place, mark = MARK
-    with path.open("rb") as file:
+    with opened(path) as file:
         return file.read(place + len(mark)).endswith(mark)
+
+
+def settings_of(version: Path) -> dict[str, str] | None:
+    """Return the settings that a version was built with; None where they cannot be read."""
+    if not is_database(version):
+        return None
+    try:
+        with closing(duckdb.connect()) as connection:
+            connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(version)})
+            return dict(connection.execute("SELECT key, value FROM old.core.settings").fetchall())
+    except duckdb.Error:
+        return None

@@ -12,7 +12,9 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from etl.folder.errors import UserError
-from etl.folder.versions import versions
+from etl.folder.regular_file import small_text
+from etl.folder.schema import settings_of
+from etl.folder.versions import current, versions
 
 KEY_FILE = "unit.key"
 KEY_BYTES = 32
@@ -20,6 +22,8 @@ KEY_REMEDY = (
     "bring it back from a backup (ohmhours restore FILE), for with another key no unit of earlier "
     "loads would be recognised"
 )
+FINGERPRINT = "unit_key_fingerprint"  # its key in core.settings
+FINGERPRINT_TEXT = b"\0ohmhours fingerprint of the unit key\0"
 KEYED = re.compile(r"key:[0-9a-f]{16}")
 
 # Written where nothing is known: hashed, they would make strangers' appliances one unit.
@@ -43,12 +47,41 @@ def unit_key(folder: Path) -> bytes:
             raise KeyFileError(f"{path}: the key is gone; {KEY_REMEDY}")
         _make_key(path)
     try:
-        key = bytes.fromhex(path.read_text(encoding="ascii").strip())
+        key = bytes.fromhex(small_text(path).strip())
     except ValueError:
         key = b""
+    except OSError as error:
+        raise KeyFileError(f"{path}: cannot be read ({error.strerror}); {KEY_REMEDY}") from None
     if len(key) != KEY_BYTES:
         raise KeyFileError(f"{path}: not a key of {2 * KEY_BYTES} hex digits; {KEY_REMEDY}")
     return key
+
+
+def fingerprint(key: bytes) -> str:
+    """Return what a version keeps of the key that hashed its rows: it gives nothing of it away.
+
+    HMAC-SHA256 (RFC 2104, FIPS 198-1) of a fixed text that no customer or serial can be.
+    """
+    return hmac.digest(key, FINGERPRINT_TEXT, "sha256").hex()[:32]
+
+
+def matching_key(folder: Path) -> bytes:
+    """Return the shop's key when it is the one that hashed the published version's rows.
+
+    A version of an older program says nothing of its key; then any whole key is taken. Raises
+    KeyFileError.
+    """
+    key, version = unit_key(folder), current(folder)
+    if version is not None:
+        check_fingerprint(key, version, folder / KEY_FILE)
+    return key
+
+
+def check_fingerprint(key: bytes, version: Path, path: Path) -> None:
+    """Raise KeyFileError when a version's rows were hashed with another key; `path` is named."""
+    kept = (settings_of(version) or {}).get(FINGERPRINT)
+    if kept is not None and not hmac.compare_digest(kept, fingerprint(key)):
+        raise KeyFileError(f"{path}: another key than the one of the loaded records; {KEY_REMEDY}")
 
 
 def _make_key(path: Path) -> None:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from etl.folder.errors import REMEDY, PublishError
+from etl.folder.regular_file import small_text
 
 POINTER = "CURRENT"
 NAME = re.compile(r"warehouse-[\w-]{1,80}\.duckdb")
@@ -34,7 +35,7 @@ def current(folder: Path) -> Path | None:
 def pointed(folder: Path) -> str | None:
     """Return what the pointer says, None without a pointer; raise PublishError if unreadable."""
     try:
-        return (folder / POINTER).read_text(encoding="utf-8", errors="replace").strip()
+        return small_text(folder / POINTER, errors="replace").strip()
     except (FileNotFoundError, NotADirectoryError):
         return None
     except OSError as error:

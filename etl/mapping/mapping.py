@@ -8,24 +8,16 @@ from dataclasses import asdict, dataclass, field
 from fnmatch import fnmatch
 from pathlib import Path
 
-from etl.folder.errors import UserError
+from etl.folder.regular_file import small_text
 from etl.mapping.fields import TABLES, fields_of, folded
+from etl.mapping.schema import WORD_FIELDS, MappingError, TableContent, checked
+
+__all__ = [
+    "WORD_FIELDS", "Mapping", "MappingError", "TableMapping", "bundled_mappings",
+    "canonical_table", "mapping_from", "read_mapping",
+]  # fmt: skip
 
 BUNDLED = Path(__file__).parent / "known"
-WORD_FIELDS = (
-    "appliance_kind",
-    "symptom",
-    "root_cause",
-    "repair_code",
-    "disposition",
-    "outcome",
-    "component",
-    "test_point",
-)
-
-
-class MappingError(UserError):
-    """A mapping that cannot be used; the message names the file and the key."""
 
 
 @dataclass(frozen=True)
@@ -88,92 +80,38 @@ def read_mapping(path: Path) -> Mapping:
     Raises MappingError with the file and the key when it cannot be used.
     """
     try:
-        content = tomllib.loads(path.read_text(encoding="utf-8"))
+        content = tomllib.loads(small_text(path))
     except FileNotFoundError:
         raise MappingError(f"{path}: no such mapping file; name one that exists") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise MappingError(f"{path.name}: not a TOML file ({error}); mend that line") from None
+    except OSError as error:
+        raise MappingError(f"{path.name}: cannot be read ({error.strerror})") from None
+    except (ValueError, RecursionError) as error:
+        reason = "nested too deep" if isinstance(error, RecursionError) else error
+        raise MappingError(f"{path.name}: not a TOML file ({reason}); correct it") from None
     return mapping_from(content, path.name)
 
 
 def mapping_from(content: dict, where: str) -> Mapping:
     """Return the mapping that a parsed TOML document describes; `where` names it in errors."""
-    _only(content, set(Mapping.__dataclass_fields__) - {"tables"} | {"table"}, where)
-    if not isinstance(content.get("name"), str) or not content["name"]:
-        raise MappingError(f'{where}: key "name" is missing; give the source a short name')
-    tables = content.get("table", [])
-    if not isinstance(tables, list) or not tables:
-        raise MappingError(f"{where}: no [[table]]; at least one table must be mapped")
-    plain = {key: value for key, value in content.items() if key not in ("table", "words")}
-    _check_plain(plain, where)
-    return Mapping(
-        **plain,
-        tables=tuple(_table(entry, where, i) for i, entry in enumerate(tables, start=1)),
-        words=_words(content.get("words", {}), where),
-    )
+    document = checked(content, where)
+    habits = document.model_dump(exclude={"table", "words"})
+    tables = tuple(_table(table) for table in document.table)
+    return Mapping(**habits, tables=tables, words=document.words)
 
 
-CHOICES = {"date_order": ("", "MDY", "DMY", "YMD"), "decimal": (".", ",")}
-
-
-def _check_plain(plain: dict, where: str) -> None:
-    for key, value in plain.items():
-        wanted = type(Mapping.__dataclass_fields__[key].default) if key != "name" else str
-        if not isinstance(value, wanted):
-            raise MappingError(f'{where}: key "{key}" is {value!r}; wanted {wanted.__name__}')
-        if key in CHOICES and value not in CHOICES[key]:
-            choices = ", ".join(repr(choice) for choice in CHOICES[key])
-            raise MappingError(f'{where}: key "{key}" is {value!r}; wanted one of {choices}')
-
-
-def _only(content: dict, allowed: set[str], where: str) -> None:
-    for key in content:
-        if key not in allowed:
-            raise MappingError(f'{where}: unknown key "{key}"; known: {", ".join(sorted(allowed))}')
-
-
-def _table(entry: dict, where: str, number: int) -> TableMapping:
-    place = f"{where}, table {number}"
-    _only(entry, set(TableMapping.__dataclass_fields__), place)
-    table = entry.get("table")
-    if table not in TABLES:
-        raise MappingError(f'{place}: key "table" is {table!r}; wanted one of {", ".join(TABLES)}')
-    known = fields_of(table)
-    columns = {
-        name: _headers(value, name, place) for name, value in entry.get("columns", {}).items()
-    }
-    constants = entry.get("constants", {})
-    for name in (*columns, *constants):
-        if name not in known:
-            raise MappingError(
-                f'{place}: unknown field "{name}"; {table} has {", ".join(sorted(known))}'
-            )
-    for name, wanted in known.items():
-        if wanted.is_required and name not in columns and name not in constants:
-            raise MappingError(f'{place}: field "{name}" is required ({wanted.meaning})')
+def _table(entry: TableContent) -> TableMapping:
     return TableMapping(
-        table=table,
-        files=_headers(entry.get("files", ["*"]), "files", place),
-        sheet=entry.get("sheet"),
-        columns=columns,
-        constants={name: str(value) for name, value in constants.items()},
-        readings={str(k): str(v) for k, v in entry.get("readings", {}).items()},
+        table=entry.table,
+        files=_texts(entry.files),
+        sheet=entry.sheet,
+        columns={name: _texts(headers) for name, headers in entry.columns.items()},
+        constants={name: str(value) for name, value in entry.constants.items()},
+        readings=entry.readings,
     )
 
 
-def _headers(value: object, key: str, place: str) -> tuple[str, ...]:
-    names = [value] if isinstance(value, str) else value
-    if not isinstance(names, list) or not names or not all(isinstance(n, str) for n in names):
-        raise MappingError(f'{place}: key "{key}" is {value!r}; wanted a text or a list of texts')
-    return tuple(names)
-
-
-def _words(content: dict, where: str) -> dict[str, dict[str, str]]:
-    _only(content, set(WORD_FIELDS), f"{where}, words")
-    for name, table in content.items():
-        if not isinstance(table, dict) or not all(isinstance(v, str) for v in table.values()):
-            raise MappingError(f'{where}: [words.{name}] wants lines like "their word" = "our id"')
-    return content
+def _texts(value: str | list[str]) -> tuple[str, ...]:
+    return (value,) if isinstance(value, str) else tuple(value)
 
 
 def bundled_mappings(extra: Path | None = None) -> list[Mapping]:

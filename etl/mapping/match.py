@@ -13,7 +13,8 @@ from etl.mapping.mapping import (
     bundled_mappings,
     canonical_table,
 )
-from etl.read import SourceTable, read_heads
+from etl.read import Limits, SourceTable, read_heads
+from etl.read.paths import opened_under
 
 KEPT_BYTES = 256_000_000  # rows kept from claim to landing; what is more is read again then
 
@@ -45,9 +46,9 @@ def _tells_its_shop(table: TableMapping) -> bool:
     )
 
 
-def content_hash(path: Path) -> str:
-    """Return the SHA-256 of a file's bytes."""
-    with path.open("rb") as file:
+def content_hash(path: Path, limits: Limits | None = None) -> str:
+    """Return the SHA-256 of a file's bytes; raise UnreadableFile for what no reader would take."""
+    with opened_under(path, limits or Limits()) as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 

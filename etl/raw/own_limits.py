@@ -9,6 +9,7 @@ import duckdb
 import pyarrow as pa
 
 import sql
+from etl.folder.regular_file import small_text
 from etl.raw.store import LoadError
 
 LIMITS, METERS = "limits.csv", "meters.csv"
@@ -147,10 +148,10 @@ def _day(row: dict[str, str], column: str, where: str) -> date | None:
 
 def _rows(path: Path, columns: tuple[str, ...]) -> list[dict[str, str]]:
     """Read a CSV of the database folder; every column of `columns`, blank where it has none."""
-    if not path.is_file():
+    if not path.exists():
         return []
     try:
-        reader = csv.DictReader(path.read_text(encoding="utf-8-sig").splitlines())
+        reader = csv.DictReader(small_text(path).removeprefix("\ufeff").splitlines())
         excess = [name for name in reader.fieldnames or () if name not in columns]
         if excess:
             raise ShopTableError(
@@ -161,6 +162,8 @@ def _rows(path: Path, columns: tuple[str, ...]) -> list[dict[str, str]]:
             | {"line_no": str(reader.line_num)}
             for row in reader
         ]
+    except OSError as error:
+        raise ShopTableError(f"{path.name}: cannot be read ({error.strerror})") from None
     except (UnicodeDecodeError, csv.Error) as error:
         raise ShopTableError(f"{path.name}: not a CSV file in UTF-8 ({error})") from None
 

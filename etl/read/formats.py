@@ -6,7 +6,7 @@ from etl.read.csv_text import read_delimited
 from etl.read.json_records import read_json
 from etl.read.ole_guard import OLE
 from etl.read.parquet import MAGIC, read_parquet
-from etl.read.paths import content_of
+from etl.read.paths import content_of, opened_under
 from etl.read.signatures import refuse_foreign
 from etl.read.source_table import Limits, SourceTable, UnreadableFile
 from etl.read.workbook import read_workbook
@@ -42,7 +42,7 @@ def _head(path: Path, limits: Limits) -> SourceTable | None:
     try:
         if path.stat().st_size < SMALL_BYTES:
             return None
-        with path.open("rb") as file:
+        with opened_under(path, limits) as file:
             start = file.read(HEAD_BYTES)
         lines = start[: start.rfind(b"\n") + 1]
         if b"\0" in start or _may_be_json(path, start) or start.startswith((MAGIC, ZIP, OLE)):

@@ -13,6 +13,7 @@ import threading
 from contextlib import suppress
 from pathlib import Path
 
+from etl.folder.regular_file import opened
 from etl.read.source_table import Limits, SourceTable, UnreadableFile
 
 CODE = "from etl.read.isolated import serve; serve()"
@@ -65,7 +66,7 @@ def _end_late(child: subprocess.Popen, late: threading.Event) -> None:
 def _kind_of_death(path: Path) -> str:
     """Return the problem of a file that took its process down."""
     try:
-        with path.open("rb") as file:
+        with opened(path) as file:
             return BY_BEGINNING.get(file.read(4), "too_large")
     except OSError:
         return "missing_file"

@@ -6,7 +6,9 @@ import os
 import stat
 from collections.abc import Sequence
 from pathlib import Path
+from typing import IO
 
+from etl.folder.regular_file import NOT_A_FILE, opened
 from etl.read.source_table import Limits, UnreadableFile
 
 READABLE = {
@@ -32,16 +34,27 @@ def expand(paths: Sequence[str | Path]) -> list[Path]:
 def content_of(path: Path, limits: Limits) -> bytes:
     """Return a file's bytes; raises UnreadableFile when it cannot be read or is too large."""
     try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
-            raise UnreadableFile(path.name or str(path), "is_a_directory")
-        if not stat.S_ISREG(status.st_mode):
-            raise UnreadableFile(path.name, "not_a_table", "a device or pipe, not a file")
-        if status.st_size > limits.max_file_bytes:
-            raise UnreadableFile(path.name, "too_large", f"{status.st_size:,} bytes")
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
+        with opened_under(path, limits) as file:
+            return file.read(os.fstat(file.fileno()).st_size)
+    except OSError as error:
         raise UnreadableFile(path.name, _problem(error)) from None
+
+
+def opened_under(path: Path, limits: Limits) -> IO[bytes]:
+    """Open a file that is one, and no larger than the limits; raises UnreadableFile."""
+    try:
+        if path.is_dir():
+            raise UnreadableFile(path.name or str(path), "is_a_directory")
+        file = opened(path)
+    except (OSError, ValueError) as error:
+        if getattr(error, "strerror", "") == NOT_A_FILE:
+            raise UnreadableFile(path.name, "not_a_table", "a device or pipe, not a file") from None
+        raise UnreadableFile(path.name or str(path), _problem(error)) from None
+    size = os.fstat(file.fileno()).st_size
+    if size > limits.max_file_bytes:
+        file.close()
+        raise UnreadableFile(path.name, "too_large", f"{size:,} bytes")
+    return file
 
 
 def _problem(error: Exception) -> str:

@@ -11,6 +11,7 @@ import pytest
 
 from etl import incremental as added
 from etl.folder.publish import current
+from etl.folder.schema import settings_of
 from etl.load import load
 from tests.bench.messy_jobs import make
 
@@ -164,7 +165,7 @@ def test_a_damaged_version_is_not_added_to(parts, verdicts, tmp_path):
     for start in range(3 * 4096, len(whole), 256 * 1024):  # block by block; some are unused
         version.write_bytes(whole[:start] + bytes(4096) + whole[start + 4096 :])
         if added.fault(version):
-            faults += added._settings_of(version) == settings
+            faults += settings_of(version) == settings
             assert not added.begin_with(version, tmp_path / "target", settings)
             assert not (tmp_path / "target").exists()
     assert faults > 0, "no damage was one that only the check of all blocks finds"

@@ -1,0 +1,170 @@
+"""What a mapping's TOML document may hold, by pydantic; every refusal is one line with its key."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, time
+from typing import Annotated, Any, Literal
+from zoneinfo import ZoneInfo
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    ValidationError,
+)
+
+from etl.folder.errors import UserError
+from etl.mapping.fields import TABLES, fields_of
+
+WORD_FIELDS = (
+    "appliance_kind",
+    "symptom",
+    "root_cause",
+    "repair_code",
+    "disposition",
+    "outcome",
+    "component",
+    "test_point",
+)
+MOST_CHARACTERS = 1000  # of one text: a header, a file pattern, a word
+MOST_TABLES, MOST_ENTRIES = 100, 20_000
+UNION_ARMS = ("str", "bool", "int", "float", "datetime", "date", "time")
+KNOWN = "take it out, or correct its spelling (README, Your own records)"
+SHOWN = 60  # characters of a refused value that a message repeats
+WANTED = {
+    "string_type": "text in quotes",
+    "bool_type": "true or false",
+    "list_type": "a list in brackets",
+    "dict_type": "a table",
+    "model_type": "a table",
+    "string_too_long": f"at most {MOST_CHARACTERS} characters",
+    "string_too_short": "a text that is not empty",
+    "too_long": "fewer entries",
+    "too_short": "at least one entry",
+}
+
+
+class MappingError(UserError):
+    """A mapping that cannot be used; the message names the file and the key."""
+
+
+def _known_zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (ValueError, OSError, KeyError):
+        raise ValueError("a name of the tz database such as America/Chicago") from None
+    return name
+
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=MOST_CHARACTERS)]
+AnyText = Annotated[str, StringConstraints(max_length=MOST_CHARACTERS)]
+Headers = Text | Annotated[list[Text], Field(min_length=1, max_length=MOST_ENTRIES)]
+Constant = AnyText | bool | int | float | datetime | date | time
+Texts = Annotated[dict[AnyText, AnyText], Field(max_length=MOST_ENTRIES)]
+WordField = Literal[WORD_FIELDS]
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class TableContent(_Strict):
+    """One [[table]] of a mapping."""
+
+    table: Literal[TABLES]
+    files: Headers = ["*"]
+    sheet: Text | None = None
+    columns: Annotated[dict[AnyText, Headers], Field(max_length=MOST_ENTRIES)] = {}
+    constants: Annotated[dict[AnyText, Constant], Field(max_length=MOST_ENTRIES)] = {}
+    readings: Texts = {}
+
+
+class MappingContent(_Strict):
+    """The whole document."""
+
+    name: Text
+    title: AnyText = ""
+    date_order: Literal["", "MDY", "DMY", "YMD"] = ""
+    decimal: Literal[".", ","] = "."
+    currency: AnyText = ""
+    time_zone: Annotated[AnyText, AfterValidator(_known_zone)] = "UTC"
+    fold_case: bool = False
+    own_kinds: bool = False
+    table: Annotated[list[TableContent], Field(min_length=1, max_length=MOST_TABLES)]
+    words: dict[WordField, Texts] = {}
+
+
+def checked(content: dict[str, Any], where: str) -> MappingContent:
+    """Return the document when it can be used; raise MappingError with its key otherwise."""
+    try:
+        document = MappingContent.model_validate(content)
+    except ValidationError as refusal:
+        raise MappingError(_told(refusal, where)) from None
+    for number, table in enumerate(document.table, start=1):
+        _check_fields(table, f"{where}, table {number}")
+    return document
+
+
+def _check_fields(table: TableContent, place: str) -> None:
+    known = fields_of(table.table)
+    for name in (*table.columns, *table.constants):
+        if name not in known:
+            raise MappingError(
+                f"{place}: unknown field {_shown(name)}; {table.table} has "
+                f"{', '.join(sorted(known))}"
+            )
+    for name, wanted in known.items():
+        if wanted.is_required and name not in table.columns and name not in table.constants:
+            raise MappingError(f'{place}: field "{name}" is required ({wanted.meaning})')
+
+
+def _told(refusal: ValidationError, where: str) -> str:
+    """Return the first refusal in one line: where, which key, what it is, what was wanted."""
+    error = refusal.errors(include_url=False)[0]
+    place, kind, value = error["loc"], error["type"], error["input"]
+    if place[0] == "table" and len(place) > 1:
+        where, place = f"{where}, table {place[1] + 1}", place[2:] or ("table",)
+    if kind in ("missing", "too_short") and place == ("table",):
+        return f"{where}: no [[table]]; at least one table must be mapped"
+    if kind == "missing":
+        return f'{where}: key "{place[-1]}" is missing; add it'
+    if kind == "extra_forbidden" or "[key]" in place:
+        return (
+            f"{where}: unknown key {_shown(place[-1] if '[key]' not in place else value)}; {KNOWN}"
+        )
+    if place[0] == "words" and len(place) > 1:
+        return f'{where}: [words.{place[1]}] wants lines like "their word" = "our id"'
+    wanted = _wanted(kind, error.get("ctx", {}), place)
+    return f"{where}: key {_shown(_key(place))} is {_shown(value)}; wanted {wanted}"
+
+
+def _wanted(kind: str, context: dict[str, Any], place: Sequence[str | int]) -> str:
+    if kind == "literal_error":
+        return f"one of {context['expected'].replace(' or ', ', ')}".replace("'", "")
+    if kind == "value_error":
+        return str(context["error"])
+    if place[0] == "columns" and kind in ("string_type", "list_type"):
+        return "a text or a list of texts"
+    return WANTED.get(kind, "another kind of value")
+
+
+def _key(place: Sequence[str | int]) -> str:
+    """Return the last name in a place of the document: the key as it is written there."""
+    names = [part for part in place if isinstance(part, str) and part not in UNION_ARMS]
+    named = [name for name in names if not name.startswith(("constrained-", "list[", "function-"))]
+    return named[-1] if named else "table"
+
+
+def _shown(value: object) -> str:
+    """Return a refused value in quotes, short and printable; of tables and lists no more than that
+    they are."""
+    if isinstance(value, (dict, list)):
+        return f"a {'table' if isinstance(value, dict) else 'list'} of {len(value):,}"
+    try:
+        text = str(value)
+    except ValueError:  # an integer of thousands of digits
+        return "a number of thousands of digits"
+    short = text if len(text) <= SHOWN else f"{text[:SHOWN]}…"
+    quoted = "".join(c if c.isprintable() else "�" for c in short)
+    return f'"{quoted}"' if isinstance(value, str) else quoted
