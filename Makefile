@@ -1,4 +1,5 @@
-# make demo · check · test · test-all · bench · bench-pages · faults · soak · audit: each sets up what it needs.
+# make demo · check · test · test-all · bench · bench-pages · faults · attack · soak · audit · sbom: each
+# sets up what it needs.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
@@ -6,7 +7,7 @@ AUDIT := .venv-audit
 EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo check test test-all bench bench-pages faults audit soak clean
+.PHONY: demo check test test-all bench bench-pages faults attack audit sbom soak clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -43,6 +44,9 @@ bench-pages: $(VENV)/installed-test
 faults: $(VENV)/installed-test
 	$(BIN)/python -m tests.trust.faults
 
+attack: $(VENV)/installed-test
+	$(BIN)/python -m tests.trust.attack
+
 soak: $(VENV)/installed-test
 	$(BIN)/python -m tests.bench.soak
 
@@ -50,6 +54,12 @@ audit:  # known weaknesses of the pinned packages, asked of an advisory service 
 	$(PYTHON) -m venv $(AUDIT)
 	$(AUDIT)/bin/python -m pip install --quiet --disable-pip-version-check "pip-audit>=2.10,<3"
 	$(AUDIT)/bin/pip-audit --strict --disable-pip --no-deps --requirement constraints.txt
+
+sbom: $(VENV)/installed  # what is installed to run, as a CycloneDX bill of materials
+	$(PYTHON) -m venv $(AUDIT)
+	$(AUDIT)/bin/python -m pip install --quiet --disable-pip-version-check "cyclonedx-bom>=7,<8"
+	$(AUDIT)/bin/cyclonedx-py environment --pyproject pyproject.toml --output-reproducible \
+		--output-file sbom.cdx.json $(BIN)/python
 
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)

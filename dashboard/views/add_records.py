@@ -11,13 +11,14 @@ import streamlit as st
 from dashboard.errors import UserError
 from dashboard.loading import panel as load_panel
 from dashboard.loading.panel import TABLE_NAMES
-from dashboard.loading.uploads import LIMITS, refusal, safe_name, saved
+from dashboard.loading.uploads import LIMITS, refusal, saved
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import page
 from etl.load_report import Account
 from etl.mapping.accepted_words import known_ids
 from etl.mapping.fields import TABLES, fields_of
+from etl.mapping.file_name import mapping_file_name
 from etl.mapping.mapping import Mapping, bundled_mappings
 from etl.mapping.match import mapping_of
 from etl.mapping.propose import propose
@@ -129,11 +130,6 @@ def own_mapping(sources: list[SourceTable]) -> Mapping:
     )
 
 
-def mapping_file_name(mapping: Mapping) -> str:
-    """Return the name of the mapping's file, whatever its user called it."""
-    return safe_name(f"{mapping.name}.toml")
-
-
 def lacking(mapping: Mapping) -> list[str]:
     """List the required fields that no column gives."""
     return [
@@ -191,7 +187,7 @@ def add(paths: list[Path]) -> None:
     if missing:
         st.warning(f"Still needed: {verbatim(words.listed(missing))}. Choose the column above.")
     is_locked = bool(missing) or load_panel.is_busy()
-    keep_as = page.folder() / "mappings" / mapping_file_name(mapping) if mapping else None
+    keep_as = page.folder() / "mappings" / mapping_file_name(mapping.name) if mapping else None
     left, right = st.columns([1, 1])
     if left.button("See what would happen", disabled=is_locked, width="stretch"):
         load_panel.start(paths, mapping, keep_as, is_check=True)
@@ -205,7 +201,7 @@ def add(paths: list[Path]) -> None:
         page.offer(
             "Download this mapping",
             mapping_text(mapping),
-            mapping_file_name(mapping),
+            mapping_file_name(mapping.name),
             "application/toml",
         )
 

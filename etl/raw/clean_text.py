@@ -1,13 +1,16 @@
-"""Texts of cells made fit to keep: one line, nothing around them, nobody's telephone number."""
+"""Texts of cells made fit to keep: one line, nothing around them, without telephone numbers."""
 
 from collections.abc import Callable
 
 import pyarrow as pa
 import pyarrow.compute as pc
 
+from etl.personal import contact
+
 LINE_ENDS_AND_CONTROLS = r"[\p{Cc}\p{Zl}\p{Zp}]+"
 TURNS_OF_DIRECTION = r"[\x{061C}\x{200E}\x{200F}\x{202A}-\x{202E}\x{2066}-\x{2069}]"
-CONTACT = r"[\w.+-]+@[\w-]+\.[\w.]+|\+?\d[\d ()./-]{6,}\d"
+MAY_HOLD_CONTACT = r"(?i)[@＠﹫]|\bat\b|(?:\p{N}[^\p{N}]*){7}"  # the others are not looked at
+KEPT_CHARACTERS = 200
 
 
 def by_distinct(column: pa.ChunkedArray, change: Callable[[pa.Array], pa.Array]) -> pa.ChunkedArray:
@@ -42,4 +45,9 @@ def trimmed(texts: pa.Array) -> pa.Array:
 
 def without_contact(texts: pa.Array) -> pa.Array:
     """Return the first 200 characters without mail addresses and telephone numbers."""
-    return pc.replace_substring_regex(pc.utf8_slice_codeunits(texts, 0, 200), CONTACT, "…")
+    doubtful = pc.fill_null(pc.match_substring_regex(texts, MAY_HOLD_CONTACT), False)
+    if pc.any(doubtful).as_py():
+        found = texts.filter(doubtful).to_pylist()
+        blotted = pa.array([contact.without_contact(text) for text in found], pa.string())
+        texts = pc.replace_with_mask(texts, doubtful, blotted)
+    return pc.utf8_slice_codeunits(texts, 0, KEPT_CHARACTERS)

@@ -10,6 +10,7 @@ import pyarrow.compute as pc
 from etl.folder.shop_key import keyed_column
 from etl.mapping.fields import fields_of, folded
 from etl.mapping.match import Claim
+from etl.mapping.schema import WORD_FIELDS
 from etl.raw.clean_text import by_distinct, on_one_line, trimmed, without_contact
 from etl.raw.land_notes import NoteCounts, note_readings
 
@@ -18,7 +19,6 @@ ROW_GROUP = 122_880  # rows that DuckDB compresses together: scanned in ragged p
 HASHED = ("customer", "serial")
 DROPPED = ("notes", "parts")  # read at the door, never stored
 EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
-VOCABULARY_FIELDS = ("symptom", "root_cause", "repair_code")
 AS_WRITTEN = (*HASHED, "notes")  # their line ends mean something to who reads them
 
 INSERTS = {
@@ -96,7 +96,7 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.ChunkedArray]:
         columns["mends"] = by_distinct(table.column(positions["mends"]), trimmed)
     for field, value in claim.table.constants.items():
         if field in fields_of(claim.table.table):
-            columns[field] = pa.chunked_array([_repeated(value, table.num_rows)])
+            columns[field] = _cells(pa.chunked_array([_repeated(value, table.num_rows)]), field)
     return columns
 
 
@@ -112,7 +112,7 @@ def _joined(columns: list[pa.ChunkedArray]) -> pa.ChunkedArray:
 def _stored(name: str, column: pa.ChunkedArray, secret: bytes) -> pa.Array | pa.ChunkedArray:
     if name in HASHED:
         return keyed_column(secret, column)
-    if name in VOCABULARY_FIELDS:
+    if name in WORD_FIELDS:
         return by_distinct(column, without_contact)
     return column
 
