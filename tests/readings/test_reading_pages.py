@@ -96,7 +96,7 @@ def test_a_capacitor_asks_for_its_nameplate(sample_shop: Path, monkeypatch):
 
 def test_the_meter_check_names_the_planted_meter(sample_shop: Path, monkeypatch):
     app = opened("meter_check", sample_shop, monkeypatch)
-    assert "**Osei** reads 8 % higher" in texts(app)
+    assert "**Osei** reads 8% higher" in texts(app)
 
 
 def test_a_suggested_limit_stands_beside_the_registers(sample_shop: Path, monkeypatch):

@@ -13,7 +13,8 @@ from packaging.utils import canonicalize_name
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 NAMED = {
-    "duckdb", "numpy", "pandas", "phonenumbers", "platformdirs", "plotly", "pyarrow", "pydantic",
+    "babel", "duckdb", "numpy", "pandas", "phonenumbers", "platformdirs", "plotly", "pyarrow",
+    "pydantic",
     "python-calamine", "scipy", "starlette", "streamlit",
 }  # fmt: skip
 OURS = {"etl", "dashboard", "sql", "sample_data", "tests"}
