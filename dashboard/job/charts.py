@@ -132,7 +132,7 @@ def _add_readings(figure: go.Figure, job: Job, places: dict[int, float], labels:
 
 
 def _zone(row: object) -> str:
-    return "no verdict" if is_missing(row.zone) else row.zone
+    return "no verdict" if is_missing(row.zone) or row.zone == "note_type" else row.zone
 
 
 def _add_parts(figure: go.Figure, job: Job, visit_no: int, right: float, labels: Labels) -> None:

@@ -106,10 +106,16 @@ def reading_words(row: object, labels: Labels) -> str:
     point = row.test_point if not is_missing(row.test_point) else row.written_point
     name = labels.of("test_point", point)
     value = significant(row.value, row.unit) if not is_missing(row.value) else row.written_value
-    verdict = "no verdict" if is_missing(row.zone) else str(row.zone)
+    verdict = _verdict(row)
     text = f"{name}: {'open' if row.is_open else value}, {verdict}"
     limits = limits_words(row.low, row.high, row.unit)
     return text + (f" (limits {limits})" if limits else "")
+
+
+def _verdict(row: object) -> str:
+    if is_missing(row.zone):
+        return "no verdict"
+    return f"no verdict: note the {row.to_note}" if row.zone == "note_type" else str(row.zone)
 
 
 def limits_words(low: float | None, high: float | None, unit: str | None) -> str:

@@ -52,6 +52,19 @@ def beyond(below: float, above: float, unit: str) -> str:
     return " or ".join(parts) or "beyond these"
 
 
+def nameplate_unit(limits: pd.DataFrame) -> str | None:
+    """Return the unit in which a point's limits ask for the nameplate; None where none does."""
+    asked = {str(need).split()[0] for need in limits["needs_nameplate"].dropna()}
+    ratios = limits[limits["limit_basis"] == "ratio_to_nameplate"]
+    asked |= set(ratios.loc[ratios["needs_nameplate"].isna(), "unit"])
+    return min(asked) if asked else None
+
+
+def types_noted(limits: pd.DataFrame) -> list[str]:
+    """Return a word for each type of part that a point's limits distinguish."""
+    return list(dict.fromkeys(str(w).split("|")[0] for w in limits["type_words"].dropna()))
+
+
 def with_units(table: pd.DataFrame, *columns: str) -> pd.DataFrame:
     """Return the table with these columns written with the row's unit: "9.4 Ω", "164 MΩ"."""
     written = {
@@ -88,8 +101,6 @@ def caution_ids(limit: pd.Series, known: dict[str, Any]) -> list[str]:
     is_dead = limit["energised"] != "energised" and limit["quantity"] != "observation"
     if limit["quantity"] == "capacitance" and "stored_energy" not in hazards:
         hazards.append("stored_energy")
-    if limit["quantity"] == "pressure" and "gas" not in hazards and "gas" in limit["test_point"]:
-        hazards.append("gas")
     return [*dict.fromkeys(hazards), *(("lock_out",) if is_dead else ())]
 
 

@@ -14,6 +14,10 @@ VERDICTS = {
     "outside": (st.error, "Outside the limits: this reading condemns."),
 }
 ANY = ""
+BY_NAMEPLATE = {
+    "ratio_to_nameplate": "Times the nameplate of",
+    "per_watt": "Divided by the nameplate of",
+}
 
 this = page.begin(TITLE)
 limits = this.rows("limits")
@@ -63,11 +67,24 @@ with right:
         }[volts],
         key="service",
     )
-needs_nameplate = asked["limit_basis"] == "ratio_to_nameplate"
+of_point = limits[limits["test_point"] == point]
+nameplate_unit = reading_words.nameplate_unit(of_point)
 nameplate = (
-    st.number_input(f"Nameplate in {sign}", value=None, min_value=0.0, format="%g", key="nameplate")
-    if needs_nameplate
+    st.number_input(
+        f"Nameplate in {words.unit_sign(nameplate_unit)}",
+        value=None,
+        min_value=0.0,
+        format="%g",
+        key="nameplate",
+    )
+    if nameplate_unit
     else None
+)
+types = reading_words.types_noted(of_point)
+noted = (
+    st.selectbox("Type, where noted", [ANY, *types], key="noted", format_func=lambda t: t or "?")
+    if types
+    else ANY
 )
 with st.expander("Which appliance (for the shop's own limits)"):
     kind = st.selectbox(
@@ -92,8 +109,8 @@ def arithmetic(row: pd.Series) -> list[str]:
     unit = row.unit
     number = lambda value: words.significant(value, unit, 4)  # noqa: E731
     lines = [f"Limits used: **{row.limits_id}**."]
-    if needs_nameplate and not words.is_missing(row.nameplate):
-        lines.append(f"Times the nameplate of {number(row.nameplate)}.")
+    if not words.is_missing(row.nameplate) and row.limit_basis in BY_NAMEPLATE:
+        lines.append(f"{BY_NAMEPLATE[row.limit_basis]} {row.nameplate:g} {nameplate_unit}.")
     if row.low_ratio != 1 or row.high_ratio != 1:
         lines.append(
             f"Moved from {row.ref_temp_cel:g} °C to {celsius(ambient):.1f} °C by the law "
@@ -121,19 +138,21 @@ def show(row: pd.Series) -> None:
     """Show the decision of one reading and how it came about."""
     if words.is_missing(row.limits_id):
         st.info(
-            "No limits apply: the register has none for this case (for gas pressures the fuel "
-            "must be known; add the shop's own limits in limits.csv)."
+            "No limits apply: the register has none for this case; add the shop's own limits in "
+            "limits.csv."
         )
         return
     if words.is_missing(row.decision):
         st.info(
             "No verdict: "
             + (
-                "this limit is a ratio to the nameplate; enter it."
-                if needs_nameplate
+                "this limit goes by the nameplate; enter it."
+                if row.limit_basis in BY_NAMEPLATE
                 else "the rule needs more than this one reading."
             )
         )
+    elif row.decision == "note_type":
+        st.info(f"No verdict: note the {row.to_note}. The limits differ by it.")
     else:
         box, text = VERDICTS[row.decision]
         box(text)
@@ -163,6 +182,8 @@ else:
             kind=kind or None,
             brand=brand or None,
             model=model or None,
+            nameplate_unit=nameplate_unit,
+            noted=noted,
             read_on=this.dataset.as_of,
         ).iloc[0]
     )

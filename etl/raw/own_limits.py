@@ -14,7 +14,14 @@ from etl.raw.store import LoadError
 
 LIMITS, METERS = "limits.csv", "meters.csv"
 OWN_COLUMNS = ("kind", "brand", "model", "nameplate", "valid_from", "valid_to")
-BASES = ("absolute", "ratio_to_nameplate", "sum_rule", "qualitative", "no_number")
+BASES = (
+    "absolute",
+    "ratio_to_nameplate",
+    "per_watt",
+    "sum_rule",
+    "qualitative",
+    "no_number",
+)
 VERDICTS = ("pass", "doubtful", "fail", "na")
 NUMBERS = ("low", "high", "fail_below", "fail_above", "ref_temp_cel", "nameplate")
 METER_NUMBERS = ("accuracy_pct", "digits", "resolution", "counts", "lead_ohm")
@@ -24,6 +31,7 @@ ALLOWED = {
     "zero_verdict": VERDICTS,
     "is_default": ("0", "1"),
     "confidence": ("strong", "medium", "weak"),
+    "needs_nameplate": ("W", "V low", "V high", "A", "uF"),
     "needs_ambient": ("noted", "room", "not_noted"),
     "temp_model": ("none", "copper", "ntc_beta", "pt_iec60751"),
 }
@@ -52,7 +60,8 @@ def own_limits(folder: Path) -> pa.Table:
     Columns are those of sql/lookups/tolerances.csv and kind, brand, model, nameplate, valid_from,
     valid_to. Raises ShopTableError.
     """
-    columns = (*_register_columns("tolerances"), *OWN_COLUMNS)
+    register = [name for name in _register_columns("tolerances") if name != "kinds"]
+    columns = (*register, *OWN_COLUMNS)
     rows = _rows(folder / LIMITS, columns)
     points = {row["test_point"]: row for row in sql.lookup("test_points")}
     kinds = tuple(row["kind"] for row in sql.lookup("kinds"))

@@ -3,7 +3,10 @@
 -- unit: the unit of the test point; temperatures in degrees Celsius.
 -- counts: specificity 3 = one model, 2 = one brand and kind, 1 = one kind, 0 = any appliance;
 --         valid_from and valid_to belong to the period, NULL = always. A row holds by itself when
---         is_default; others only by what they ask for: the service voltage, a noted temperature.
+--         is_default; others only by what they ask for: the service voltage, a noted temperature, a
+--         noted type of the part (type_words), a rating on the nameplate (needs_nameplate: W, V high,
+--         V low, A, uF). kinds = the kinds for which a row holds, NULL = all. to_note = what must be
+--         noted before the row can decide between its limits: there the verdict is note_type.
 -- source: sql/lookups/tolerances.csv, column source; limits.csv of the shop.
 CREATE TABLE core.limits AS
 WITH rows AS (
@@ -20,6 +23,10 @@ WITH rows AS (
         is_default = 1 AS is_default,
         service_volts,
         needs_ambient,
+        kinds,
+        type_words,
+        needs_nameplate,
+        to_note,
         limit_basis,
         low,
         high,
@@ -51,6 +58,10 @@ WITH rows AS (
         is_default = '1',
         service_volts,
         needs_ambient,
+        NULL,
+        type_words,
+        needs_nameplate,
+        to_note,
         limit_basis,
         low::DOUBLE,
         high::DOUBLE,
@@ -89,6 +100,10 @@ SELECT
     rows.is_default,
     rows.service_volts,
     rows.needs_ambient,
+    rows.kinds,
+    rows.type_words,
+    rows.needs_nameplate,
+    rows.to_note,
     rows.limit_basis,
     rows.low,
     rows.high,

@@ -2,13 +2,14 @@
 -- grain: one row per loaded reading with a test point.
 -- unit: value and limits in the unit of the test point (test_points.unit_ucum).
 -- counts: zone is what the number says against the limits: inside, doubtful, outside, or NULL where
---         nothing gives a verdict (no limits, a ratio without its nameplate, a sum without all
+--         nothing gives a verdict (no limits, a limit per nameplate without it, a sum without all
 --         three windings, "more than" on the uncertain side). decision says the same with the
 --         meter's error: inside or outside only with a probability of 0.95, else doubtful; without
 --         a number it is the zone. Only decision = outside condemns a part. An open and a near-zero
 --         reading have the test point's own verdict. What was seen or felt has the writer's word.
---         A broken sum rule and tens of volts on a dead wire are doubtful, never outside. Only
---         is_sharable readings enter a share: absolute limits that are not weak. is_new_part: read
+--         note_type = the rows of the register that may apply differ here: the verdict waits until
+--         to_note (the type of the part, its rating) is noted. A broken sum rule and tens of volts on a dead wire are doubtful, never outside. Only
+--         is_sharable readings enter a share: absolute limits that are not weak and wait for no type. is_new_part: read
 --         on a later visit than the one that fitted the part.
 --         The limits are the shop's own row that applies (staged.own_limits), else the register's.
 --         Noted temperature: the limits move, not the reading (copper, NTC beta, platinum). A ratio
@@ -41,15 +42,12 @@ WITH known AS (
         readings.comparator,
         readings.flags,
         readings.ambient_cel,
-        CASE
-            WHEN readings.ambient_cel IS NULL THEN 'not noted'
-            WHEN readings.ambient_cel BETWEEN 15 AND 30 THEN 'room'
-            ELSE 'noted'
-        END AS ambient_class,
+        cases.case_id,
         readings.test_min,
         readings.meter,
-        readings.nameplate / nullif(test_units.factor, 0) AS nameplate,
-        service_volts.service_volts,
+        readings.nameplate,
+        readings.nameplate_unit,
+        cases.service_volts,
         coalesce(meters.lead_ohm, any_meter.lead_ohm, 0) AS lead_ohm,
         coalesce(meters.accuracy_pct, any_meter.accuracy_pct) AS accuracy_pct,
         coalesce(meters.digits, any_meter.digits) AS digits,
@@ -68,7 +66,8 @@ WITH known AS (
     FROM core.readings AS readings
     INNER JOIN staged.test_units AS test_units ON readings.test_point = test_units.test_point
     INNER JOIN core.job_facts AS job_facts ON readings.job_id = job_facts.job_id
-    INNER JOIN staged.service_volts AS service_volts ON readings.job_id = service_volts.job_id
+    INNER JOIN staged.reading_cases AS cases
+        ON readings.row_id = cases.row_id AND readings.item_no = cases.item_no
     LEFT JOIN core.visits AS visits
         ON readings.job_id = visits.job_id AND readings.visit_no = visits.visit_no
     LEFT JOIN staged.words AS meter_text ON readings.meter = meter_text.text
@@ -87,7 +86,7 @@ replaced AS (
 
 limited AS (
     SELECT
-        known.* EXCLUDE (ambient_class, accuracy_pct, digits, resolution, counts),
+        known.* EXCLUDE (case_id, accuracy_pct, digits, resolution, counts),
         core.meter_half_width(
             known.value, known.accuracy_pct, known.digits, known.resolution, known.counts,
             known.lead_ohm
@@ -96,13 +95,17 @@ limited AS (
         limits.variant,
         limits.limit_basis,
         limits.confidence,
+        limits.to_note,
         limits.open_verdict,
         limits.zero_verdict,
         core.real_low(limits.low, known.quantity) AS written_low,
         limits.high AS written_high,
         core.real_low(limits.fail_below, known.quantity) AS written_below,
         limits.fail_above AS written_above,
-        coalesce(known.nameplate, limits.nameplate) AS rated_value,
+        CASE WHEN known.nameplate_unit = coalesce(limits.needs_nameplate, known.unit)
+            THEN known.nameplate
+            ELSE limits.nameplate
+        END AS rated_value,
         core.moved_ratio(
             limits.temp_model, limits.alpha, limits.beta_low, limits.ref_temp_cel,
             known.ambient_cel
@@ -115,9 +118,7 @@ limited AS (
     LEFT JOIN staged.own_limits AS own_limits
         ON known.row_id = own_limits.row_id AND known.item_no = own_limits.item_no
     LEFT JOIN staged.register_limits AS register_limits
-        ON known.test_point = register_limits.test_point
-        AND known.service_volts = register_limits.service_volts
-        AND known.ambient_class = register_limits.ambient_class
+        ON known.case_id = register_limits.case_id
     LEFT JOIN core.limits AS limits
         ON limits.limits_id = coalesce(own_limits.limits_id, register_limits.limits_id)
 ),
@@ -128,10 +129,7 @@ scaled AS (
         windings.is_overload_open,
         windings.run_ohm + windings.start_ohm - limited.lead_ohm AS sum_ohm,
         greatest(0.5, 0.1 * limited.value) AS slack_ohm,
-        CASE limited.limit_basis
-            WHEN 'absolute' THEN 1.0
-            WHEN 'ratio_to_nameplate' THEN limited.rated_value
-        END AS scale,
+        core.limit_scale(limited.limit_basis, limited.rated_value) AS scale,
         least(limited.first_ratio, limited.second_ratio) AS low_ratio,
         greatest(limited.first_ratio, limited.second_ratio) AS high_ratio,
     FROM limited
@@ -173,7 +171,7 @@ judged AS (
         core.is_weighed(
             bounded.value, bounded.comparator, bounded.is_open, bounded.is_closed,
             bounded.quantity, bounded.limit_basis, bounded.low, bounded.high, bounded.fail_below,
-            bounded.zero_verdict
+            bounded.fail_above, bounded.zero_verdict
         ) AS is_weighed,
         CASE
             WHEN bounded.quantity = 'observation' THEN CASE
@@ -193,7 +191,8 @@ judged AS (
 
 weighed AS (
     SELECT
-        judged.* EXCLUDE (is_weighed),
+        judged.* EXCLUDE (zone),
+        core.noted_zone(zone, to_note, is_weighed) AS zone,
         CASE WHEN is_weighed
             THEN core.chance_inside(value, meter_u, low, high)
         END AS p_in,
@@ -204,8 +203,9 @@ weighed AS (
 )
 
 SELECT
-    weighed.*,
-    core.decided(p_in, p_out, zone) AS decision,
+    weighed.* EXCLUDE (is_weighed),
+    core.noted_zone(core.decided(p_in, p_out, zone), to_note, is_weighed) AS decision,
     coalesce(confidence = 'weak', FALSE) AS is_weak,
-    coalesce(limit_basis = 'absolute' AND confidence <> 'weak', FALSE) AS is_sharable,
+    coalesce(limit_basis = 'absolute' AND confidence <> 'weak' AND to_note IS NULL, FALSE)
+        AS is_sharable,
 FROM weighed;

@@ -37,7 +37,11 @@ CREATE MACRO core.share_below(limit_arg, value_arg, u_arg) AS
     core.normal_cdf((limit_arg - value_arg) / nullif(u_arg, 0));
 
 CREATE MACRO core.chance_inside(value_arg, u_arg, low_arg, high_arg) AS
-    CASE WHEN high_arg IS NULL THEN 1 ELSE core.share_below(high_arg, value_arg, u_arg) END
+    CASE
+        WHEN high_arg IS NULL AND low_arg IS NULL THEN 0
+        WHEN high_arg IS NULL THEN 1
+        ELSE core.share_below(high_arg, value_arg, u_arg)
+    END
     - CASE WHEN low_arg IS NULL THEN 0 ELSE core.share_below(low_arg, value_arg, u_arg) END;
 
 CREATE MACRO core.chance_outside(value_arg, u_arg, low_arg, high_arg, below_arg, above_arg) AS
@@ -60,6 +64,22 @@ CREATE MACRO core.verdict_zone(verdict_arg) AS CASE verdict_arg
     WHEN 'doubtful' THEN 'doubtful'
     WHEN 'fail' THEN 'outside'
 END;
+
+-- Between limits that differ by type there is no verdict before the type is noted.
+CREATE MACRO core.noted_zone(zone_arg, to_note_arg, weighed_arg) AS CASE
+    WHEN zone_arg = 'doubtful' AND to_note_arg IS NOT NULL AND weighed_arg THEN 'note_type'
+    ELSE zone_arg
+END;
+
+-- By what the limits are multiplied; NULL where they need a nameplate that is not known.
+CREATE MACRO core.limit_scale(basis_arg, rated_arg) AS CASE basis_arg
+    WHEN 'absolute' THEN 1.0
+    WHEN 'ratio_to_nameplate' THEN rated_arg
+    WHEN 'per_watt' THEN 1 / nullif(rated_arg, 0)
+END;
+
+-- Do these limits judge an open and a near-zero reading as well as a number?
+CREATE MACRO core.judges_states(basis_arg) AS basis_arg IN ('absolute', 'per_watt');
 
 -- A low limit of 0 is none where the quantity cannot be negative.
 CREATE MACRO core.real_low(low_arg, quantity_arg) AS CASE
@@ -92,37 +112,64 @@ CREATE MACRO core.number_zone(
         WHEN value_arg > coalesce(above_arg, high_arg)
             OR (value_arg = coalesce(above_arg, high_arg) AND comparator_arg = '>')
         THEN 'outside'
-        WHEN high_arg IS NULL AND (low_arg IS NULL OR value_arg >= low_arg) THEN 'inside'
+        WHEN high_arg IS NULL AND value_arg >= low_arg THEN 'inside'
     END
     WHEN comparator_arg IN ('<', '<=') THEN CASE
         WHEN value_arg < coalesce(below_arg, low_arg)
             OR (value_arg = coalesce(below_arg, low_arg) AND comparator_arg = '<')
         THEN 'outside'
-        WHEN low_arg IS NULL AND (high_arg IS NULL OR value_arg <= high_arg) THEN 'inside'
+        WHEN low_arg IS NULL AND value_arg <= high_arg THEN 'inside'
     END
     WHEN comparator_arg <> '' THEN NULL
+    WHEN value_arg < coalesce(below_arg, low_arg) THEN 'outside'
+    WHEN value_arg > coalesce(above_arg, high_arg) THEN 'outside'
+    WHEN coalesce(low_arg, high_arg) IS NULL THEN 'doubtful'
     WHEN (low_arg IS NULL OR value_arg >= low_arg) AND (high_arg IS NULL OR value_arg <= high_arg)
     THEN 'inside'
-    WHEN value_arg < low_arg AND value_arg >= coalesce(below_arg, low_arg) THEN 'doubtful'
-    WHEN value_arg > high_arg AND value_arg <= coalesce(above_arg, high_arg) THEN 'doubtful'
-    ELSE 'outside'
+    ELSE 'doubtful'
 END;
 
--- May this row of limits be used, with what is known of the supply and of the temperature?
+-- What is known of the temperature at which a reading was taken.
+CREATE MACRO core.ambient_class(ambient_arg) AS CASE
+    WHEN ambient_arg IS NULL THEN 'not noted'
+    WHEN ambient_arg BETWEEN 15 AND 30 THEN 'room'
+    ELSE 'noted'
+END;
+
+-- The unit of a nameplate; volts say which supply the appliance is made for.
+CREATE MACRO core.rating_of(nameplate_arg, unit_arg) AS CASE
+    WHEN nameplate_arg IS NULL THEN NULL
+    WHEN unit_arg = 'V' AND nameplate_arg <= 130 THEN 'V low'
+    WHEN unit_arg = 'V' THEN 'V high'
+    ELSE unit_arg
+END;
+
+-- May this row of limits be used, with what is known of supply, temperature, kind, type, nameplate?
 CREATE MACRO core.limits_fit(
-    default_arg, service_arg, ambient_need_arg, service_volts_arg, ambient_cel_arg
+    default_arg, service_arg, ambient_need_arg, kinds_arg, type_arg, nameplate_need_arg,
+    service_volts_arg, ambient_class_arg, kind_arg, is_type_noted_arg, rating_arg
 ) AS
-    (default_arg OR service_arg IS NOT NULL OR ambient_need_arg IS NOT NULL)
+    (
+        default_arg
+        OR coalesce(service_arg, ambient_need_arg, kinds_arg, type_arg, nameplate_need_arg)
+            IS NOT NULL
+    )
     AND (
         service_arg IS NULL
         OR list_contains(string_split(service_arg, '|'), service_volts_arg::VARCHAR)
     )
     AND CASE ambient_need_arg
-        WHEN 'noted' THEN ambient_cel_arg IS NOT NULL
-        WHEN 'room' THEN coalesce(ambient_cel_arg BETWEEN 15 AND 30, FALSE)
-        WHEN 'not_noted' THEN ambient_cel_arg IS NULL
+        WHEN 'noted' THEN ambient_class_arg <> 'not noted'
+        WHEN 'room' THEN ambient_class_arg = 'room'
+        WHEN 'not_noted' THEN ambient_class_arg = 'not noted'
         ELSE TRUE
-    END;
+    END
+    AND (
+        kinds_arg IS NULL
+        OR coalesce(list_contains(string_split(kinds_arg, '|'), kind_arg::VARCHAR), FALSE)
+    )
+    AND (type_arg IS NULL OR is_type_noted_arg)
+    AND (nameplate_need_arg IS NULL OR coalesce(nameplate_need_arg = rating_arg, FALSE));
 
 CREATE MACRO core.platinum_ratio(cel_arg) AS
     1 + 3.9083e-3 * cel_arg - 5.775e-7 * cel_arg * cel_arg
@@ -153,16 +200,18 @@ CREATE MACRO core.reading_zone(
     value_arg, comparator_arg, open_arg, closed_arg, quantity_arg, basis_arg,
     low_arg, high_arg, below_arg, above_arg, open_verdict_arg, zero_verdict_arg
 ) AS CASE
-    WHEN open_arg AND basis_arg IN ('absolute', 'sum_rule') THEN core.verdict_zone(open_verdict_arg)
-    WHEN closed_arg AND basis_arg = 'absolute' THEN core.verdict_zone(zero_verdict_arg)
-    WHEN coalesce(low_arg, high_arg) IS NULL OR open_arg OR closed_arg THEN NULL
+    WHEN open_arg AND (core.judges_states(basis_arg) OR basis_arg = 'sum_rule')
+    THEN core.verdict_zone(open_verdict_arg)
+    WHEN closed_arg AND core.judges_states(basis_arg) THEN core.verdict_zone(zero_verdict_arg)
+    WHEN coalesce(low_arg, high_arg, below_arg, above_arg) IS NULL OR open_arg OR closed_arg
+    THEN NULL
     WHEN basis_arg = 'sum_rule' THEN CASE
         WHEN comparator_arg <> '' OR value_arg IS NULL THEN NULL
         WHEN value_arg BETWEEN low_arg AND high_arg THEN 'inside'
         ELSE 'doubtful'
     END
     WHEN comparator_arg = ''
-        AND basis_arg = 'absolute'
+        AND core.judges_states(basis_arg)
         AND core.is_near_zero(value_arg, quantity_arg, zero_verdict_arg, low_arg, below_arg)
     THEN core.verdict_zone(zero_verdict_arg)
     WHEN comparator_arg = '' AND core.is_ghost(value_arg, quantity_arg, low_arg) THEN 'doubtful'
@@ -172,16 +221,16 @@ END;
 -- Do the limits weigh this number, so that the meter's error can make it doubtful?
 CREATE MACRO core.is_weighed(
     value_arg, comparator_arg, open_arg, closed_arg, quantity_arg, basis_arg,
-    low_arg, high_arg, below_arg, zero_verdict_arg
+    low_arg, high_arg, below_arg, above_arg, zero_verdict_arg
 ) AS coalesce(
     value_arg IS NOT NULL
     AND comparator_arg = ''
     AND NOT open_arg
     AND NOT closed_arg
     AND basis_arg <> 'sum_rule'
-    AND coalesce(low_arg, high_arg) IS NOT NULL
+    AND coalesce(low_arg, high_arg, below_arg, above_arg) IS NOT NULL
     AND NOT coalesce(
-        basis_arg = 'absolute'
+        core.judges_states(basis_arg)
         AND core.is_near_zero(value_arg, quantity_arg, zero_verdict_arg, low_arg, below_arg),
         FALSE
     )

@@ -70,6 +70,8 @@ CREATE TABLE core.readings (
     test_min DOUBLE,
     meter VARCHAR,
     nameplate DOUBLE,
+    nameplate_unit VARCHAR,
+    noted_words VARCHAR NOT NULL,
 );
 
 CREATE TABLE core.part_lines (

@@ -17,6 +17,7 @@ SELECT
     facts.fail_below,
     facts.fail_above,
     facts.decision AS zone,
+    facts.to_note,
     coalesce(facts.is_weak, FALSE) AS is_weak,
     coalesce(facts.is_replaced, FALSE) AS is_replaced,
 FROM core.readings AS readings

@@ -12,7 +12,9 @@ WITH asked AS (
         coalesce($comparator::VARCHAR, '') AS comparator,
         $ambient_cel::DOUBLE AS ambient_cel,
         $nameplate::DOUBLE AS own_nameplate,
+        $nameplate_unit::VARCHAR AS nameplate_unit,
         coalesce($service_volts::VARCHAR, '240') AS service_volts,
+        core.folded(coalesce($noted::VARCHAR, '')) AS noted_words,
         meters.accuracy_pct,
         meters.digits,
         meters.resolution,
@@ -26,11 +28,21 @@ WITH asked AS (
     QUALIFY row_number() OVER (ORDER BY meters.meter DESC NULLS LAST) = 1
 ),
 
+typed AS (
+    SELECT DISTINCT limit_words.limits_id,
+    FROM asked
+    INNER JOIN core.limit_words AS limit_words
+        ON strpos(' ' || asked.noted_words || ' ', ' ' || limit_words.word || ' ') > 0
+),
+
 chosen AS (
     SELECT
         asked.* EXCLUDE (service_volts),
         limits.* EXCLUDE (test_point, unit, nameplate, service_volts, kind),
-        coalesce(asked.own_nameplate, limits.nameplate) AS nameplate,
+        CASE WHEN asked.nameplate_unit = coalesce(limits.needs_nameplate, asked.unit_ucum)
+            THEN asked.own_nameplate
+            ELSE limits.nameplate
+        END AS nameplate,
         core.moved_ratio(
             limits.temp_model, limits.alpha, limits.beta_low, limits.ref_temp_cel, asked.ambient_cel
         ) AS first_ratio,
@@ -49,14 +61,23 @@ chosen AS (
             limits.is_default,
             limits.service_volts,
             limits.needs_ambient,
+            limits.kinds,
+            limits.type_words,
+            limits.needs_nameplate,
             asked.service_volts,
-            asked.ambient_cel
+            core.ambient_class(asked.ambient_cel),
+            $kind::VARCHAR,
+            limits.type_words IS NULL OR limits.limits_id IN (SELECT limits_id FROM typed),
+            core.rating_of(asked.own_nameplate, asked.nameplate_unit)
         )
     QUALIFY row_number() OVER (
         ORDER BY
             limits.specificity DESC NULLS LAST,
             limits.is_own DESC,
+            limits.type_words IS NOT NULL DESC,
+            limits.needs_nameplate IS NOT NULL DESC,
             limits.needs_ambient IS NOT NULL DESC,
+            limits.kinds IS NOT NULL DESC,
             limits.is_default DESC,
             limits.valid_from DESC NULLS LAST,
             limits.limits_id
@@ -68,10 +89,7 @@ scaled AS (
         chosen.*,
         least(first_ratio, second_ratio) AS low_ratio,
         greatest(first_ratio, second_ratio) AS high_ratio,
-        CASE limit_basis
-            WHEN 'absolute' THEN 1.0
-            WHEN 'ratio_to_nameplate' THEN nameplate
-        END AS scale,
+        core.limit_scale(limit_basis, nameplate) AS scale,
         core.meter_half_width(
             value, accuracy_pct, digits, resolution, counts, lead_ohm
         ) AS half_width,
@@ -100,7 +118,7 @@ judged AS (
         ) AS zone,
         core.is_weighed(
             value, comparator, is_open, FALSE, quantity, limit_basis, low, high, fail_below,
-            zero_verdict
+            fail_above, zero_verdict
         ) AS is_weighed,
         core.chance_inside(value, meter_u, low, high) AS chance_in,
         core.chance_outside(value, meter_u, low, high, fail_below, fail_above) AS chance_out,
@@ -146,11 +164,16 @@ SELECT
     lead_ohm,
     half_width,
     meter_u,
-    zone,
+    to_note,
+    core.noted_zone(zone, to_note, is_weighed) AS zone,
     CASE WHEN is_weighed THEN chance_in END AS p_in,
     CASE WHEN is_weighed THEN chance_out END AS p_out,
-    core.decided(
-        CASE WHEN is_weighed THEN chance_in END, CASE WHEN is_weighed THEN chance_out END, zone
+    core.noted_zone(
+        core.decided(
+            CASE WHEN is_weighed THEN chance_in END, CASE WHEN is_weighed THEN chance_out END, zone
+        ),
+        to_note,
+        is_weighed
     ) AS decision,
 FROM judged
 ORDER BY test_point;

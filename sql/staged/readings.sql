@@ -1,6 +1,7 @@
 -- Reading rows, named; the value is still text, its test point is known where its words say so.
 -- grain: one row per reading written in a source, copies and old versions included.
--- unit: minutes; ambient in degrees Celsius; nameplate in base units (µF, A).
+-- unit: minutes; ambient in degrees Celsius; nameplate in nameplate_unit: µF, A, W or V. Without a
+--         unit it is in µF or A, where the test point is.
 -- counts: a word that fits two test points names none; the state, where noted, is part of the name.
 CREATE TABLE staged.readings AS
 WITH typed AS (
@@ -14,7 +15,10 @@ WITH typed AS (
         job_keys.job_id AS known_job,
         core.parsed_count(readings.visit_no) AS visit_number,
         core.parsed_count(readings.seq) AS place,
+        regexp_replace(lower(regexp_extract(readings.nameplate, '([A-Za-zµμ]*)[ .]*$', 1)), '[µμ]', 'u', 'g')
+            AS nameplate_word,
         point_text.word AS point_word,
+        state_text.word AS state_word_text,
         trim(point_text.word || ' ' || state_text.word) AS point_state_word,
         core.parsed_minutes(readings.minutes, sources.decimal_sign) AS test_min,
         try_cast(core.number_text(
@@ -76,7 +80,16 @@ SELECT
     named.meter,
     try_cast(core.number_text(
         regexp_extract(named.nameplate, '^([\d.,]+)', 1), named.decimal_sign
-    ) AS DOUBLE) AS nameplate,
+    ) AS DOUBLE) * CASE WHEN named.nameplate_word = 'kw' THEN 1000 ELSE 1 END AS nameplate,
+    CASE
+        WHEN named.nameplate_word IN ('w', 'watt', 'watts', 'kw') THEN 'W'
+        WHEN named.nameplate_word IN ('v', 'volt', 'volts', 'vac') THEN 'V'
+        WHEN named.nameplate_word IN ('a', 'amp', 'amps') THEN 'A'
+        WHEN named.nameplate_word IN ('uf', 'mfd', 'mf') THEN 'uF'
+        WHEN named.nameplate_word = '' AND test_points.unit_ucum IN ('uF', 'A')
+            THEN test_points.unit_ucum
+    END AS nameplate_unit,
+    trim(coalesce(named.point_word, '') || ' ' || coalesce(named.state_word_text, '')) AS noted_words,
     named.mends,
     trim(concat_ws(
         ' ',

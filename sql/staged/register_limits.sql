@@ -1,41 +1,51 @@
--- Which row of the register applies at each test point, for what a reading may know around it.
--- grain: one row per test point, service voltage (as found in the jobs) and ambient class.
--- counts: one that asks for what is known before one that asks for nothing. ambient_class says what is
---         known of the temperature: not noted, room (15 to 30 Cel), noted (any other).
+-- Which row of the register applies to each kind of case, for what a reading may know around it.
+-- grain: one row per case (staged.reading_cases) that has limits.
+-- counts: one that asks for what is known before one that asks for nothing: the type of the part, the
+--         nameplate, the temperature, the kind of appliance.
 -- source: core.limits, each with its own source.
 CREATE TABLE staged.register_limits AS
-WITH voltages AS (
-    SELECT DISTINCT service_volts FROM staged.service_volts
+WITH cases AS (
+    SELECT DISTINCT
+        case_id, test_point, appliance_kind, service_volts, ambient_class, rating, noted_words,
+    FROM staged.reading_cases
 ),
 
-temperatures AS (
-    SELECT 'not noted' AS ambient_class, NULL::DOUBLE AS example_cel
-    UNION ALL
-    SELECT 'room', 20.0::DOUBLE
-    UNION ALL
-    SELECT 'noted', 100.0::DOUBLE
+noted AS (
+    SELECT DISTINCT noted_words FROM cases WHERE noted_words <> ''
+),
+
+typed AS (
+    SELECT DISTINCT noted.noted_words, limit_words.limits_id,
+    FROM noted
+    INNER JOIN core.limit_words AS limit_words
+        ON strpos(' ' || noted.noted_words || ' ', ' ' || limit_words.word || ' ') > 0
 )
 
-SELECT
-    limits.test_point,
-    voltages.service_volts,
-    temperatures.ambient_class,
-    limits.limits_id,
-FROM core.limits AS limits
-CROSS JOIN voltages
-CROSS JOIN temperatures
-WHERE NOT limits.is_own
-    AND core.limits_fit(
-        limits.is_default,
-        limits.service_volts,
-        limits.needs_ambient,
-        voltages.service_volts,
-        temperatures.example_cel
-    )
+SELECT cases.case_id, limits.limits_id,
+FROM cases
+INNER JOIN core.limits AS limits ON cases.test_point = limits.test_point AND NOT limits.is_own
+LEFT JOIN typed
+    ON cases.noted_words = typed.noted_words AND limits.limits_id = typed.limits_id
+WHERE core.limits_fit(
+    limits.is_default,
+    limits.service_volts,
+    limits.needs_ambient,
+    limits.kinds,
+    limits.type_words,
+    limits.needs_nameplate,
+    cases.service_volts,
+    cases.ambient_class,
+    cases.appliance_kind,
+    typed.limits_id IS NOT NULL,
+    cases.rating
+)
 QUALIFY row_number() OVER (
-    PARTITION BY limits.test_point, voltages.service_volts, temperatures.ambient_class
+    PARTITION BY cases.case_id
     ORDER BY
+        limits.type_words IS NOT NULL DESC,
+        limits.needs_nameplate IS NOT NULL DESC,
         limits.needs_ambient IS NOT NULL DESC,
+        limits.kinds IS NOT NULL DESC,
         limits.is_default DESC,
         limits.limits_id
 ) = 1;

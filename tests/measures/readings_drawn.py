@@ -11,7 +11,7 @@ JOB = '"A","2026-03-01","2026-03-02","{kind}","no_heat","repaired","one","{brand
 JOB_HEADER = (
     "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,brand,model,branch"
 )
-READING_HEADER = "job_id,visit_no,seq,test_point,value,ambient,ambient_unit,meter"
+READING_HEADER = "job_id,visit_no,seq,test_point,value,ambient,ambient_unit,meter,state,nameplate"
 
 
 def judged(
@@ -25,8 +25,9 @@ def judged(
     meters: str = "",
     settings: dict[str, str] | None = None,
 ) -> pd.DataFrame:
-    """Load one job with readings (test_point, value[, ambient in Cel[, meter]]) and judge them.
+    """Load one job with readings and judge them.
 
+    A reading is (test_point, value[, ambient in Cel[, meter[, state[, nameplate]]]]);
     `limits` and `meters` are the text of the shop's own files. Rows come in the order given.
     """
     sources, database = folder / "in", folder / "db"
@@ -47,6 +48,14 @@ def judged(
     return pd.concat(found, ignore_index=True)
 
 
-def _line(seq: int, point: str, value: str, ambient: float | str = "", meter: str = "") -> str:
+def _line(
+    seq: int,
+    point: str,
+    value: str,
+    ambient: float | str = "",
+    meter: str = "",
+    state: str = "",
+    nameplate: str = "",
+) -> str:
     scale = "C" if ambient != "" else ""
-    return f'A,1,{seq},{point},"{value}",{ambient},{scale},{meter}'
+    return f'A,1,{seq},{point},"{value}",{ambient},{scale},{meter},{state},{nameplate}'

@@ -10,6 +10,7 @@ from dashboard.settings.file import SettingsError, for_load, read_settings
 from etl.raw.own_limits import ShopTableError
 from tests.measures.readings_drawn import judged
 
+FOR_5600_W = pytest.approx(0.9 * 240**2 / 5600 / 1.05, rel=1e-3)  # Joule, V²/P, hot/cold 1.05
 OWN = """test_point,kind,brand,model,low,high,valid_from,valid_to
 dryer_element_ohm,,,,1,2,,
 dryer_element_ohm,dryer_electric,,,3,4,,
@@ -43,7 +44,7 @@ def test_an_own_limit_for_any_appliance_beats_the_register(tmp_path: Path):
 def test_another_models_limit_does_not_hold(tmp_path: Path):
     limits = "test_point,model,low,high\ndryer_element_ohm,NX-200,1,2\n"
     rows = judged(tmp_path, ("dryer_element_ohm", "9"), model="NX-300", limits=limits)
-    assert rows["low"].tolist() == [8]
+    assert rows["low"].tolist() == [pytest.approx(0.9 * 240**2 / 5600 / 1.05, rel=1e-3)]  # V²/P
 
 
 @pytest.mark.parametrize(
@@ -52,8 +53,8 @@ def test_another_models_limit_does_not_hold(tmp_path: Path):
         # the job closed on 2026-03-02; both days belong to the period
         ("2026-03-02", "", 1),
         ("", "2026-03-02", 1),
-        ("2026-03-03", "", 8),
-        ("", "2026-03-01", 8),
+        ("2026-03-03", "", FOR_5600_W),
+        ("", "2026-03-01", FOR_5600_W),
     ],
 )
 def test_a_limit_holds_on_its_days_only(tmp_path: Path, start, end, low):
@@ -138,10 +139,11 @@ def test_230_volt_service_has_the_limits_of_iec_60038(tmp_path: Path, volts, zon
     assert rows["zone"].tolist() == [zone]
 
 
-def test_limits_made_for_120_volts_say_nothing_at_230(tmp_path: Path):
+def test_limits_made_for_120_volts_do_not_judge_at_230(tmp_path: Path):
     settings = for_load({"as_of": None, "service_volts": 230})
     rows = judged(tmp_path, ("washer_inlet_valve_v", "229"), kind="washer", settings=settings)
-    assert rows["zone"].isna().all()
+    assert rows["zone"].tolist() == ["inside"]
+    assert rows["limits_id"].tolist() == ["washer_inlet_valve_v: 230 V service"]
 
 
 def test_the_service_voltage_is_one_of_three(tmp_path: Path):
@@ -179,7 +181,9 @@ def test_copper_limits_rise_with_the_temperature(tmp_path: Path):
     """R(T) = R20 (1 + 0.00393 (T - 20)), IEC 60028 as quoted; the register's row is at 25 Cel."""
     rows = judged(tmp_path, ("washer_drain_pump_ohm", "20", 75), kind="washer")
     ratio = (1 + 0.00393 * 55) / (1 + 0.00393 * 5)
-    assert rows["high"].tolist() == pytest.approx([40 * ratio])
+    assert rows["high"].tolist() == pytest.approx(
+        [120 * ratio]
+    )  # pump up to 120 ohm: maker's sheet, 106
 
 
 def test_the_decision_allows_for_the_meter(tmp_path: Path):

@@ -63,8 +63,8 @@ def test_every_verdict_rule_and_its_edges(tmp_path: Path):
 
 
 def test_a_weak_limit_gives_a_zone_but_never_a_share(tmp_path: Path):
-    """8 to 10 ohm for an electric dryer's element: common practice, no source."""
-    rows = judged(tmp_path, ("dryer_element_ohm", "10.4"))
+    """1.5 to 6 ohm for a dryer's run winding: common practice, no source."""
+    rows = judged(tmp_path, ("dryer_motor_run_winding_ohm", "7"))
     assert rows["zone"].tolist() == ["doubtful"]
     (row,) = measure(tmp_path / "db", "reading_distribution").itertuples()
     assert row.judged == 0

@@ -75,7 +75,7 @@ def test_a_208_volt_supply_is_no_fault_where_it_is_known(sample_shop: Path, monk
     ("point", "word"),
     [
         ("supply_l1_l2_v", "Live test"),
-        ("gas_supply_pressure", "Gas: close the valve"),
+        ("gas_supply_pressure", "GAS OPENED: close the valve"),
         ("ac_run_capacitor_uf", "Capacitors keep a charge"),
     ],
 )
