@@ -1,11 +1,14 @@
 """Fixtures shared by the tests: the sample shop, loaded once for all workers; marks by folder."""
 
+import hashlib
+import shutil
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
 
+from etl.incremental import program
 from etl.load import load
 
 MARKED_FOLDERS = ("bench", "browser", "spark")  # every test in tests/<folder> bears that mark
@@ -31,13 +34,34 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def sample_shop(shared: Path) -> Path:
-    """The database folder of the invented sample shop, loaded once for all workers; read only."""
+def sample_shop(shared: Path, pytestconfig: pytest.Config) -> Path:
+    """The database folder of the invented sample shop, loaded once for all workers; read only.
+
+    A later run with the same program and records copies it from pytest's cache.
+    """
     folder = shared / "sample"
     with FileLock(shared / "sample.lock"):
         if not folder.exists():
-            load([Path(str(files("sample_data")))], folder)
+            cache = getattr(pytestconfig, "cache", None)  # missing under -p no:cacheprovider
+            kept = cache.mkdir("sample_shop") if cache else shared
+            shutil.copytree(_built_sample(kept), folder)
     return folder
+
+
+def _built_sample(cache: Path) -> Path:
+    records = Path(str(files("sample_data")))
+    digest = hashlib.sha256(program().encode())
+    for path in sorted(each for each in records.iterdir() if each.is_file()):
+        digest.update(path.read_bytes())
+    built = cache / f"sample-{digest.hexdigest()[:16]}"
+    with FileLock(cache / "building.lock"):
+        if not built.exists():
+            for former in cache.glob("sample-*"):
+                shutil.rmtree(former)
+            draft = cache / "draft"
+            load([records], draft)
+            draft.rename(built)
+    return built
 
 
 @pytest.fixture(scope="session")
