@@ -96,8 +96,8 @@ def account_of(
     ]  # fmt: skip
     accounts += [
         FileAccount(
-            claim.source.file,
-            claim.source.sheet,
+            claim.source.shown_file,
+            claim.source.shown_sheet,
             claim.table.table,
             claim.mapping.name,
             read=claim.row_count,
@@ -115,7 +115,7 @@ def account_of(
 
 def with_notes(account: Account, claims: Iterable[Claim]) -> Account:
     """Return the account with what the readers noted of each file, such as title lines left out."""
-    notes = {(c.source.file, c.source.sheet): tuple(c.source.notes) for c in claims}
+    notes = {(c.source.shown_file, c.source.shown_sheet): tuple(c.source.notes) for c in claims}
     files = tuple(replace(f, notes=notes.get((f.file, f.sheet), ())) for f in account.files)
     return replace(account, files=files)
 

@@ -4,6 +4,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -24,12 +25,15 @@ from etl.folder.atomic_write import write_whole
 from etl.load import accept_words, load
 from etl.load_report import Account
 from etl.mapping.accepted_words import AcceptedWord
+from etl.mapping.file_name import mapping_file_name
 from etl.mapping.mapping import read_mapping
-from etl.mapping.propose import propose
+from etl.mapping.propose import Proposal, propose
 from etl.mapping.toml_writer import mapping_text
+from etl.personal.contact import GONE
+from etl.personal.shown import shown_columns
 from etl.quarantine import waiting_sources, write_waiting
 from etl.raw.store import LoadError
-from etl.read import expand, read_tables
+from etl.read import SourceTable, expand, read_tables
 
 FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
 
@@ -82,18 +86,36 @@ def proposals_text(paths: Sequence[str]) -> str:
     parts = []
     for path in expand(paths):
         for source in read_tables(path):
-            proposal = propose(source)
+            proposal = shown(propose(source), source)
             remarks = {
                 (proposal.table, match.field): f"{match.confidence:.2f} sure"
                 for match in proposal.matches
             }
-            parts.append(mapping_text(proposal.mapping(path.stem), remarks))
+            parts.append(mapping_text(proposal.mapping(_name_of(source)), remarks))
             if proposal.missing:
                 parts.append(f"# required and not found: {', '.join(proposal.missing)}\n")
             if proposal.unmatched:
                 names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
                 parts.append(f"# not used: {names}\n")
     return "\n".join(parts)
+
+
+def shown(proposal: Proposal, source: SourceTable) -> Proposal:
+    """Return a proposal in which no cell that was taken for a header, and no contact, is left."""
+    mapped = [match.header for match in proposal.matches]
+    columns = dict(zip(source.header, shown_columns(source.header, mapped), strict=True))
+    return replace(
+        proposal,
+        file=source.shown_file.replace(GONE, "*"),
+        sheet=source.sheet if source.shown_sheet == source.sheet else None,
+        unmatched=tuple(columns[header] for header in proposal.unmatched),
+    )
+
+
+def _name_of(source: SourceTable) -> str:
+    """Return a short name for the mapping of a file."""
+    stem = Path(source.shown_file).stem.replace(GONE, "")
+    return mapping_file_name(stem).removesuffix(".toml")
 
 
 def quarantine(chosen: argparse.Namespace) -> int:

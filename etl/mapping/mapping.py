@@ -49,6 +49,10 @@ class TableMapping:
             if folded(name) not in present
         ]
 
+    def headers(self) -> list[str]:
+        """List every header that the table names."""
+        return [*(name for names in self.columns.values() for name in names), *self.readings]
+
     def fingerprint(self) -> str:
         """Return a hash of everything that decides what is stored of a row."""
         return hashlib.sha256(json.dumps(asdict(self), sort_keys=True).encode()).hexdigest()[:16]
@@ -72,6 +76,10 @@ class Mapping:
     def table_for(self, file: str, sheet: str | None) -> TableMapping | None:
         """Return the first table that claims the file and sheet."""
         return next((table for table in self.tables if table.claims(file, sheet)), None)
+
+    def headers(self) -> list[str]:
+        """List every header that the mapping names."""
+        return [name for table in self.tables for name in table.headers()]
 
 
 def read_mapping(path: Path) -> Mapping:

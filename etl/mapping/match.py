@@ -13,6 +13,7 @@ from etl.mapping.mapping import (
     bundled_mappings,
     canonical_table,
 )
+from etl.personal.shown import shape, shown_file
 from etl.read import Limits, SourceTable, read_heads
 from etl.read.paths import opened_under
 
@@ -66,7 +67,7 @@ def claims_of(
     mappings = [*([mapping] if mapping else []), *bundled_mappings(own_mappings)]
     claims, unclaimed, kept = [], [], 0
     for path in paths:
-        progress(f"reading {path.name}")
+        progress(f"reading {shown_file(path.name)}")
         digest = content_hash(path)
         for source in read_heads(path):
             found = mapping_of(source, mappings, mapping)
@@ -75,9 +76,14 @@ def claims_of(
                 source = source if kept <= KEPT_BYTES else source.head()
                 claims.append(Claim(path, digest, source, *found))
             else:
-                unclaimed.append(source.file + (f", sheet {source.sheet}" if source.sheet else ""))
+                unclaimed.append(_label(source))
     claims.sort(key=lambda claim: (claim.path.name, claim.content_hash, claim.source.sheet or ""))
     return claims, unclaimed
+
+
+def _label(source: SourceTable) -> str:
+    sheet = source.shown_sheet
+    return source.shown_file + (f", {sheet}" if sheet else "")
 
 
 def mapping_of(
@@ -97,8 +103,8 @@ def mapping_of(
         if table and candidate is named:
             lacking = ", ".join(f'"{name}"' for name in table.missing(source.header))
             raise MappingError(
-                f"{source.file}: mapping {named.name} wants the column {lacking}, which the file "
-                f"lacks; its columns are {', '.join(source.header[:12])}"
+                f"{source.shown_file}: mapping {named.name} wants the column {lacking}, which the "
+                f"file lacks; it has {shape(source.header, named.headers())}"
             )
     for candidate in mappings:
         for table in candidate.tables:

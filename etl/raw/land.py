@@ -11,6 +11,7 @@ from etl.folder.shop_key import keyed_column
 from etl.mapping.fields import fields_of, folded
 from etl.mapping.match import Claim
 from etl.mapping.schema import WORD_FIELDS
+from etl.personal.shown import shown_columns
 from etl.raw.clean_text import by_distinct, on_one_line, trimmed, without_contact
 from etl.raw.land_notes import NoteCounts, note_readings
 
@@ -68,16 +69,21 @@ def _repeated(value: int | str, count: int) -> pa.Array:
 
 
 def header_of(claim: Claim) -> str:
-    """Return the source's header and our name of each column, as JSON text for the export."""
+    """Return the source's header, as it may be shown, and our name of each column, as JSON text."""
     names = {folded(h): field for field, hs in claim.table.columns.items() for h in hs}
-    return json.dumps([[h, names.get(folded(h), "")] for h in claim.source.header])
+    fields = [names.get(folded(h), "") for h in claim.source.header]
+    return json.dumps(list(zip(_shown(claim), fields, strict=True)))
 
 
 def unmapped(claim: Claim) -> list[str]:
-    """List the columns of the source that no field uses."""
-    used = {folded(h) for hs in claim.table.columns.values() for h in hs}
-    used |= {folded(h) for h in claim.table.readings}
-    return [h for h in claim.source.header if folded(h) not in used | EXPORT_COLUMNS]
+    """List the columns of the source that no field uses, as they may be shown."""
+    used = {folded(h) for h in claim.table.headers()} | EXPORT_COLUMNS
+    named = zip(claim.source.header, _shown(claim), strict=True)
+    return [shown for name, shown in named if folded(name) not in used]
+
+
+def _shown(claim: Claim) -> list[str]:
+    return shown_columns(claim.source.header, claim.table.headers())
 
 
 def _mapped_columns(claim: Claim) -> dict[str, pa.ChunkedArray]:

@@ -98,8 +98,8 @@ def _whole(claim: Claim, rows: ClaimedRows) -> Claim:
     source = rows.of(claim)
     if source is None:
         raise LoadError(
-            f"{claim.path.name}: the file was changed while it was read; nothing was changed here; "
-            "load it again when it is complete"
+            f"{claim.source.shown_file}: the file was changed while it was read; nothing was "
+            "changed here; load it again when it is complete"
         )
     return replace(claim, source=source, row_count=source.row_count)
 
@@ -134,7 +134,7 @@ def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tup
     """Return (source id, mapping, columns hash, rows) of the sources with the same bytes."""
     return connection.execute(
         sql.text("raw/same_table"),
-        {"content_hash": claim.content_hash, "sheet": claim.source.sheet},
+        {"content_hash": claim.content_hash, "sheet": claim.source.shown_sheet},
     ).fetchall()
 
 
@@ -177,8 +177,8 @@ def _store_source(
         {
             "source_id": source_id,
             "load_no": load_no,
-            "file": claim.source.file,
-            "sheet": claim.source.sheet,
+            "file": claim.source.shown_file,
+            "sheet": claim.source.shown_sheet,
             "table_name": claim.table.table,
             "mapping": claim.mapping.name,
             "content_hash": claim.content_hash,

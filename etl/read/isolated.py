@@ -14,6 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from etl.folder.regular_file import opened
+from etl.personal.shown import shown_file
 from etl.read.source_table import Limits, SourceTable, UnreadableFile
 
 CODE = "from etl.read.isolated import serve; serve()"
@@ -127,7 +128,9 @@ def serve() -> None:
         except UnreadableFile as refusal:
             answer = refusal
         except Exception as fault:  # a fault of ours: the parent raises it, without any cell
-            answer = RuntimeError(f"{path.name}: the reader failed ({type(fault).__name__})")
+            answer = RuntimeError(
+                f"{shown_file(path.name)}: the reader failed ({type(fault).__name__})"
+            )
         pickle.dump(answer, answers, pickle.HIGHEST_PROTOCOL)  # columns go as they stand
         answers.flush()
         del answer

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from etl.read.encoding import BROKEN, decoded, mended
@@ -31,9 +32,13 @@ def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
     if whole is None:
         return [_lines_table(path.name, text, fault, limits)]
     return [
-        _table(path.name, sheet, [(i, item, "") for i, item in enumerate(items, start=1)], limits)
-        for sheet, items in _lists(whole)
+        replace(_table(path.name, sheet, _numbered(items), limits), sheet_number=number)
+        for number, (sheet, items) in enumerate(_lists(whole), start=1)
     ]
+
+
+def _numbered(items: list) -> list[Numbered]:
+    return [(number, item, "") for number, item in enumerate(items, start=1)]
 
 
 def _parsed(text: str) -> object:

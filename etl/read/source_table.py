@@ -8,6 +8,7 @@ import pyarrow as pa
 
 import sql
 from etl.folder.errors import UserError
+from etl.personal.shown import shown_file, shown_sheet
 
 TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find it
 
@@ -61,6 +62,17 @@ class SourceTable:
     date_system: str | None = None
     notes: list[str] = field(default_factory=list)
     is_head: bool = False  # its rows were left in the file
+    sheet_number: int = 1
+
+    @property
+    def shown_file(self) -> str:
+        """Return the file's name as it is shown and kept."""
+        return shown_file(self.file)
+
+    @property
+    def shown_sheet(self) -> str | None:
+        """Return the sheet's name as it is shown and kept; None for a file without sheets."""
+        return shown_sheet(self.sheet, self.sheet_number)
 
     def head(self) -> "SourceTable":
         """Return the table without its rows, the bad ones included."""
@@ -87,7 +99,7 @@ class UnreadableFile(UserError):
         self.detail = detail
         title, remedy = catalogue()[problem]
         place = f" ({detail})" if detail else ""
-        name = file.encode("utf-8", "replace").decode("utf-8")
+        name = shown_file(file.encode("utf-8", "replace").decode("utf-8"))
         shown = name if name.isprintable() else ascii(name)
         super().__init__(
             f"{shown}: {title[0].lower()}{title[1:]}{place}. {remedy}; nothing was changed"
@@ -120,8 +132,12 @@ def unique(header: Sequence[str]) -> tuple[list[str], list[str]]:
             repeat += 1
             name = f"{written.strip() or f'column {i}'} ({repeat})"
         if name != written:
-            what = "repeats a name" if written.strip() else "has no name"
-            notes.append(f'column {i} {what} and is called "{name}"')
+            first = header.index(written) + 1
+            notes.append(
+                f"column {i} has the name of column {first}; it is called by it with ({repeat})"
+                if written.strip()
+                else f"column {i} has no name"
+            )
         seen.add(name)
         names.append(name)
     return names, notes

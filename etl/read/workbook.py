@@ -67,12 +67,15 @@ def _tables(file: str, content: bytes, limits: Limits) -> list[SourceTable]:
             if sheet.visible == SheetVisibleEnum.Visible and sheet.typ == SheetTypeEnum.WorkSheet
         ]
         tables = [
-            _table(file, workbook.get_sheet_by_name(name), date_system, limits) for name in shown
+            _table(file, number, workbook.get_sheet_by_name(name), date_system, limits)
+            for number, name in enumerate(shown, start=1)
         ]
     return [table for table in tables if table is not None]
 
 
-def _table(file: str, sheet: CalamineSheet, date_system: str, limits: Limits) -> SourceTable | None:
+def _table(
+    file: str, number: int, sheet: CalamineSheet, date_system: str, limits: Limits
+) -> SourceTable | None:
     rows = _rows(sheet)
     above = []
     for row in rows:
@@ -83,16 +86,18 @@ def _table(file: str, sheet: CalamineSheet, date_system: str, limits: Limits) ->
         return None
     header, notes = unique([name or "" for name in row[1]])
     if len(header) > limits.max_columns:
-        where = f"sheet {sheet.name}, {len(header):,} columns"
+        where = f"sheet {number}, {len(header):,} columns"
         raise UnreadableFile(file, "too_many_columns", where)
-    titles = [number for number, cells in above if any(cells)]
-    notes += [f"row {number}, before the header, was left out" for number in titles]
+    titles = [row_number for row_number, cells in above if any(cells)]
+    notes += [f"row {each}, before the header, was left out" for each in titles]
     kept = TextRows(file, len(header), limits)
-    for number, cells in rows:
+    for row_number, cells in rows:
         if any(cell is not None and cell.strip() for cell in cells):
-            kept.add(number, cells)
+            kept.add(row_number, cells)
     table, numbers = kept.finish()
-    return SourceTable(file, sheet.name, header, table, numbers, [], date_system, notes)
+    return SourceTable(
+        file, sheet.name, header, table, numbers, [], date_system, notes, sheet_number=number
+    )
 
 
 def _rows(sheet: CalamineSheet) -> Iterator[Row]:
