@@ -1,4 +1,4 @@
-"""The table of contents, grouped by reader."""
+"""The app: who reads, the pages that this reader opens, and the one that was chosen."""
 
 import sys
 from pathlib import Path
@@ -8,25 +8,32 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-from dashboard.access import policy as access
+from dashboard.access.reader import Reader
+from dashboard.access.roles import PAGES
 from dashboard.server import sign_in
-from dashboard.ui import page
+from dashboard.settings.file import database_folder, settings_or_problem
+from dashboard.ui import shell
+from dashboard.ui.menu import OLD_ADDRESSES, SECTIONS, TITLES
+
+FIRST = "first"  # address of the first page within Streamlit, which shows it as "/"
 
 st.set_page_config(
     page_title="Ohms & Hours", page_icon=str(Path(__file__).with_name("icon.png")), layout="wide"
 )
+settings = settings_or_problem(database_folder())
+reader = sign_in.identify(settings)
+opened = [name for name in PAGES if isinstance(reader, Reader) and reader.opens(name)]
 
-reader = sign_in.identify()
-opened = [name for name in access.PAGES if isinstance(reader, access.Reader) and reader.opens(name)]
 
-
-def view(name: str, title: str) -> StreamlitPage:
+def view(name: str, title: str, address: str | None = None) -> StreamlitPage:
     """Return a page: in the menu of who opens it; its address is known to all, to be refused."""
+    is_first = name == "month" and name in opened and address is None
     return st.Page(
         f"views/{name}.py",
         title=title,
-        default=name == "month" and name in opened,
-        visibility="visible" if name in opened else "hidden",
+        default=is_first,
+        url_path=FIRST if is_first else address,
+        visibility="visible" if name in opened and address is None else "hidden",
     )
 
 
@@ -35,49 +42,25 @@ def to_the_first() -> None:
     st.switch_page(f"views/{opened[0]}.py")
 
 
-SECTIONS = {
-    "The owner": [
-        view("month", title="The month"),
-        view("first_time_fix", title="First-time fix"),
-        view("callbacks", title="Callbacks"),
-        view("month_signals", title="Is this month different?"),
-        view("repeat_visits", title="Repeat visits"),
-    ],
-    "Lead technician": [
-        view("misdiagnosis", title="Misdiagnosis"),
-        view("mix_ups", title="Mix-ups"),
-        view("root_cause_mix", title="Root causes"),
-        view("order_of_tests", title="Order of tests"),
-        view("power_of_tests", title="Power of tests"),
-        view("what_to_test_next", title="Next test"),
-        view("job", title="One job"),
-    ],
-    "Readings": [
-        view("reading_distribution", title="Readings"),
-        view("one_reading", title="One reading"),
-        view("limit_review", title="Limit review"),
-        view("meter_check", title="Meter check"),
-    ],
-    "Prices and parts": [
-        view("flat_rate", title="Flat rates"),
-        view("one_repair", title="One repair"),
-        view("van_stock", title="Van stock"),
-    ],
-    "Records": [
-        view("records", title="What was loaded"),
-        view("add_records", title="Add records"),
-        view("settings", title="Settings"),
-    ],
+pages = {
+    section: [view(name, title) for name, title in entries.items()]
+    for section, entries in SECTIONS.items()
 }
-
-if "month" not in opened:  # the first page has no address but “/”: every page keeps its own
-    first = st.Page(to_the_first, title="Ohms & Hours", default=True, visibility="hidden")
-    SECTIONS[""] = [first]
-chosen = st.navigation(SECTIONS, position="top" if opened else "hidden")
+if "month" in opened:
+    hidden = [view(name, TITLES[name], address) for address, name in OLD_ADDRESSES.items()]
+else:  # the first page has no address but "/": every page keeps its own
+    hidden = [st.Page(to_the_first, title="Ohms & Hours", default=True, visibility="hidden")]
+    hidden += [
+        view(name, TITLES[name], address)
+        for address, name in OLD_ADDRESSES.items()
+        if address != "month"
+    ]
+chosen = st.navigation(pages | {"": hidden}, position="top" if opened else "hidden")
 if isinstance(reader, str):
     sign_in.ask(reader)
     st.stop()
-page.prepare()
+shell.prepare(settings)
 sign_in.show_reader(reader)
-page.follow_new_versions()
-page.run(chosen, chosen.url_path or opened[0])
+shell.follow_new_versions()
+name = chosen.url_path or opened[0]
+shell.open_view(chosen, OLD_ADDRESSES.get(name, name))

@@ -4,8 +4,10 @@ from pathlib import Path
 
 import pytest
 from streamlit.testing.v1 import AppTest
+from streamlit.util import calc_hash
 
 from dashboard.settings.file import DATABASE
+from dashboard.ui.menu import OLD_ADDRESSES
 from etl.load import load
 from tests.shop_builder import shop
 
@@ -115,3 +117,18 @@ def test_a_broken_database_is_told_with_the_remedy(tmp_path, monkeypatch):
     app = opened("callbacks", tmp_path, monkeypatch)
     check(app)
     assert "ohmhours restore FILE" in texts(app)
+
+
+@pytest.mark.parametrize("address", OLD_ADDRESSES)
+def test_an_old_address_shows_the_page_with_its_new_name(address, sample_shop, monkeypatch):
+    """AppTest opens a page by its address; a file of that name need not exist."""
+    monkeypatch.setenv(DATABASE, str(sample_shop))
+    app = AppTest.from_file(str(APP), default_timeout=60).run()
+    app._page_hash = calc_hash(address)
+    check(app.run())
+    assert texts(app).splitlines()[0] == titles_of(OLD_ADDRESSES[address], sample_shop, monkeypatch)
+
+
+def titles_of(page: str, folder: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Return the title on a page."""
+    return opened(page, folder, monkeypatch).title[0].value

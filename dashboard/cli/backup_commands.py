@@ -4,8 +4,8 @@ import argparse
 from pathlib import Path
 
 from dashboard.cli.commands import default_database
-from dashboard.database import query as data
-from dashboard.settings.file import read_settings
+from dashboard.database.snapshot import take
+from dashboard.measures import measure
 from etl.backup import backup
 from etl.restore import restore, undo
 
@@ -55,8 +55,8 @@ def add_undo(added: argparse._SubParsersAction, common: argparse.ArgumentParser)
 
 def figures(folder: Path) -> dict[str, str]:
     """Return what a trial restore is compared by: measures as text; raise for broken settings."""
-    read_settings(folder)
-    return {name: data.measure(folder, name).to_json() for name in COMPARED}
+    snapshot = take(folder)
+    return {name: measure(snapshot, name).to_json() for name in COMPARED}
 
 
 def _backup(chosen: argparse.Namespace) -> int:

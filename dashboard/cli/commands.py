@@ -11,8 +11,10 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from dashboard.database import query as data
-from dashboard.database.query import Filters
+from dashboard import measures
+from dashboard.database.query import records
+from dashboard.database.snapshot import Snapshot, take
+from dashboard.filters import Filters
 from dashboard.job.sentences import explained
 from dashboard.month import pdf
 from dashboard.month.load import month_html
@@ -41,6 +43,13 @@ FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
 def default_database(name: str = "shop") -> Path:
     """Return the user's own data folder for a database."""
     return user_data_path("ohmhours", appauthor=False) / name
+
+
+def snapshot_of(chosen: argparse.Namespace) -> Snapshot:
+    """Take the one snapshot of a command; its notice is printed after the command."""
+    snapshot = take(chosen.db or default_database())
+    chosen.notice = snapshot.notice
+    return snapshot
 
 
 def demo(chosen: argparse.Namespace) -> int:
@@ -120,7 +129,7 @@ def _name_of(source: SourceTable) -> str:
 
 def quarantine(chosen: argparse.Namespace) -> int:
     """Tell what waits, and write it out to be mended."""
-    ask = partial(data.records, chosen.db or default_database())
+    ask = partial(records, snapshot_of(chosen))
     sources = waiting_sources(ask)
     if not sources:
         print("nothing waits in quarantine")
@@ -198,11 +207,10 @@ def dashboard(chosen: argparse.Namespace) -> int:
 
 def report(chosen: argparse.Namespace) -> int:
     """Write the month as a file."""
-    folder = chosen.db or default_database()
     kind = chosen.out.suffix.lower()
     if kind not in (".html", ".pdf"):
         raise pdf.PdfError(f"{chosen.out}: a month is written as .html or .pdf; name one of these")
-    html = month_html(folder, chosen.month)
+    html = month_html(snapshot_of(chosen), chosen.month)
     content = pdf.pdf_of(html) if kind == ".pdf" else html.encode("utf-8")
     try:
         write_whole(chosen.out, content)
@@ -214,10 +222,9 @@ def report(chosen: argparse.Namespace) -> int:
 
 def measure(chosen: argparse.Namespace) -> int:
     """Print a measure."""
-    folder = chosen.db or default_database()
     values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
-    table = data.measure(
-        folder,
+    table = measures.measure(
+        snapshot_of(chosen),
         chosen.name,
         Filters(from_date=chosen.start, to_date=chosen.end, **values),
         group_by=chosen.by,
@@ -235,7 +242,5 @@ def measure(chosen: argparse.Namespace) -> int:
 
 def explain(chosen: argparse.Namespace) -> int:
     """Print everything that the records say of one job."""
-    folder = chosen.db or default_database()
-    window_days = read_settings(folder)["callback_window_days"]
-    print(explained(folder, chosen.job_id, window_days))
+    print(explained(snapshot_of(chosen), chosen.job_id))
     return 0

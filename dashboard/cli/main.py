@@ -14,9 +14,10 @@ from pathlib import Path
 from dashboard.cli import commands
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.commands import FILTER_NAMES
-from dashboard.database import query as data
-from dashboard.database.query import GROUPS, MEASURES, Damaged
+from dashboard.database.version import Damaged
 from dashboard.errors import UserError
+from dashboard.filters import GROUPS
+from dashboard.measures import MEASURES
 from dashboard.month.review import month_days
 from dashboard.text.escape_markdown import printable
 from etl.cancellation import Stopped
@@ -49,7 +50,7 @@ def _run(chosen: argparse.Namespace) -> int:
         code = chosen.run(chosen)
     except Damaged:
         return _run(chosen)
-    if notice := data.notice(chosen.db or commands.default_database()):
+    if notice := getattr(chosen, "notice", None):
         print(f"ohmhours: {notice}", file=sys.stderr)
     return code
 

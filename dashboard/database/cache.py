@@ -3,13 +3,43 @@
 No answer is None.
 """
 
+import pickle
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator
 from functools import wraps
+from pathlib import Path
 from threading import Event, Lock
 from typing import Any
 
+import pandas as pd
+
 from dashboard.database.admission import TURNS
+
+_caches: list[Callable] = []
+
+
+def bytes_of(table: pd.DataFrame) -> int:
+    """Return the memory that a table takes."""
+    return int(table.memory_usage(deep=True).sum())
+
+
+def pickled_bytes(answer: Any) -> int:
+    """Return about the memory that an answer of any kind takes."""
+    return len(pickle.dumps(answer))
+
+
+def forget_versions(held: set[Path]) -> None:
+    """Evict what was computed from versions that are not held any more, from every cache.
+
+    A cache belongs to versions when its functions take a Snapshot, or the version itself, first.
+    """
+
+    def is_old(question: Hashable) -> bool:
+        version = getattr(question[0], "version", question[0])
+        return isinstance(version, Path) and version not in held
+
+    for cached in _caches:
+        cached.forget(is_old)
 
 
 class Kept:
@@ -99,6 +129,7 @@ def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable]
                 kept.forget(is_old)
 
         asked.kept, asked.forget = kept, forget
+        _caches.append(asked)
         return asked
 
     return remembered

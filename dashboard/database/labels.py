@@ -1,19 +1,22 @@
 """How ids are written: labels of kinds, complaints, causes, repairs, parts and outcomes."""
 
 from collections.abc import Iterable
-from functools import lru_cache
-from pathlib import Path
 
 import pandas as pd
 
-from dashboard.database import query as data
+from dashboard.database.cache import bytes_of, once
+from dashboard.database.query import run
+from dashboard.database.snapshot import Snapshot
 from dashboard.text.format import is_missing
+
+MOST_BYTES = 64 * 1024 * 1024
 
 
 class Labels:
     """Labels by vocabulary field; the same id may read differently in different kinds."""
 
     def __init__(self, table: pd.DataFrame) -> None:
+        self.bytes = bytes_of(table)
         self._by_kind = {
             (row.field, row.kind, row.id): row.label for row in table.itertuples(index=False)
         }
@@ -40,14 +43,10 @@ class Labels:
         return [known[pair] for pair in pairs]
 
 
-def read_labels(folder: Path) -> Labels:
-    """Return the labels of the version that is read; all pages share them. Raises NoData."""
-    return _labels(folder, data.version(folder))
-
-
-@lru_cache(maxsize=data.VERSIONS_HELD)
-def _labels(folder: Path, _: Path | None) -> Labels:
-    return Labels(data.run(folder, "pages/labels"))
+@once(MOST_BYTES, lambda labels: labels.bytes)
+def read_labels(snapshot: Snapshot) -> Labels:
+    """Return the labels of a snapshot; all pages share them."""
+    return Labels(run(snapshot, "pages/labels"))
 
 
 POINT_WORDS = {

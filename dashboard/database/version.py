@@ -1,11 +1,13 @@
-"""Which version the pages read: the published one; while that cannot be read, the last good one.
+"""Which version is read: the published one; while that cannot be read, the last good one.
 
 A version found unreadable is remembered as long as the program runs.
 """
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from dashboard.errors import UserError
 from etl.folder.errors import REMEDY, PublishError, is_damage
 from etl.folder.schema import FOREIGN, is_database, schema_of
 from etl.folder.versions import current, earlier
@@ -13,31 +15,48 @@ from etl.folder.versions import current, earlier
 _set_aside: dict[Path, str] = {}  # version → why it cannot be read
 
 
-def version(folder: Path) -> Path | None:
-    """Return the version to read, None when nothing was published yet.
+class NoData(UserError):
+    """Nothing to read yet, or it cannot be read; the message says what to do."""
 
-    Raises PublishError, with the remedy, when no version can be read.
+
+class NothingLoaded(NoData):
+    """No version was published yet."""
+
+
+class Damaged(NoData):
+    """A version turned out to be damaged; a new snapshot reads the last good one."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """The version to read, None before the first load, and what its readers must know of it."""
+
+    path: Path | None
+    notice: str | None = None
+
+
+def find(folder: Path) -> Found:
+    """Return the version to read, by one look at the pointer.
+
+    Raises NoData, with the remedy, when no version can be read.
     """
     published, problem = _published(folder)
     if problem is None:
-        return published
-    good = _last_good(folder)
+        return Found(published)
+    good = next((path for path in earlier(folder) if path not in _set_aside), None)
     if good is None:
-        raise PublishError(problem)
-    return good
+        raise NoData(problem)
+    notice = f"{problem}. Until then these numbers are of the version before it, {good.name}."
+    return Found(good, notice)
 
 
-def notice(folder: Path) -> str | None:
-    """Return what a reader must know when the last good version is read; else None."""
-    problem = _published(folder)[1]
-    good = _last_good(folder) if problem else None
-    if good is None:
-        return None
-    return f"{problem}. Until then these numbers are of the version before it, {good.name}."
+def version(folder: Path) -> Path | None:
+    """Return the file to read, None before the first load. Raises NoData."""
+    return find(folder).path
 
 
 def set_aside(path: Path, why: str) -> str:
-    """Read this version no more; return the line that tells why."""
+    """Read this version no more; return the line that says why."""
     return _set_aside.setdefault(path, f"the database {path.name} cannot be read: {why}")
 
 
@@ -47,7 +66,7 @@ def damage(error: Exception) -> str | None:
 
 
 def foreign(path: Path) -> str | None:
-    """Return why a file that is no database cannot be read, else None."""
+    """Return why a file that is not a database cannot be read, else None."""
     return None if is_database(path) else f"{FOREIGN}; {REMEDY}"
 
 
@@ -63,7 +82,3 @@ def _published(folder: Path) -> tuple[Path | None, str | None]:
     except PublishError as gone:
         return None, str(gone)
     return path, _set_aside.get(path) if path else None
-
-
-def _last_good(folder: Path) -> Path | None:
-    return next((path for path in earlier(folder) if path not in _set_aside), None)

@@ -1,13 +1,11 @@
-"""What SQL cannot finish of the diagnosis measures: power of tests, best order of tests."""
+"""What SQL cannot compute of the diagnosis measures: power of tests, best order of tests."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import pandas as pd
 
 from dashboard.diagnosis.chains import ChainRows, Rows, chain_rows, finding_chain
-from dashboard.pricing.price import loaded_labour
 from dashboard.stats.accuracy import (
     VerifiedTable,
     begg_greenes,
@@ -66,20 +64,7 @@ def propose(
     return Proposal(chain, usual, best, order_saving(chain, usual, best.tests, counts, weights))
 
 
-def labour_per_hour(settings: Mapping[str, Any]) -> float | None:
-    """Return what an hour of a technician costs by the shop's settings; None when they lack it."""
-    if "wage_per_hour" not in settings:
-        return None
-    return loaded_labour(
-        settings["wage_per_hour"],
-        settings["burden_rate"],
-        settings["billable_share"],
-        settings["paid_hours"],
-        settings["overhead_per_technician"],
-    ).per_hour
-
-
-def finish_test_power(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
+def power_of_tests(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     """Add sensitivity, specificity, likelihood ratios and bounds to the counts of each test.
 
     Columns as in the README, the further ones after them. An empty table gets the columns only.
@@ -108,7 +93,7 @@ def _figures(row: object) -> tuple[float | None, ...]:
     )
 
 
-def finish_test_order(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
+def order_of_tests(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     """Add the best order and both expected minutes; tests in no order have no position.
 
     One row per test, the best order first. An empty table gets the columns only.
@@ -130,8 +115,8 @@ def _with_order(tests: pd.DataFrame, proposal: Proposal) -> pd.DataFrame:
     return result.sort_values(["position", "usual_position"]).reset_index(drop=True)
 
 
-Finisher = Callable[[pd.DataFrame, Rows], pd.DataFrame]
-FINISHERS: dict[str, Finisher] = {
-    "power_of_tests": finish_test_power,
-    "order_of_tests": finish_test_order,
+Compute = Callable[[pd.DataFrame, Rows], pd.DataFrame]
+COMPUTE: dict[str, Compute] = {
+    "power_of_tests": power_of_tests,
+    "order_of_tests": order_of_tests,
 }

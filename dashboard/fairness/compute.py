@@ -1,4 +1,4 @@
-"""What SQL cannot finish of the rates: what chance alone produces, and what it does not."""
+"""What SQL cannot compute of the rates: what chance alone produces, and what it does not."""
 
 from collections.abc import Callable
 
@@ -183,7 +183,7 @@ def _reversed_with(one: int, mature: np.ndarray, fixed: np.ndarray, rate: np.nda
     return np.flatnonzero((shared.sum(axis=1) >= 2) & betters & trails)
 
 
-FINISHERS = {
+COMPUTE = {
     "first_time_fix": first_time_fix,
     "month_signals": month_signals,
     "early_parts": early_parts,

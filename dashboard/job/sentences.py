@@ -2,13 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
 import pandas as pd
 
-from dashboard.database import query as data
 from dashboard.database.labels import Labels, read_labels
-from dashboard.database.query import NoData
+from dashboard.database.query import run
+from dashboard.database.snapshot import Snapshot
+from dashboard.database.version import NoData
 from dashboard.text.format import counted, day, is_missing, number, significant
 
 PATTERNS = {
@@ -182,16 +182,14 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
-def explained(folder: Path, job_id: str, window_days: int) -> str:
+def explained(snapshot: Snapshot, job_id: str) -> str:
     """Return all that the records say of one job as text; raise NoData when there is none."""
-    job = read_job(
-        lambda name: data.run(folder, f"pages/{name}", job_id=job_id, window_days=window_days)
-    )
+    job = read_job(lambda name: run(snapshot, f"pages/{name}", job_id=job_id))
     if job is None:
         raise NoData(
             f"job {job_id!r} is not in these records; wanted a number as the shop wrote it"
         )
-    return as_text(job, read_labels(folder))
+    return as_text(job, read_labels(snapshot))
 
 
 def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:

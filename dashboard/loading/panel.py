@@ -5,12 +5,13 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from dashboard.access import policy as access
+from dashboard.access.policy import check_page
+from dashboard.access.reader import reader
 from dashboard.errors import UserError
 from dashboard.loading.process import RunningLoad
-from dashboard.settings.file import for_load, read_settings
+from dashboard.settings.file import database_folder, for_load, read_settings
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import widgets
 from etl.load_report import Account, FileAccount
 from etl.mapping.mapping import Mapping
 
@@ -42,8 +43,8 @@ def forget() -> None:
 
 def start(paths: list[Path], mapping: Mapping | None, keep_as: Path | None, is_check: bool) -> None:
     """Start a check or a load of the files beside the pages; raise Refused for who may not."""
-    access.check_page("add_records")
-    folder = page.folder()
+    check_page(reader(), "add_records")
+    folder = database_folder()
     try:
         st.session_state[RUNNING] = RunningLoad(
             paths, folder, mapping, keep_as, for_load(read_settings(folder)), is_check
@@ -99,7 +100,7 @@ def show_account(account: Account) -> None:
         }
         for file in account.files
     ]
-    page.table(pd.DataFrame(rows))
+    widgets.table(pd.DataFrame(rows))
 
 
 def reasons_of(file: FileAccount) -> list[str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboard.database.labels import Labels
-from dashboard.database.query import Filters
+from dashboard.filters import Filters
 from dashboard.job.sentences import PATTERNS
 from dashboard.text import format as words
 

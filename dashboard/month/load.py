@@ -1,59 +1,60 @@
-"""The month for page and command alike: the review and its file, from a database folder."""
+"""The month for page and command alike: the review and its file, from a snapshot."""
 
 from functools import partial
-from pathlib import Path
 
-from dashboard.database import query as data
+import pandas as pd
+
 from dashboard.database.labels import read_labels
-from dashboard.database.query import Filters, NoData
+from dashboard.database.query import run
+from dashboard.database.snapshot import Snapshot
+from dashboard.database.version import NoData
+from dashboard.filters import Filters
+from dashboard.measures import measure
 from dashboard.month.html import report_html
 from dashboard.month.review import MonthReview, review
-from dashboard.settings.file import read_settings
 from dashboard.text.cautions import cautions
 
 ON_THE_REPORT = ("records", "local_law", "live", "limits")
 
 
-def months_of(folder: Path, filters: Filters | None = None) -> list[str]:
-    """Return the months in which a job was closed, in order. Raises NoData without a database."""
-    return data.measure(folder, "month_review", filters).query("closed > 0")["month"].tolist()
+def months_of(snapshot: Snapshot, filters: Filters | None = None) -> list[str]:
+    """Return the months in which a job was closed, in order."""
+    return measure(snapshot, "month_review", filters).query("closed > 0")["month"].tolist()
 
 
-def newest_told(folder: Path, months: list[str], filters: Filters | None = None) -> str:
-    """Return the newest of some months that tells enough of its repairs, else the newest.
-
-    Raises NoData without a database.
-    """
-    fixes = data.measure(folder, "first_time_fix", filters, group_by="month")
+def newest_told(snapshot: Snapshot, months: list[str], filters: Filters | None = None) -> str:
+    """Return the newest of some months with enough repairs past the window, else the newest."""
+    fixes = measure(snapshot, "first_time_fix", filters, group_by="month")
     mature = fixes.set_index("group")["mature"]
-    least = read_settings(folder)["min_jobs"]
+    least = snapshot.settings["min_jobs"]
     return next((m for m in reversed(months) if mature.get(m, 0) >= least), months[-1])
 
 
-def month_review(folder: Path, month: str, filters: Filters | None = None) -> MonthReview:
-    """Return the review of one month. Raises NoData without a database."""
-    settings = read_settings(folder)
-    labels = read_labels(folder)
+def month_review(snapshot: Snapshot, month: str, filters: Filters | None = None) -> MonthReview:
+    """Return the review of one month."""
 
-    def rows(name: str, chosen: Filters, **parameters: object):
-        given = {"window_days": settings["callback_window_days"]} | parameters
-        return data.run(folder, f"pages/{name}", chosen, **given)
+    def rows(name: str, chosen: Filters, **parameters: object) -> pd.DataFrame:
+        return run(snapshot, f"pages/{name}", chosen, **parameters)
 
     return review(
-        month, partial(data.measure, folder), rows, filters or Filters(), settings, labels
+        month,
+        partial(measure, snapshot),
+        rows,
+        filters or Filters(),
+        snapshot.settings,
+        read_labels(snapshot),
     )
 
 
-def month_html(folder: Path, month: str, filters: Filters | None = None) -> str:
-    """Return the printed month as HTML. Raises NoData without a database."""
-    dataset = data.run(folder, "pages/dataset").iloc[0]
+def month_html(snapshot: Snapshot, month: str, filters: Filters | None = None) -> str:
+    """Return the printed month as HTML. Raises NoData when the database holds no job."""
+    dataset = run(snapshot, "pages/dataset").iloc[0]
     if dataset.jobs == 0:
         raise NoData("the database holds no job: load some records first")
-    settings = read_settings(folder)
     return report_html(
-        month_review(folder, month, filters),
+        month_review(snapshot, month, filters),
         "",
         f"{dataset.as_of:%Y-%m-%d}",
-        settings["callback_window_days"],
+        snapshot.window_days,
         [cautions()[name][1] for name in ON_THE_REPORT],
     )

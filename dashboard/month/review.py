@@ -9,8 +9,8 @@ import numpy as np
 import pandas as pd
 
 from dashboard.database.labels import Labels
-from dashboard.database.query import Filters
 from dashboard.fairness import sentences as fairness_words
+from dashboard.filters import Filters
 from dashboard.month.actions import Action, Cost, actions, patterns_of, under_cost
 from dashboard.stats.bootstrap import median_draws, percentile_interval
 from dashboard.stats.proportion import newcombe_difference

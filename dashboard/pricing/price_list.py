@@ -7,7 +7,7 @@ import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.pricing.terms import Terms
-from dashboard.settings.prices import PRICING
+from dashboard.settings.definitions import PRICING
 from dashboard.text.csv_export import csv_text
 
 FEW_JOBS = 10  # under it a price is proposed with a warning

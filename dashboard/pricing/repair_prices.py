@@ -1,36 +1,43 @@
-"""Every repair priced, and the ways to plan: what the page of flat rates shows, kept for later."""
+"""Every repair priced, and the ways to plan, cached per snapshot."""
 
 from datetime import date
-from typing import Any
 
 import pandas as pd
-import streamlit as st
 
-from dashboard.database import query as data
-from dashboard.database.admission import TURNS
-from dashboard.database.query import Filters
+from dashboard.database.cache import once, pickled_bytes
+from dashboard.database.query import run
+from dashboard.database.snapshot import Snapshot
+from dashboard.filters import Filters
 from dashboard.pricing.plans import shop_plans, year_change
 from dashboard.pricing.rates import rates_of
 from dashboard.pricing.repair_records import repairs
 from dashboard.pricing.terms import terms_of
-from dashboard.ui import page
+
+MOST_BYTES = 128 * 1024 * 1024
 
 
-@st.cache_data(max_entries=32, show_spinner=False)
 def repair_prices(
-    version: str, filters: Filters, settings: dict[str, Any], since: date
+    snapshot: Snapshot, filters: Filters, since: date
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Return the table of repairs and the ways to plan, with what changed `since` a day.
 
-    Kept by version, filters and settings. No repair: two empty tables.
+    No repair: two empty tables. Raises access.Refused when the snapshot's reader may not see flat
+    rates.
     """
-    with TURNS.taken():
-        rows = data.run(page.folder(), "measures/flat_rate", filters, **settings)
-        terms = terms_of(settings)
-        records = repairs(rows, terms)
-        table = rates_of(records, terms)
-        keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
-        rates = dict(zip(keys, table["proposed_rate"], strict=True))
-        year = year_change(records, rates, since)
-        joined = table.merge(year, how="left", on=["appliance_kind", "repair_code"])
-        return joined, shop_plans(records, terms, since)
+    table, plans = _repair_prices(snapshot, filters, since)
+    return table.copy(), plans.copy()
+
+
+@once(MOST_BYTES, pickled_bytes)
+def _repair_prices(
+    snapshot: Snapshot, filters: Filters, since: date
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    rows = run(snapshot, "measures/flat_rate", filters, **snapshot.settings)
+    terms = terms_of(snapshot.settings)
+    records = repairs(rows, terms)
+    table = rates_of(records, terms)
+    keys = zip(table["appliance_kind"], table["repair_code"], strict=True)
+    rates = dict(zip(keys, table["proposed_rate"], strict=True))
+    year = year_change(records, rates, since)
+    joined = table.merge(year, how="left", on=["appliance_kind", "repair_code"])
+    return joined, shop_plans(records, terms, since)

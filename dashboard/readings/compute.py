@@ -138,4 +138,4 @@ def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
             }
 
 
-FINISHERS = {"limit_review": limit_review, "meter_check": meter_check}
+COMPUTE = {"limit_review": limit_review, "meter_check": meter_check}

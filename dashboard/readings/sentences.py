@@ -3,10 +3,8 @@
 from typing import Any
 
 import pandas as pd
-import streamlit as st
 
 from dashboard.text import format as words
-from dashboard.ui import page
 
 LEGEND = (
     "The green band is inside the limits; a dashed outline is a weak limit; beyond a dotted line "
@@ -18,19 +16,6 @@ TRUST = {
     "medium": "medium: derived, or a standard seen second hand",
     "weak": "weak: common practice; no share is counted by it",
     "none": "none",
-}
-LIMITS_SHOWN = {
-    "applies": st.column_config.TextColumn("Limits for", width="medium"),
-    "inside": st.column_config.TextColumn("Inside"),
-    "outside": st.column_config.TextColumn("Outside"),
-    "open_verdict": st.column_config.TextColumn("Open is a"),
-    "zero_verdict": st.column_config.TextColumn("About 0 is a"),
-    "readings": st.column_config.NumberColumn("Readings judged"),
-    "class": st.column_config.TextColumn("Comes from"),
-    "trust": st.column_config.TextColumn("Trust", width="medium"),
-    "formula": st.column_config.TextColumn("Formula", width="medium"),
-    "source": st.column_config.TextColumn("Source", width="large"),
-    "note": st.column_config.TextColumn("Note", width="large"),
 }
 
 
@@ -136,26 +121,3 @@ def applies(limit: pd.Series) -> str:
         if not words.is_missing(limit[name]):
             parts.append(f"{word} {words.day(limit[name])}")
     return ", ".join(parts) or "every case"
-
-
-def show_limits(limits: pd.DataFrame) -> None:
-    """Show every row of limits of a test point: where it comes from, how far to trust it."""
-    known = limits[limits["limits_id"].notna()].copy()
-    if known.empty:
-        st.info("This test point has no limits in the register: its readings get no verdict.")
-        return
-    known = known.astype(object).where(known.notna(), None)
-    for column in ("open_verdict", "zero_verdict"):
-        known[column] = known[column].replace("na", "no verdict")
-    known["applies"] = [applies(row) for _, row in known.iterrows()]
-    units = known["unit"].where(known["limit_basis"] == "absolute", "times the nameplate")
-    known["inside"] = [
-        band(row.low, row.high, unit) for row, unit in zip(known.itertuples(), units, strict=True)
-    ]
-    known["outside"] = [
-        beyond(row.fail_below, row.fail_above, unit)
-        for row, unit in zip(known.itertuples(), units, strict=True)
-    ]
-    known["class"] = [str(name).replace("_", " ") for name in known["source_class"]]
-    known["trust"] = [TRUST.get(name, name) for name in known["confidence"]]
-    page.table(known, LIMITS_SHOWN)

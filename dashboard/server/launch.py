@@ -1,6 +1,7 @@
 """Start the dashboard on this machine."""
 
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -12,12 +13,16 @@ import webbrowser
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from dashboard.access.policy import SIGN_IN
+from dashboard.access.reader import SIGN_IN
 from dashboard.errors import UserError
 from dashboard.server import oidc_config as openid
 from dashboard.settings.file import DATABASE
 
 FIRST_PORT = 8517
+STOPPING = [
+    getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)
+]
+LOOK_EVERY_S, PATIENCE_S = 0.2, 3.0
 
 
 class ServeError(UserError):
@@ -42,10 +47,36 @@ def run(folder: Path, host: str, port: int | None, *, opens_browser: bool) -> in
         "--server.port", str(port), "--server.address", host,
     ]  # fmt: skip
     signing = {SIGN_IN: "1" if read_at else ""}
+    return _serve(command, environment(folder) | signing)
+
+
+def _serve(command: list[str], variables: dict[str, str]) -> int:
+    """Run the server until it ends, or until one of STOPPING ends it; return the exit code.
+
+    Our own handlers count even where the parent process ignores a signal, as shells do in the
+    background.
+    """
+    is_stopped = threading.Event()
+    before = {each: signal.signal(each, lambda *_: is_stopped.set()) for each in STOPPING}
     try:
-        return subprocess.run(command, env=environment(folder) | signing, check=False).returncode
-    except KeyboardInterrupt:
-        return 0
+        server = subprocess.Popen(command, env=variables)
+        while server.poll() is None and not is_stopped.wait(LOOK_EVERY_S):
+            pass
+        _end(server)
+    finally:
+        for each, handler in before.items():
+            signal.signal(each, handler)
+    return 0 if is_stopped.is_set() else server.returncode
+
+
+def _end(server: subprocess.Popen) -> None:
+    """End a server: politely, after PATIENCE_S by force."""
+    server.terminate()
+    try:
+        server.wait(PATIENCE_S)
+    except subprocess.TimeoutExpired:
+        server.kill()
+        server.wait()
 
 
 def environment(folder: Path) -> dict[str, str]:

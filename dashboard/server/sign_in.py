@@ -2,17 +2,23 @@
 
 import os
 import time
+from collections.abc import Mapping
+from typing import Any
 from urllib.parse import urlsplit
 
 import streamlit as st
 
-from dashboard.access import policy as access
-from dashboard.access.policy import AT_THE_MACHINE, SIGN_IN, Reader, Refused
+from dashboard.access.reader import (
+    AT_THE_MACHINE,
+    SIGN_IN,
+    Reader,
+    Refused,
+    read_as,
+    reader_of,
+)
+from dashboard.errors import UserError
 from dashboard.server.oidc_config import is_loopback
-from dashboard.settings.file import read_settings
-from dashboard.settings.types import SettingsError
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
 
 NOT_THIS_MACHINE = (
     "These pages are open on this machine only, at 127.0.0.1. For others, set up sign-in as the "
@@ -20,16 +26,17 @@ NOT_THIS_MACHINE = (
 )
 
 
-def identify() -> Reader | str:
-    """Name who reads from here on; when nobody may, return why."""
-    access.read_as(None)
+def identify(settings: Mapping[str, Any] | UserError) -> Reader | str:
+    """Set the reader of this run; when nobody may read, return why.
+
+    `settings`: those of the shop, or why they cannot be read.
+    """
+    read_as(None)
     try:
-        found = _signed_in() if os.environ.get(SIGN_IN) else _at_the_machine()
+        found = _signed_in(settings) if os.environ.get(SIGN_IN) else _at_the_machine()
     except Refused as refusal:
         return str(refusal)
-    except SettingsError:
-        return "The shop's settings cannot be read. Ask the owner of the shop to mend them."
-    access.read_as(found)
+    read_as(found)
     return found
 
 
@@ -55,12 +62,13 @@ def show_reader(who: Reader) -> None:
         st.button("Sign out", on_click=st.logout)
 
 
-def _signed_in() -> Reader:
+def _signed_in(settings: Mapping[str, Any] | UserError) -> Reader:
     """Return who the browser's signed cookie names; raise Refused when nobody of this shop."""
     if not st.user.is_logged_in:
         raise Refused("Nobody is signed in.")
-    people = read_settings(page.folder())["people"]
-    return access.reader_of(st.user.to_dict(), people, time.time())
+    if isinstance(settings, UserError):
+        raise Refused("The shop's settings cannot be read. Ask the owner of the shop to fix them.")
+    return reader_of(st.user.to_dict(), settings["people"], time.time())
 
 
 def _at_the_machine() -> Reader:

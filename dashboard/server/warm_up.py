@@ -2,7 +2,6 @@
 
 import gc
 import logging
-import os
 import sys
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -11,11 +10,11 @@ from pathlib import Path
 from threading import Event, Thread
 from typing import Any
 
-from dashboard.access import policy as access
+from dashboard.access.reader import AT_THE_MACHINE, read_as
 from dashboard.database import version as served
 from dashboard.database.admission import TURNS
 from dashboard.errors import UserError
-from dashboard.settings.file import DATABASE
+from dashboard.settings.file import database_folder
 
 LOOK_EVERY_S = 2
 REST_S = 0.05  # between two questions: whoever reads meanwhile comes first
@@ -29,13 +28,13 @@ log = logging.getLogger(__name__)
 async def kept_warm(app: Any) -> AsyncIterator[None]:
     """Follow the published versions beside a server for as long as it runs."""
     stopped = Event()
-    Thread(target=_follow, args=(Path(os.environ[DATABASE]), stopped), daemon=True).start()
+    Thread(target=_follow, args=(database_folder(), stopped), daemon=True).start()
     yield
     stopped.set()
 
 
 def _follow(folder: Path, stopped: Event) -> None:
-    access.read_as(access.AT_THE_MACHINE)  # in this thread only
+    read_as(AT_THE_MACHINE)  # in this thread only
     TURNS.give_way()
     pages = import_module(
         "dashboard.server.warm_up_queries"

@@ -15,13 +15,14 @@ import dashboard.pricing.charts
 import dashboard.readings.charts
 import dashboard.readings.review_charts
 import dashboard.van_stock.charts  # noqa: F401
-from dashboard.database import query as data
-from dashboard.database.query import Filters
+from dashboard.database.query import run
+from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
+from dashboard.filters import Filters
+from dashboard.measures import MEASURES, measure
 from dashboard.month.load import month_review, months_of, newest_told
 from dashboard.pricing.plans import last_year
 from dashboard.pricing.repair_prices import repair_prices
-from dashboard.settings.file import read_settings
 from dashboard.van_stock.contents import filled, needed
 
 FROM_ROWS = {"flat_rate", "van_stock"}  # pages that go by the rows beneath their measure
@@ -29,47 +30,43 @@ MOST_BRANCHES = 5  # with more of them a version would be busy long with what fe
 
 
 def questions(folder: Path) -> Iterator[tuple[str, Callable[[], Any]]]:
-    """Give each question with its name, in the order of the menu. Raises nothing until asked."""
-    yield "month", partial(_month, folder, Filters())
-    for name in data.MEASURES:
-        if name not in FROM_ROWS:
-            yield name, partial(data.measure, folder, name)
-    yield "flat_rate", partial(_prices, folder, Filters())
-    yield "van_stock", partial(_van, folder)
-    for branch in _branches(folder):  # the owner's and the pricer's first choice, and the longest
-        chosen = Filters(branch=(branch,))
-        yield "month", partial(_month, folder, chosen)
-        yield "flat_rate", partial(_prices, folder, chosen)
-
-
-def _branches(folder: Path) -> list[str]:
-    """Return the branches, if there are a few; none where they cannot be read."""
+    """Give each question with its name, in the order of the menu; none of an unreadable folder."""
     try:
-        choices = data.run(folder, "pages/choices")
+        snapshot = take(folder)
     except UserError:
-        return []
+        return
+    yield "month", partial(_month, snapshot, Filters())
+    for name in MEASURES:
+        if name not in FROM_ROWS:
+            yield name, partial(measure, snapshot, name)
+    yield "flat_rate", partial(_prices, snapshot, Filters())
+    yield "van_stock", partial(_van, snapshot)
+    for branch in _branches(snapshot):  # the owner's and the pricer's first choice, and the longest
+        chosen = Filters(branch=(branch,))
+        yield "month", partial(_month, snapshot, chosen)
+        yield "flat_rate", partial(_prices, snapshot, chosen)
+
+
+def _branches(snapshot: Snapshot) -> list[str]:
+    """Return the branches, if there are a few."""
+    choices = run(snapshot, "pages/choices")
     found = choices.loc[choices["filter"] == "branch", "value"].tolist()
     return found if 1 < len(found) <= MOST_BRANCHES else []
 
 
-def _month(folder: Path, filters: Filters) -> None:
-    if months := months_of(folder, filters):
-        month_review(folder, newest_told(folder, months, filters), filters)
+def _month(snapshot: Snapshot, filters: Filters) -> None:
+    if months := months_of(snapshot, filters):
+        month_review(snapshot, newest_told(snapshot, months, filters), filters)
 
 
-def _prices(folder: Path, filters: Filters) -> None:
-    records = data.run(folder, "pages/dataset").iloc[0]
+def _prices(snapshot: Snapshot, filters: Filters) -> None:
+    records = run(snapshot, "pages/dataset").iloc[0]
     if records.jobs:
-        repair_prices(*_asked(folder, filters), last_year(records.as_of.date()))
+        repair_prices(snapshot, filters, last_year(records.as_of.date()))
 
 
-def _van(folder: Path) -> None:
-    asked = _asked(folder, Filters())
-    need, _, _ = needed(*asked)
+def _van(snapshot: Snapshot) -> None:
+    need, _, _ = needed(snapshot, Filters())
     if need.kits:
         limit = "van_budget" if need.costs else "van_slots"
-        filled(*asked, float(read_settings(folder)[limit]), bool(need.costs))
-
-
-def _asked(folder: Path, filters: Filters) -> tuple[str, Filters, dict[str, Any]]:
-    return str(data.version(folder)), filters, read_settings(folder)
+        filled(snapshot, Filters(), float(snapshot.settings[limit]), bool(need.costs))

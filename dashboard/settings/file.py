@@ -1,17 +1,18 @@
 """The shop's settings: every key with its unit, default and bounds; read from ohmhours.toml."""
 
 import json
+import os
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from math import inf
 from pathlib import Path
 from typing import Any
 
-from dashboard.access import policy as access
-from dashboard.settings.people import PEOPLE
-from dashboard.settings.prices import PRICING, STOCK
+from dashboard.access.reader import Refused, reader
+from dashboard.access.roles import OWNER
+from dashboard.access.roles import PRICING as PRICER
+from dashboard.settings.definitions import PRICING, SETTINGS, STOCK
 from dashboard.settings.types import Setting, SettingsError
 from etl.folder.atomic_write import write_whole
 
@@ -19,47 +20,9 @@ FILE = "ohmhours.toml"
 DATABASE = "OHMHOURS_DB"  # environment variable: the folder that the pages read
 
 
-@dataclass(frozen=True)
-class SupplySetting(Setting):
-    """The service voltage: one for the shop, or a table of branches (others keep the default)."""
-
-    def check(self, value: Any, where: str) -> Any:
-        """Return the volts, or the volts by branch; raise SettingsError that names the key."""
-        if isinstance(value, dict):
-            return {name: self.check(v, f"{where}, branch {name}") for name, v in value.items()}
-        if value not in SERVICE_VOLTS or isinstance(value, bool):
-            raise SettingsError(f"{where}: key {self.key} is {value!r}; wanted 208, 230 or 240")
-        return int(value)
-
-
-SERVICE_VOLTS = (208, 230, 240)
-SETTINGS = (
-    Setting(
-        "as_of",
-        None,
-        "date",
-        "last day that the records speak of; without it the latest date in any loaded record",
-    ),
-    Setting(
-        "callback_window_days",
-        30,
-        "days",
-        "a return within this many days counts against the earlier job",
-        1,
-        365,
-    ),
-    SupplySetting(
-        "service_volts",
-        240,
-        "V",
-        "service voltage leg to leg (230: line to neutral); a table of branches where they differ",
-    ),
-    Setting("min_jobs", 20, "jobs", "a rate over fewer jobs is marked “too few jobs”", 1, 1000),
-    Setting("baseline_months", 12, "months", "first months, with which each is compared", 1, 120),
-    *PRICING,
-    *STOCK,
-    *PEOPLE,
-)
+def database_folder() -> Path:
+    """Return the database folder that the pages read: the command line chose it."""
+    return Path(os.environ[DATABASE])
 
 
 def read_settings(folder: Path) -> dict[str, Any]:
@@ -83,11 +46,19 @@ def read_settings(folder: Path) -> dict[str, Any]:
     return values
 
 
+def settings_or_problem(folder: Path) -> dict[str, Any] | SettingsError:
+    """Return the settings, or why they cannot be read: a page must open to say it."""
+    try:
+        return read_settings(folder)
+    except SettingsError as problem:
+        return problem
+
+
 def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     """Put these settings into ohmhours.toml in one step; keys already in it are kept.
 
     The file is written anew, each key under its meaning and unit; comments of one's own are lost.
-    Raises SettingsError for an unknown key or a wrong value, access.Refused for one that is not
+    Raises SettingsError for an unknown key or a wrong value, Refused for one that is not
     for who asks to change; then the file stands as it was.
     """
     path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
@@ -109,7 +80,7 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
 def checked(values: Mapping[str, Any]) -> dict[str, Any]:
     """Return the values as the settings hold them.
 
-    Raises SettingsError for an unknown key or a wrong value, access.Refused for a key that the
+    Raises SettingsError for an unknown key or a wrong value, Refused for a key that the
     current user may not change.
     """
     known = {setting.key: setting for setting in SETTINGS}
@@ -117,15 +88,15 @@ def checked(values: Mapping[str, Any]) -> dict[str, Any]:
     if unknown:
         raise SettingsError(f"{FILE}: unknown key {unknown[0]}; known: {', '.join(sorted(known))}")
     if not all(may_save(key) for key in values):
-        raise access.Refused("Your role does not change these settings. Ask the owner of the shop.")
+        raise Refused("Your role does not change these settings. Ask the owner of the shop.")
     return {key: known[key].check(value, FILE) for key, value in values.items()}
 
 
 def may_save(key: str) -> bool:
     """Say whether who asks may change a setting: the owner any, pricing those of its own pages."""
     of_pricing = {setting.key for setting in (*PRICING, *STOCK)}
-    role = access.reader().role
-    return role == access.OWNER or (role == access.PRICING and key in of_pricing)
+    role = reader().role
+    return role == OWNER or (role == PRICER and key in of_pricing)
 
 
 def _lines(setting: Setting, value: Any) -> str:

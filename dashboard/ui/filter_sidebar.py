@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.database.labels import Labels
-from dashboard.database.query import Filters
+from dashboard.filters import Filters
 from dashboard.text.format import listed
 
 NAMES = {

@@ -2,15 +2,16 @@
 
 from collections.abc import Sequence
 from typing import Any
+from urllib.parse import quote
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.database.labels import Labels
 from dashboard.text import format as words
-from dashboard.ui import page
-from dashboard.ui.job_links import JOB_COLUMN, with_links
+from dashboard.ui import widgets
 
+JOB_COLUMN = st.column_config.LinkColumn("Job", display_text=r"#(.*)$")
 ALL = "all of them"
 SHOWN = {
     "job_id": JOB_COLUMN,
@@ -24,6 +25,15 @@ SHOWN = {
     "charged": st.column_config.NumberColumn("Charged", format="%.2f"),
     "callback_days": st.column_config.NumberColumn("Back after days"),
 }
+
+
+def with_links(jobs: pd.DataFrame, column: str = "job_id") -> pd.DataFrame:
+    """Return the table with `column` turned into links to the page of that job."""
+    linked = [
+        f"/job?job={quote(str(number), safe='')}#{number}" if isinstance(number, str) else None
+        for number in jobs[column]
+    ]
+    return jobs.assign(**{column: linked})
 
 
 def clicked(event: Any, field: str) -> str | None:
@@ -49,11 +59,11 @@ def show(jobs: pd.DataFrame, labels: Labels) -> None:
         st.caption("No job.")
         return
     st.markdown(f"{words.counted(len(jobs), 'job')}. A number opens it with readings and parts.")
-    jobs = page.listed(jobs)
+    jobs = widgets.listed(jobs)
     kinds = jobs["appliance_kind"]
     named = jobs.assign(
         kind=labels.column("appliance_kind", kinds, kinds),
         complaint=labels.column("symptom", jobs["symptom"], kinds),
         cause_label=labels.column("cause", jobs["cause"], kinds),
     )
-    page.table(with_links(named), SHOWN)
+    widgets.table(with_links(named), SHOWN)

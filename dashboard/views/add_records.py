@@ -4,6 +4,7 @@ import tempfile
 from dataclasses import replace
 from itertools import chain
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -14,7 +15,8 @@ from dashboard.loading.panel import TABLE_NAMES
 from dashboard.loading.uploads import LIMITS, refusal, saved
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 from etl.load_report import Account
 from etl.mapping.accepted_words import known_ids
 from etl.mapping.fields import TABLES, fields_of
@@ -32,6 +34,45 @@ ORDERS = {
     "MDY": "month first: 03/04/2026 is 4 March",
     "DMY": "day first: 03/04/2026 is 3 April",
 }
+
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    uploads = choose_files()
+    read_them(page, uploads)
+
+
+def choose_files() -> Any:
+    """Let the reader upload files; stop without any."""
+    st.title(TITLE)
+    st.markdown(
+        "Upload the exports that your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
+        "several at once. Nothing is loaded before you have seen what would become of every row. "
+        "Names, addresses, phones and serial numbers are turned into keys and never kept as "
+        "written."
+    )
+    uploads = st.file_uploader(
+        "Exports",
+        accept_multiple_files=True,
+        key="uploads",
+        label_visibility="collapsed",
+        on_change=load_panel.forget,
+    )
+    if not uploads:
+        load_panel.show()
+        st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
+        st.stop()
+
+    if too_much := refusal(uploads):
+        st.error(too_much)
+        st.stop()
+    return uploads
+
+
+def read_them(page: Page, uploads) -> None:
+    """Read the files in a folder of this run."""
+    with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
+        add(saved(uploads, Path(scratch)), page)
 
 
 def read_uploads(paths: list[Path]) -> dict[Path, list[SourceTable]]:
@@ -95,7 +136,7 @@ def preview(source: SourceTable, columns: dict[str, tuple[str, ...]], table: str
         else:
             column = source.table.column(source.header.index(headers[0]))
             shown[name] = column.slice(0, PREVIEW_ROWS).to_pylist()
-    page.table(pd.DataFrame(shown))
+    widgets.table(pd.DataFrame(shown))
 
 
 def own_mapping(sources: list[SourceTable]) -> Mapping:
@@ -159,14 +200,14 @@ def choose_words(account: Account) -> None:
     st.session_state["chosen_words"] = chosen
 
 
-def add(paths: list[Path]) -> None:
+def add(paths: list[Path], page: Page) -> None:
     """Show how the files are understood, then check or load them."""
     tables = read_uploads(paths)
     if not tables:
         return
     paths, sources = list(tables), list(chain.from_iterable(tables.values()))
     try:
-        mappings = bundled_mappings(page.folder() / "mappings")
+        mappings = bundled_mappings(page.folder / "mappings")
     except UserError as problem:
         st.error(verbatim(problem))
         return
@@ -187,7 +228,7 @@ def add(paths: list[Path]) -> None:
     if missing:
         st.warning(f"Still needed: {verbatim(words.listed(missing))}. Choose the column above.")
     is_locked = bool(missing) or load_panel.is_busy()
-    keep_as = page.folder() / "mappings" / mapping_file_name(mapping.name) if mapping else None
+    keep_as = page.folder / "mappings" / mapping_file_name(mapping.name) if mapping else None
     left, right = st.columns([1, 1])
     if left.button("See what would happen", disabled=is_locked, width="stretch"):
         load_panel.start(paths, mapping, keep_as, is_check=True)
@@ -198,7 +239,7 @@ def add(paths: list[Path]) -> None:
     if mapping and ended and ended.account and not ended.account.published:
         choose_words(ended.account)
     if mapping:
-        page.offer(
+        widgets.offer(
             "Download this mapping",
             mapping_text(mapping),
             mapping_file_name(mapping.name),
@@ -206,27 +247,5 @@ def add(paths: list[Path]) -> None:
         )
 
 
-st.title(TITLE)
-st.markdown(
-    "Upload the exports that your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
-    "several at once. Nothing is loaded before you have seen what would become of every row. "
-    "Names, addresses, phones and serial numbers are turned into keys and never kept as written."
-)
-uploads = st.file_uploader(
-    "Exports",
-    accept_multiple_files=True,
-    key="uploads",
-    label_visibility="collapsed",
-    on_change=load_panel.forget,
-)
-if not uploads:
-    load_panel.show()
-    st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
-    st.stop()
-
-if too_much := refusal(uploads):
-    st.error(too_much)
-    st.stop()
-
-with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
-    add(saved(uploads, Path(scratch)))
+if __name__ == "__main__":
+    shell.show(draw)

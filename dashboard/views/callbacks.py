@@ -7,8 +7,9 @@ from dashboard.callbacks import curves
 from dashboard.charts import theme as charts
 from dashboard.fairness import sentences as fairness_words
 from dashboard.text import format as words
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
 from dashboard.ui.group_table import GROUP_TITLES, prepared
+from dashboard.ui.page import Page
 from dashboard.views.sections import callback_link as link_section
 from dashboard.views.sections import early_parts
 
@@ -30,24 +31,34 @@ SHOWN = {
     "unlinked": st.column_config.NumberColumn("Unit not known"),
 }
 
-this = page.begin(TITLE)
-window = st.segmented_control(
-    "A return counts within",
-    sorted({*WINDOWS, this.settings["callback_window_days"]}),
-    default=this.settings["callback_window_days"],
-    format_func=lambda days: f"{days} days",
-    key="window",
-    bind="query-params",
-    required=True,
-)
-rows = this.measure("callbacks", window_days=window)
-if rows.empty:
-    st.info("No repaired job is in this filter. Widen the dates or clear a filter at the left.")
-    st.stop()
-row = rows.iloc[0]
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin(TITLE)
+    window = st.segmented_control(
+        "A return counts within",
+        sorted({*WINDOWS, page.settings["callback_window_days"]}),
+        default=page.settings["callback_window_days"],
+        format_func=lambda days: f"{days} days",
+        key="window",
+        bind="query-params",
+        required=True,
+    )
+    rows = page.measure("callbacks", window_days=window)
+    if rows.empty:
+        st.info("No repaired job is in this filter. Widen the dates or clear a filter at the left.")
+        st.stop()
+    row = rows.iloc[0]
+
+    st.markdown(answer(row, window) + "\n\n" + upper_bound(page, window))
+    curve_of_all(page, row)
+    group_by_group(page, row, window)
+    widgets.how_counted("callbacks")
+    early_parts.show(page, page.measure("early_parts", window_days=window), window)
+    link_section.show(page, window)
 
 
-def answer(row: pd.Series) -> str:
+def answer(row: pd.Series, window: int) -> str:
     """Say the headline in words, with what is not in it."""
     if row.mature == 0:
         return (
@@ -63,9 +74,9 @@ def answer(row: pd.Series) -> str:
     )
 
 
-def upper_bound() -> str:
+def upper_bound(page: Page, window: int) -> str:
     """Say the most that callbacks can be: any later call on the appliance."""
-    calls = this.rows("any_call", window_days=window).iloc[0]
+    calls = page.rows("any_call", window_days=window).iloc[0]
     if calls.mature == 0:
         return ""
     told = words.rate(calls.any_call, calls.mature, calls.low, calls.high)
@@ -76,13 +87,13 @@ def upper_bound() -> str:
     )
 
 
-def curve_of_all() -> None:
+def curve_of_all(page: Page, row: pd.Series) -> None:
     """Draw the callback-free curve of all repairs, with the number still seen."""
-    curve = this.measure("callback_curve")
+    curve = page.measure("callback_curve")
     if curve.empty:
         return
     st.subheader("How long repairs stay good")
-    page.chart(
+    widgets.chart(
         charts.callback_curve(curve),
         alt="Share of repairs that came back, over 365 days: "
         f"{words.percent(row.km_30, 1)} by day 30, {words.percent(row.km_90, 1)} by day 90.",
@@ -94,7 +105,7 @@ def curve_of_all() -> None:
         "others."
     )
     with st.expander("How many were still seen"):
-        page.table(seen_table(curve).drop(columns="Group"))
+        widgets.table(seen_table(curve).drop(columns="Group"))
 
 
 def seen_table(curve: pd.DataFrame) -> pd.DataFrame:
@@ -102,10 +113,10 @@ def seen_table(curve: pd.DataFrame) -> pd.DataFrame:
     return curves.at_risk(curve, MARKS).rename(columns={"group": "Group"})
 
 
-def compare_curves(group_by: str) -> None:
+def compare_curves(group_by: str, page: Page) -> None:
     """Compare the groups' curves by the log-rank test; few groups are drawn as well."""
-    curve = this.measure("callback_curve", group_by=group_by)
-    curve["group"] = [this.labels.of(group_by, group) for group in curve["group"]]
+    curve = page.measure("callback_curve", group_by=group_by)
+    curve["group"] = [page.labels.of(group_by, group) for group in curve["group"]]
     test = curves.compare_curves(curve)
     if test is None:
         return
@@ -120,7 +131,7 @@ def compare_curves(group_by: str) -> None:
     )
     with st.expander("Curves and how many were still seen"):
         if curve["group"].nunique() <= MOST_CURVES:
-            page.chart(
+            widgets.chart(
                 charts.callback_curve(curve),
                 alt=f"Callback-free curves by {noun}.",
                 key="group_curves",
@@ -130,10 +141,10 @@ def compare_curves(group_by: str) -> None:
         seen = seen_table(curve)
         seen["Came back"] = [test.observed[name] for name in seen["Group"]]
         seen["Expected if equal"] = [round(test.expected[name], 1) for name in seen["Group"]]
-        page.table(seen)
+        widgets.table(seen)
 
 
-def group_by_group() -> None:
+def group_by_group(page: Page, row: pd.Series, window: int) -> None:
     """Draw the rate of each group with its interval, then test the curves."""
     st.subheader("Group by group")
     group_by = st.segmented_control(
@@ -146,15 +157,15 @@ def group_by_group() -> None:
         required=True,
     )
     groups = prepared(
-        this.measure("callbacks", group_by=group_by, window_days=window),
+        page.measure("callbacks", group_by=group_by, window_days=window),
         group_by,
-        this.labels,
-        this.settings["min_jobs"],
+        page.labels,
+        page.settings["min_jobs"],
         "callbacks_in_window",
     )
     known = groups[groups["mature"] > 0]
     if not known.empty:
-        page.chart(
+        widgets.chart(
             charts.rate_by_group(known, "came back", row.rate if row.mature else None),
             alt="Callback rate by "
             + GROUP_TITLES[group_by].lower()
@@ -166,14 +177,10 @@ def group_by_group() -> None:
         "In the order of the alphabet. These rates are not corrected for the mix of work: people "
         "and branches are compared fairly on the page First-time fix."
     )
-    compare_curves(group_by)
-    page.table(groups, SHOWN)
-    page.download(groups.drop(columns=["is_few"]), "callbacks")
+    compare_curves(group_by, page)
+    widgets.table(groups, SHOWN)
+    widgets.download(groups.drop(columns=["is_few"]), "callbacks")
 
 
-st.markdown(answer(row) + "\n\n" + upper_bound())
-curve_of_all()
-group_by_group()
-page.how_counted("callbacks")
-early_parts.show(this, this.measure("early_parts", window_days=window), window)
-link_section.show(this, window)
+if __name__ == "__main__":
+    shell.show(draw)

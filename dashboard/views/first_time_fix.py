@@ -6,16 +6,33 @@ import streamlit as st
 from dashboard.charts import theme as charts
 from dashboard.text import format as words
 from dashboard.ui import job_table as job_list
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 from dashboard.views.sections import group_comparison as fair_groups
 
 TITLE = "Do we fix it the first time?"
 
-this = page.begin(TITLE)
-window = this.settings["callback_window_days"]
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin(TITLE)
+    window = page.settings["callback_window_days"]
+
+    rows = page.measure("first_time_fix")
+    if rows.empty:
+        st.info("No repaired job is in this filter. Widen the dates or clear a filter at the left.")
+        st.stop()
+    row = rows.iloc[0]
+    st.markdown(answer(row, window))
+    click = months(page) if row.mature else None
+    st.subheader("Group by group, fairly")
+    fair_groups.compare(page)
+    jobs_behind(click, page, window)
+    who_is_counted(page)
+    widgets.how_counted("first_time_fix")
 
 
-def answer(row: pd.Series) -> str:
+def answer(row: pd.Series, window: int) -> str:
     """Say the headline in words, with what is not in it."""
     told = words.rate(row.fixed_first_time, row.mature, row.low, row.high)
     lines = [
@@ -38,13 +55,13 @@ def answer(row: pd.Series) -> str:
     return "\n\n".join(lines)
 
 
-def months() -> str | None:
+def months(page: Page) -> str | None:
     """Draw the months and return the one that was clicked; the verdict on each has its own page."""
-    table = this.measure("first_time_fix", group_by="month")
-    table["is_few"] = table["mature"] < this.settings["min_jobs"]
+    table = page.measure("first_time_fix", group_by="month")
+    table["is_few"] = table["mature"] < page.settings["min_jobs"]
     known = table[table["mature"] > 0]
     st.subheader("Month by month")
-    event = page.chart(
+    event = widgets.chart(
         charts.rate_by_month(table, "first-time fix"),
         alt=f"First-time fix by month of closing, {len(known)} months, lowest "
         f"{words.percent(known['rate'].min())}, highest {words.percent(known['rate'].max())}.",
@@ -59,27 +76,27 @@ def months() -> str | None:
     return job_list.clicked(event, "x")
 
 
-def jobs_behind(click: str | None) -> None:
+def jobs_behind(click: str | None, page: Page, window: int) -> None:
     """List the repairs that were not fixed the first time, of all months or of one."""
     st.subheader("The repairs that were not")
-    names = this.measure("first_time_fix", group_by="month")["group"].tolist()
+    names = page.measure("first_time_fix", group_by="month")["group"].tolist()
     month = job_list.choose("Month (or click one above)", names[::-1], click, "jobs_of_month")
-    jobs = this.rows(
+    jobs = page.rows(
         "jobs",
         group_by="month",
         group_value=None if month == job_list.ALL else month,
         disposition="repaired",
     )
     is_fixed = (jobs["attended_visits"] == 1) & ~(jobs["callback_days"] <= window).fillna(False)
-    job_list.show(jobs[jobs["attended_visits"].notna() & ~is_fixed.fillna(False)], this.labels)
+    job_list.show(jobs[jobs["attended_visits"].notna() & ~is_fixed.fillna(False)], page.labels)
 
 
-def who_is_counted() -> None:
+def who_is_counted(page: Page) -> None:
     """Show every closed job of the filter under the reason why it is in the rate or not."""
     st.subheader("Who is counted")
-    reasons = this.rows("exclusions")
-    reasons["label"] = [this.labels.of("disposition", reason) for reason in reasons["reason"]]
-    page.table(
+    reasons = page.rows("exclusions")
+    reasons["label"] = [page.labels.of("disposition", reason) for reason in reasons["reason"]]
+    widgets.table(
         reasons,
         {
             "label": st.column_config.TextColumn("Closed jobs", width="large"),
@@ -88,15 +105,5 @@ def who_is_counted() -> None:
     )
 
 
-rows = this.measure("first_time_fix")
-if rows.empty:
-    st.info("No repaired job is in this filter. Widen the dates or clear a filter at the left.")
-    st.stop()
-row = rows.iloc[0]
-st.markdown(answer(row))
-click = months() if row.mature else None
-st.subheader("Group by group, fairly")
-fair_groups.compare(this)
-jobs_behind(click)
-who_is_counted()
-page.how_counted("first_time_fix")
+if __name__ == "__main__":
+    shell.show(draw)

@@ -4,6 +4,7 @@ import streamlit as st
 
 from dashboard.job import charts as charts_job
 from dashboard.job.sentences import (
+    Job,
     call_words,
     headline,
     limits_words,
@@ -14,61 +15,87 @@ from dashboard.job.sentences import (
     title,
 )
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 
-this = page.begin("What happened on this job?")
-number = st.text_input(
-    "Job number", key="job", bind="query-params", placeholder="as the shop wrote it"
-)
-if not number:
-    st.info("Type a job number, or open one from the jobs listed on the other pages.")
-    st.stop()
-job = read_job(lambda name: this.rows(name, job_id=number.strip()))
-if job is None:
-    told = f"No job “{number}” is in these records. Type the number as the shop wrote it."
-    st.warning(verbatim(told))
-    st.stop()
 
-st.subheader(verbatim(title(job, this.labels)))
-st.markdown(verbatim(headline(job, this.labels)))
-if not job.visits.empty or not job.readings.empty:
-    page.chart(
-        charts_job.timeline(job, this.labels), alt=charts_job.alt_text(job, this.labels), key="line"
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin("What happened on this job?")
+    number = st.text_input(
+        "Job number", key="job", bind="query-params", placeholder="as the shop wrote it"
     )
-    st.caption(
-        "From left to right in the order written down. The green band is inside limits; open "
-        "readings stand on the top line. A part is a filled square when a reading supports it, an "
-        "open one when none does. The first readings of a visit and the part fitted on it: the "
-        "records do not tell which came first."
+    if not number:
+        st.info("Type a job number, or open one from the jobs listed on the other pages.")
+        st.stop()
+    job = read_job(lambda name: page.rows(name, job_id=number.strip()))
+    if job is None:
+        told = f"No job “{number}” is in these records. Type the number as the shop wrote it."
+        st.warning(verbatim(told))
+        st.stop()
+    timeline(page, job)
+    parts_and_patterns(page, job)
+    readings_of(page, job)
+
+
+def timeline(page: Page, job: Job) -> None:
+    """Draw the job from left to right, with its callbacks."""
+    st.subheader(verbatim(title(job, page.labels)))
+    st.markdown(verbatim(headline(job, page.labels)))
+    if not job.visits.empty or not job.readings.empty:
+        widgets.chart(
+            charts_job.timeline(job, page.labels),
+            alt=charts_job.alt_text(job, page.labels),
+            key="line",
+        )
+        st.caption(
+            "From left to right in the order written down. The green band is inside limits; open "
+            "readings stand on the top line. A part is a filled square when a reading supports "
+            "it, an open one when none does. The first readings of a visit and the part fitted "
+            "on it: the records do not tell which came first."
+        )
+    for call in job.calls.itertuples():
+        st.markdown(f"- {verbatim(sentence(call_words(call, page.labels)))}")
+
+
+def parts_and_patterns(page: Page, job: Job) -> None:
+    """List parts with their evidence, and patterns."""
+    left, right = st.columns(2)
+    with left:
+        st.subheader("Parts")
+        for part in job.parts.itertuples():
+            st.markdown(f"- {verbatim(sentence(part_words(part, page.labels)))}")
+        if job.parts.empty:
+            st.markdown("No part was written down.")
+    with right:
+        st.subheader("Patterns")
+        for name, answer, meaning in shown_patterns(job):
+            mark = {"yes": ":material/flag:", "no": ":material/check:"}.get(
+                answer, ":material/help:"
+            )
+            st.markdown(
+                f"{mark} **{name}**: {answer}" + (f" ({meaning})" if answer == "yes" else "")
+            )
+
+
+def readings_of(page: Page, job: Job) -> None:
+    """List the readings in the order taken."""
+    st.subheader("Readings")
+    readings = charts_job.frame(job, page.labels)
+    readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in job.readings.itertuples()]
+    widgets.table(
+        readings,
+        {
+            "seq": st.column_config.NumberColumn("Order"),
+            "visit_no": st.column_config.NumberColumn("Visit"),
+            "test": st.column_config.TextColumn("Test", width="medium"),
+            "written": st.column_config.TextColumn("As written"),
+            "limits": st.column_config.TextColumn("Limits used"),
+            "zone": st.column_config.TextColumn("Verdict"),
+        },
     )
-for call in job.calls.itertuples():
-    st.markdown(f"- {verbatim(sentence(call_words(call, this.labels)))}")
+    widgets.show_cautions("one_reading", "limits")
 
-left, right = st.columns(2)
-with left:
-    st.subheader("Parts")
-    for part in job.parts.itertuples():
-        st.markdown(f"- {verbatim(sentence(part_words(part, this.labels)))}")
-    if job.parts.empty:
-        st.markdown("No part was written down.")
-with right:
-    st.subheader("Patterns")
-    for name, answer, meaning in shown_patterns(job):
-        mark = {"yes": ":material/flag:", "no": ":material/check:"}.get(answer, ":material/help:")
-        st.markdown(f"{mark} **{name}**: {answer}" + (f" ({meaning})" if answer == "yes" else ""))
 
-st.subheader("Readings")
-readings = charts_job.frame(job, this.labels)
-readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in job.readings.itertuples()]
-page.table(
-    readings,
-    {
-        "seq": st.column_config.NumberColumn("Order"),
-        "visit_no": st.column_config.NumberColumn("Visit"),
-        "test": st.column_config.TextColumn("Test", width="medium"),
-        "written": st.column_config.TextColumn("As written"),
-        "limits": st.column_config.TextColumn("Limits used"),
-        "zone": st.column_config.TextColumn("Verdict"),
-    },
-)
-page.show_cautions("one_reading", "limits")
+if __name__ == "__main__":
+    shell.show(draw)

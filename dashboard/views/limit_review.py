@@ -6,7 +6,9 @@ import streamlit as st
 from dashboard.readings import review_charts as charts_review
 from dashboard.readings import sentences as reading_words
 from dashboard.text import format as words
-from dashboard.ui import page
+from dashboard.text.cautions import cautions
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 
 TITLE = "Are the limits in the right place?"
 NUMBER = st.column_config.NumberColumn
@@ -27,19 +29,76 @@ SHOWN = {
     "youden": NUMBER("Youden J", format="%.2f"),
 }
 
-this = page.begin(TITLE)
-review = this.measure("limit_review")
-if review.empty:
-    st.info(
-        "No test point has readings of both condemned and sound parts in this filter. It needs "
-        "readings, part lines and root causes; otherwise clear a filter at the left."
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin(TITLE)
+    review = page.measure("limit_review")
+    if review.empty:
+        st.info(
+            "No test point has readings of both condemned and sound parts in this filter. It needs "
+            "readings, part lines and root causes; otherwise clear a filter at the left."
+        )
+        widgets.how_counted("limit_review")
+        st.stop()
+    review["label"] = [page.labels.of("test_point", id_) for id_ in review["test_point"]]
+    review["ucum"] = review["unit"]
+    review["unit"] = [words.unit_sign(unit) for unit in review["unit"]]
+    suggested = review[review["is_suggested"]]
+
+    st.markdown(
+        f"A limit can be suggested at **{len(suggested)} of "
+        f"{words.counted(len(review), 'test point')}**; the others have fewer than 30 parts on a "
+        "side, or the reading does not tell the parts apart."
     )
-    page.how_counted("limit_review")
-    st.stop()
-review["label"] = [this.labels.of("test_point", id_) for id_ in review["test_point"]]
-review["ucum"] = review["unit"]
-review["unit"] = [words.unit_sign(unit) for unit in review["unit"]]
-suggested = review[review["is_suggested"]]
+    ordered, point = choose_point(page, review)
+    one_point(page, point, review)
+    all_points(ordered, review)
+
+
+def choose_point(page: Page, review: pd.DataFrame) -> tuple[pd.DataFrame, str]:
+    """Let the reader choose a test point; the most telling ones come first."""
+    ordered = review.sort_values(
+        ["is_suggested", "auc", "test_point"], ascending=[False, False, True]
+    )
+    point = st.selectbox(
+        "Test point",
+        ordered["test_point"].tolist(),
+        format_func=lambda id_: page.labels.of("test_point", id_),
+        key="point",
+        bind="query-params",
+    )
+    return ordered, point
+
+
+def one_point(page: Page, point: str, review: pd.DataFrame) -> None:
+    """Say what one test point tells, with its curve."""
+    row = review.set_index("test_point").loc[point]
+    limits = page.rows("limits", test_point=point)
+    widgets.show_cautions(*reading_words.caution_ids(limits.iloc[0], cautions()))
+    st.markdown(told(row))
+    curve = page.rows("limit_curve", test_point=point)
+    if not curve.empty:
+        widgets.chart(
+            charts_review.roc(curve, row),
+            alt=f"ROC curve of {row.label}: area {row.auc:.2f}.",
+            key="curve",
+        )
+    st.warning(
+        "The readings themselves decided which parts were condemned, so that the curve flatters "
+        "the limit in use; and a test that was not made is not here. A suggestion is a reason to "
+        "look, not a new limit: a changed limit goes into limits.csv with its day.",
+        icon=":material/balance:",
+    )
+
+
+def all_points(ordered: pd.DataFrame, review: pd.DataFrame) -> None:
+    """List every test point."""
+    widgets.show_cautions("limits", "one_reading")
+    st.subheader("All test points")
+    widgets.table(ordered, SHOWN)
+    widgets.download(review.drop(columns=["ucum"]), "limit_review")
+    widgets.how_counted("limit_review")
 
 
 def told(row: pd.Series) -> str:
@@ -75,38 +134,5 @@ def register(row: pd.Series) -> str:
     return f"The register: inside {inside}, outside {outside}."
 
 
-st.markdown(
-    f"A limit can be suggested at **{len(suggested)} of "
-    f"{words.counted(len(review), 'test point')}**; the others have fewer than 30 parts on a side, "
-    "or the reading does not tell the parts apart."
-)
-ordered = review.sort_values(["is_suggested", "auc", "test_point"], ascending=[False, False, True])
-point = st.selectbox(
-    "Test point",
-    ordered["test_point"].tolist(),
-    format_func=lambda id_: this.labels.of("test_point", id_),
-    key="point",
-    bind="query-params",
-)
-row = review.set_index("test_point").loc[point]
-limits = this.rows("limits", test_point=point)
-page.show_cautions(*reading_words.caution_ids(limits.iloc[0], page.cautions()))
-st.markdown(told(row))
-curve = this.rows("limit_curve", test_point=point)
-if not curve.empty:
-    page.chart(
-        charts_review.roc(curve, row),
-        alt=f"ROC curve of {row.label}: area {row.auc:.2f}.",
-        key="curve",
-    )
-st.warning(
-    "The readings themselves decided which parts were condemned, so that the curve flatters the "
-    "limit in use; and a test that was not made is not here. A suggestion is a reason to look, not "
-    "a new limit: a changed limit goes into limits.csv with its day.",
-    icon=":material/balance:",
-)
-page.show_cautions("limits", "one_reading")
-st.subheader("All test points")
-page.table(ordered, SHOWN)
-page.download(review.drop(columns=["ucum"]), "limit_review")
-page.how_counted("limit_review")
+if __name__ == "__main__":
+    shell.show(draw)

@@ -6,7 +6,8 @@ import streamlit as st
 from dashboard.readings import review_charts as charts_review
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 
 TITLE = "Does a meter read otherwise?"
 NUMBER = st.column_config.NumberColumn
@@ -26,18 +27,57 @@ SHOWN = {
 }
 WIDEST = 12  # test points of one technician that are drawn at most
 
-this = page.begin(TITLE)
-check = this.measure("meter_check")
-if check.empty:
-    st.info(
-        "No technician has 8 readings of sound parts at a test point where the others have 8 too. "
-        "Clear a filter at the left, or load more records."
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin(TITLE)
+    check = page.measure("meter_check")
+    if check.empty:
+        st.info(
+            "No technician has 8 readings of sound parts at a test point where the others have 8 "
+            "too. Clear a filter at the left, or load more records."
+        )
+        widgets.how_counted("meter_check")
+        st.stop()
+    check["label"] = [page.labels.of("test_point", id_) for id_ in check["test_point"]]
+    check["unit"] = [words.unit_sign(unit) for unit in check["unit"]]
+    flagged = check[check["flagged"]]
+
+    st.markdown(answer(check, flagged))
+    st.caption(
+        "Sound parts only, at a false-discovery rate of 5 %: of all flags, at most one in twenty "
+        "is expected to be chance. A shift may be worn leads, a meter out of true, or other "
+        "models on that round: compare it on a known resistor before blaming anybody. Meters "
+        "that are all off alike show nothing here."
     )
-    page.how_counted("meter_check")
-    st.stop()
-check["label"] = [this.labels.of("test_point", id_) for id_ in check["test_point"]]
-check["unit"] = [words.unit_sign(unit) for unit in check["unit"]]
-flagged = check[check["flagged"]]
+    one_technician(check, flagged)
+    all_pairs(check)
+
+
+def one_technician(check: pd.DataFrame, flagged: pd.DataFrame) -> None:
+    """Draw the shifts of one technician."""
+    names = sorted(check["technician"].unique())
+    first = flagged["technician"].iloc[0] if len(flagged) else names[0]
+    technician = st.selectbox(
+        "Technician", names, index=names.index(first), key="who", bind="query-params"
+    )
+    own = check[check["technician"] == technician].sort_values(["q_value", "test_point"])
+    drawn = own.head(WIDEST)
+    widgets.chart(
+        charts_review.shifts(drawn),
+        alt=f"Shift of {technician}'s readings: "
+        + "; ".join(f"{row.label} {row.shift:+.0%}" for row in drawn.itertuples()),
+        key="shifts",
+    )
+    if len(own) > WIDEST:
+        st.caption(f"The {WIDEST} clearest of {len(own)} test points; the table has them all.")
+
+
+def all_pairs(check: pd.DataFrame) -> None:
+    """List every pair of technician and test point."""
+    widgets.table(check.sort_values(["q_value", "technician", "test_point"]), SHOWN)
+    widgets.download(check, "meter_check")
+    widgets.how_counted("meter_check")
 
 
 def answer(check: pd.DataFrame, flagged: pd.DataFrame) -> str:
@@ -56,28 +96,5 @@ def answer(check: pd.DataFrame, flagged: pd.DataFrame) -> str:
     return " ".join(lines) + f" ({pairs} compared.)"
 
 
-st.markdown(answer(check, flagged))
-st.caption(
-    "Sound parts only, at a false-discovery rate of 5 %: of all flags, at most one in twenty is "
-    "expected to be chance. A shift may be worn leads, a meter out of true, or other models on "
-    "that round: compare it on a known resistor before blaming anybody. Meters that are all off "
-    "alike show nothing here."
-)
-names = sorted(check["technician"].unique())
-first = flagged["technician"].iloc[0] if len(flagged) else names[0]
-technician = st.selectbox(
-    "Technician", names, index=names.index(first), key="who", bind="query-params"
-)
-own = check[check["technician"] == technician].sort_values(["q_value", "test_point"])
-drawn = own.head(WIDEST)
-page.chart(
-    charts_review.shifts(drawn),
-    alt=f"Shift of {technician}'s readings: "
-    + "; ".join(f"{row.label} {row.shift:+.0%}" for row in drawn.itertuples()),
-    key="shifts",
-)
-if len(own) > WIDEST:
-    st.caption(f"The {WIDEST} clearest of {len(own)} test points; the table has them all.")
-page.table(check.sort_values(["q_value", "technician", "test_point"]), SHOWN)
-page.download(check, "meter_check")
-page.how_counted("meter_check")
+if __name__ == "__main__":
+    shell.show(draw)

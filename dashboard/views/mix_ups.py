@@ -9,19 +9,112 @@ from dashboard.diagnosis import charts as charts_diagnosis
 from dashboard.stats.kappa import cohens_kappa
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
+from dashboard.ui.page import Page
 
 LEAST_DRAWN = 12  # causes in the picture: more cannot be read
 
-this = page.begin("What did we take for what?")
-pairs = this.measure("mix_ups")
-if pairs.empty:
-    st.info(
-        "Cannot be said from these records: it needs repairs with a recorded cause, on appliances "
-        f"that are known again, older than {this.settings['callback_window_days']} days."
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin("What did we take for what?")
+    pairs = page.measure("mix_ups")
+    if pairs.empty:
+        st.info(
+            "Cannot be said from these records: it needs repairs with a recorded cause, on "
+            "appliances that are known again, older than "
+            f"{page.settings['callback_window_days']} days."
+        )
+        st.stop()
+
+    st.markdown(agreement_words(pairs, page))
+    st.caption(
+        "Only callbacks can prove a diagnosis wrong, and only within the window: "
+        "a wrong one that nobody called about counts as held."
     )
-    st.stop()
+    most_frequent(page, pairs)
+    one_complaint(page, pairs)
+    all_pairs(page, pairs)
+
+
+def most_frequent(page: Page, pairs: pd.DataFrame) -> None:
+    """List the most frequent mix-ups."""
+    st.subheader("The most frequent mix-ups")
+    wrong = pairs[pairs["first_cause"] != pairs["final_cause"]]
+    top = wrong.sort_values(
+        ["jobs", "appliance_kind", "symptom", "first_cause", "final_cause"],
+        ascending=[False, True, True, True, True],
+    )
+    if top.empty:
+        st.write("No diagnosis was proved wrong within the window.")
+    for row in top.head(8).itertuples():
+        kind = page.labels.of("appliance_kind", row.appliance_kind)
+        complaint = page.labels.of("symptom", row.symptom, row.appliance_kind)
+        st.markdown(
+            f"- {verbatim(kind.capitalize())}, {complaint.lower()}. {confusion_words(row, page)}"
+        )
+
+
+def one_complaint(page: Page, pairs: pd.DataFrame) -> None:
+    """Draw one complaint as a matrix."""
+    st.subheader("One complaint as a matrix")
+    counts = pairs.groupby(["appliance_kind", "symptom"])["jobs"].sum()
+    kind, symptom = choose_complaint(counts, page.labels)
+    chosen = pairs[(pairs["appliance_kind"] == kind) & (pairs["symptom"] == symptom)]
+    st.markdown(agreement_words(chosen, page))
+    matrix = square(chosen)
+    drawn = matrix.iloc[:LEAST_DRAWN, :LEAST_DRAWN]
+    names = {cause: page.labels.of("cause", cause, kind) for cause in matrix.index}
+    short = {cause: shortened(name) for cause, name in names.items()}
+    if len(set(short.values())) < len(short):
+        short = names  # two that would read alike stay whole
+    widgets.chart(
+        charts_diagnosis.confusion(drawn.rename(index=short, columns=short)),
+        alt="First diagnosis against final cause: "
+        + "; ".join(
+            f"{names[r.first_cause]} to {names[r.final_cause]} {r.jobs}"
+            for r in chosen.nlargest(12, "jobs").itertuples()
+        ),
+        key="matrix",
+    )
+    if len(matrix) > LEAST_DRAWN:
+        st.caption(
+            f"The {LEAST_DRAWN} causes with most jobs of {len(matrix)}; the table has them all."
+        )
+
+
+def all_pairs(page: Page, pairs: pd.DataFrame) -> None:
+    """List every mix-up."""
+    table = pairs.assign(
+        kind_label=[page.labels.of("appliance_kind", k) for k in pairs["appliance_kind"]],
+        complaint=[
+            page.labels.of("symptom", r.symptom, r.appliance_kind) for r in pairs.itertuples()
+        ],
+        first=[
+            page.labels.of("cause", r.first_cause, r.appliance_kind) for r in pairs.itertuples()
+        ],
+        final=[
+            page.labels.of("cause", r.final_cause, r.appliance_kind) for r in pairs.itertuples()
+        ],
+    )
+    widgets.table(
+        table[table["first_cause"] != table["final_cause"]].sort_values("jobs", ascending=False),
+        {
+            "kind_label": st.column_config.TextColumn("Appliance"),
+            "complaint": st.column_config.TextColumn("Complaint"),
+            "first": st.column_config.TextColumn("Recorded as"),
+            "final": st.column_config.TextColumn("Turned out as"),
+            "jobs": st.column_config.NumberColumn("Jobs"),
+            "of_jobs": st.column_config.NumberColumn("of recorded so"),
+            "share": st.column_config.NumberColumn("Share", format="percent"),
+            "low": st.column_config.NumberColumn("95 % from", format="percent"),
+            "high": st.column_config.NumberColumn("to", format="percent"),
+            "test_made": st.column_config.NumberColumn("Telling test made"),
+        },
+    )
+    widgets.download(pairs, "mix_ups")
+    widgets.how_counted("mix_ups")
 
 
 def square(rows: pd.DataFrame) -> pd.DataFrame:
@@ -36,12 +129,12 @@ def square(rows: pd.DataFrame) -> pd.DataFrame:
     return matrix.loc[order, order]
 
 
-def agreement_words(rows: pd.DataFrame) -> str:
+def agreement_words(rows: pd.DataFrame, page: Page) -> str:
     """Say how many diagnoses held and how far beyond chance."""
     matrix = square(rows)
     held, n = int(sum(matrix.loc[c, c] for c in matrix.index)), int(matrix.to_numpy().sum())
     kappa = cohens_kappa(matrix.to_numpy())
-    if n < this.settings["min_jobs"] or kappa.kappa is None:
+    if n < page.settings["min_jobs"] or kappa.kappa is None:
         return f"**{held:,} of {n:,} diagnoses held** (too few jobs to say more)."
     beyond = f"kappa {kappa.kappa:.2f}"
     if kappa.low is not None:
@@ -52,16 +145,16 @@ def agreement_words(rows: pd.DataFrame) -> str:
     )
 
 
-def confusion_words(row: object) -> str:
+def confusion_words(row: object, page: Page) -> str:
     """Write "recorded as element, turned out as supply: 9 of 14, 64 % (39–84 %)" and the test."""
-    first = this.labels.of("cause", row.first_cause, row.appliance_kind)
-    final = this.labels.of("cause", row.final_cause, row.appliance_kind)
+    first = page.labels.of("cause", row.first_cause, row.appliance_kind)
+    final = page.labels.of("cause", row.final_cause, row.appliance_kind)
     share = words.rate(row.jobs, row.of_jobs, row.low, row.high)
     text = f"Recorded as **{first}**, turned out as **{final}**: {share}."
     if words.is_missing(row.telling_test):
         return f"{text} The register knows no test that tells these two apart."
     likelier = final if row.outside_if_final > row.outside_if_first else first
-    test = this.labels.of("test_point", row.telling_test)
+    test = page.labels.of("test_point", row.telling_test)
     return (
         f"{text} Test that tells them apart: *{test}* (outside limits points to {likelier}, "
         f"{words.percent(row.outside_if_first)} against {words.percent(row.outside_if_final)}); "
@@ -74,66 +167,5 @@ def shortened(name: str, length: int = 24) -> str:
     return textwrap.shorten(name, length, placeholder=" …")
 
 
-st.markdown(agreement_words(pairs))
-st.caption(
-    "Only callbacks can prove a diagnosis wrong, and only within the window: "
-    "a wrong one that nobody called about counts as held."
-)
-st.subheader("The most frequent mix-ups")
-wrong = pairs[pairs["first_cause"] != pairs["final_cause"]]
-top = wrong.sort_values(
-    ["jobs", "appliance_kind", "symptom", "first_cause", "final_cause"],
-    ascending=[False, True, True, True, True],
-)
-if top.empty:
-    st.write("No diagnosis was proved wrong within the window.")
-for row in top.head(8).itertuples():
-    kind = this.labels.of("appliance_kind", row.appliance_kind)
-    complaint = this.labels.of("symptom", row.symptom, row.appliance_kind)
-    st.markdown(f"- {verbatim(kind.capitalize())}, {complaint.lower()}. {confusion_words(row)}")
-
-st.subheader("One complaint as a matrix")
-counts = pairs.groupby(["appliance_kind", "symptom"])["jobs"].sum()
-kind, symptom = choose_complaint(counts, this.labels)
-chosen = pairs[(pairs["appliance_kind"] == kind) & (pairs["symptom"] == symptom)]
-st.markdown(agreement_words(chosen))
-matrix = square(chosen)
-drawn = matrix.iloc[:LEAST_DRAWN, :LEAST_DRAWN]
-names = {cause: this.labels.of("cause", cause, kind) for cause in matrix.index}
-short = {cause: shortened(name) for cause, name in names.items()}
-if len(set(short.values())) < len(short):
-    short = names  # two that would read alike stay whole
-page.chart(
-    charts_diagnosis.confusion(drawn.rename(index=short, columns=short)),
-    alt="First diagnosis against final cause: "
-    + "; ".join(
-        f"{names[r.first_cause]} to {names[r.final_cause]} {r.jobs}"
-        for r in chosen.nlargest(12, "jobs").itertuples()
-    ),
-    key="matrix",
-)
-if len(matrix) > LEAST_DRAWN:
-    st.caption(f"The {LEAST_DRAWN} causes with most jobs of {len(matrix)}; the table has them all.")
-table = pairs.assign(
-    kind_label=[this.labels.of("appliance_kind", k) for k in pairs["appliance_kind"]],
-    complaint=[this.labels.of("symptom", r.symptom, r.appliance_kind) for r in pairs.itertuples()],
-    first=[this.labels.of("cause", r.first_cause, r.appliance_kind) for r in pairs.itertuples()],
-    final=[this.labels.of("cause", r.final_cause, r.appliance_kind) for r in pairs.itertuples()],
-)
-page.table(
-    table[table["first_cause"] != table["final_cause"]].sort_values("jobs", ascending=False),
-    {
-        "kind_label": st.column_config.TextColumn("Appliance"),
-        "complaint": st.column_config.TextColumn("Complaint"),
-        "first": st.column_config.TextColumn("Recorded as"),
-        "final": st.column_config.TextColumn("Turned out as"),
-        "jobs": st.column_config.NumberColumn("Jobs"),
-        "of_jobs": st.column_config.NumberColumn("of recorded so"),
-        "share": st.column_config.NumberColumn("Share", format="percent"),
-        "low": st.column_config.NumberColumn("95 % from", format="percent"),
-        "high": st.column_config.NumberColumn("to", format="percent"),
-        "test_made": st.column_config.NumberColumn("Telling test made"),
-    },
-)
-page.download(pairs, "mix_ups")
-page.how_counted("mix_ups")
+if __name__ == "__main__":
+    shell.show(draw)

@@ -10,25 +10,146 @@ from dashboard.diagnosis.chains import NOT_ORDERED_PARTS, ChainRows, chain_rows
 from dashboard.diagnosis.compute import Proposal, propose
 from dashboard.stats.sequencing.exact import broken_rules, steps
 from dashboard.text import format as words
-from dashboard.ui import page
+from dashboard.text.cautions import cautions
+from dashboard.ui import shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
+from dashboard.ui.page import Page
 
-this = page.begin("In which order should we test?")
-table = this.measure("order_of_tests")
-if table.empty:
-    st.info(
-        "Cannot be said from these records: no reading of a complaint whose tests the register "
-        "knows is in this filter."
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin("In which order should we test?")
+    table = page.measure("order_of_tests")
+    if table.empty:
+        st.info(
+            "Cannot be said from these records: no reading of a complaint whose tests the register "
+            "knows is in this filter."
+        )
+        st.stop()
+    counts = table.groupby(["appliance_kind", "symptom"])["jobs"].first()
+    kind, symptom = choose_complaint(counts, page.labels)
+    one = table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
+    rows = chain_rows(one, lambda name: page.rows(name.removeprefix("pages/")))[kind, symptom]
+    point_names = {point: page.labels.of("test_point", point) for point in one["test_point"]}
+
+    minutes, mix = what_if(page, kind, point_names, rows, symptom)
+    proposal, is_own_mix = proposal_for(minutes, mix, rows)
+    st.markdown(answer(proposal, is_own_mix, point_names))
+    st.caption(
+        f"Usual order: pair by pair what most of {counts[kind, symptom]:,} jobs did first, as "
+        f"written down, which is partly the order of typing. Cause mix: {rows.mix.n:,} own "
+        "repairs blended with the register's general weights, which count as 20 jobs."
     )
-    st.stop()
-counts = table.groupby(["appliance_kind", "symptom"])["jobs"].first()
-kind, symptom = choose_complaint(counts, this.labels)
-one = table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
-rows = chain_rows(one, lambda name: this.rows(name.removeprefix("pages/")))[kind, symptom]
-point_names = {point: this.labels.of("test_point", point) for point in one["test_point"]}
+    broken = broken_rules(proposal.chain, proposal.usual)
+    warn(broken, point_names)
+    best_steps = orders(point_names, proposal)
+    all_tests(point_names, proposal, rows)
+    closing = before_closing(page, kind, symptom)
+    card_of(page, best_steps, closing, kind, proposal, rows, symptom, table)
 
 
-def what_if() -> tuple[dict[str, float], dict[str, float]]:
+def warn(broken: list[tuple[str, str]], point_names: dict[str, str]) -> None:
+    """Warn where the usual order breaks safety rules."""
+    if broken:
+        told = "; ".join(f"{point_names[a]} before {point_names[b]}" for a, b in broken[:4])
+        more = f" and {len(broken) - 4} more" if len(broken) > 4 else ""
+        st.warning(f"The usual order breaks safety rules that the best one keeps: {told}{more}.")
+
+
+def orders(point_names: dict[str, str], proposal: Proposal) -> list:
+    """Draw both orders."""
+    usual_steps = steps(proposal.chain, proposal.usual)
+    best_steps = steps(proposal.chain, proposal.best.tests)
+    if best_steps:
+        widgets.chart(
+            charts_order.two_orders(usual_steps, best_steps, point_names, proposal.saving.parts_at),
+            alt="Best order: "
+            + ", ".join(point_names[s.test] for s in best_steps)
+            + ". Usual order: "
+            + ", ".join(point_names[s.test] for s in usual_steps)
+            + f". Expected minutes {proposal.saving.better_min:.0f} against "
+            f"{proposal.saving.usual_min:.0f}.",
+            key="orders",
+        )
+        st.caption(
+            "The numbers are the places in the best order. A bar's length is the test with what is "
+            "opened for it first, and the closing owed later. What no test of the chain settles is "
+            "found by neither order."
+        )
+    return best_steps
+
+
+def all_tests(point_names: dict[str, str], proposal: Proposal, rows: ChainRows) -> None:
+    """List the tests in the best order."""
+    ordered = order_table(rows, proposal, point_names)
+    widgets.table(
+        ordered,
+        {
+            "place": st.column_config.NumberColumn("Best"),
+            "usual": st.column_config.NumberColumn("Usual"),
+            "test": st.column_config.TextColumn("Test", width="medium"),
+            "step_min": st.column_config.NumberColumn(
+                "Minutes with opening and closing", format="%.0f"
+            ),
+            "found": st.column_config.NumberColumn("Faults found by then", format="percent"),
+            "jobs_made": st.column_config.NumberColumn("Jobs that made it"),
+            "remark": st.column_config.TextColumn("Remark", width="medium"),
+        },
+    )
+
+
+def before_closing(page: Page, kind: str, symptom: str) -> pd.DataFrame:
+    """Say what to test before the panel goes on."""
+    closing = page.rows("chain_before_closing")
+    closing = closing[(closing["appliance_kind"] == kind) & (closing["symptom"] == symptom)]
+    if not closing.empty:
+        st.subheader("Before closing")
+        st.markdown(
+            "What was found outside is often the effect of a second fault. Before the panel goes "
+            "on:"
+        )
+        for row in closing.itertuples():
+            cause = page.labels.of("cause", row.cause, kind)
+            test = page.labels.of("test_point", row.test_point)
+            st.markdown(f"- {cause}: **{test}** ({row.why})")
+    return closing
+
+
+def card_of(
+    page: Page,
+    best_steps: list,
+    closing: pd.DataFrame,
+    kind: str,
+    proposal: Proposal,
+    rows: ChainRows,
+    symptom: str,
+    table: pd.DataFrame,
+) -> None:
+    """Show the bench card and offer it to print."""
+    if proposal.best.tests:
+        st.subheader("Bench card")
+        card = bench_card(rows, best_steps, closing, page.labels, cautions())
+        boxes = {"danger": st.error, "warning": st.warning, "note": st.caption, "test": st.write}
+        with st.container(border=True):
+            for line in card.lines:
+                boxes.get(line.kind, st.write)(
+                    f"**{line.text}**" if line.kind == "open" else line.text
+                )
+        widgets.offer(
+            "Download the card to print",
+            lambda: html(card),
+            f"bench_card_{kind}_{symptom}.html",
+            "text/html",
+            key="card",
+        )
+    widgets.show_cautions("local_law", "records", "limits")
+    widgets.download(table, "order_of_tests")
+    widgets.how_counted("order_of_tests")
+
+
+def what_if(
+    page: Page, kind: str, point_names: dict[str, str], rows: ChainRows, symptom: str
+) -> tuple[dict[str, float], dict[str, float]]:
     """Let the reader change minutes and mix; return minutes by test and weights by cause."""
     with st.expander("What if: other minutes, another mix of causes"):
         left, right = st.columns(2)
@@ -54,7 +175,7 @@ def what_if() -> tuple[dict[str, float], dict[str, float]]:
                 pd.DataFrame(
                     {
                         "cause": list(rows.mix.shares),
-                        "label": [this.labels.of("cause", c, kind) for c in rows.mix.shares],
+                        "label": [page.labels.of("cause", c, kind) for c in rows.mix.shares],
                         "jobs": [each.jobs for each in rows.mix.shares.values()],
                         "weight": [100 * each.share for each in rows.mix.shares.values()],
                     }
@@ -81,7 +202,9 @@ def what_if() -> tuple[dict[str, float], dict[str, float]]:
     )
 
 
-def proposal_for(minutes: dict[str, float], mix: dict[str, float]) -> tuple[Proposal, bool]:
+def proposal_for(
+    minutes: dict[str, float], mix: dict[str, float], rows: ChainRows
+) -> tuple[Proposal, bool]:
     """Return the proposal and whether the mix is the shop's own."""
     own = {cause: 100 * each.share for cause, each in rows.mix.shares.items()}
     is_own = all(abs(mix[cause] - own[cause]) < 1e-6 for cause in own)
@@ -93,7 +216,7 @@ def proposal_for(minutes: dict[str, float], mix: dict[str, float]) -> tuple[Prop
     return propose(rows, minutes, counts={}, weights=mix), False
 
 
-def answer(proposal: Proposal, is_own_mix: bool) -> str:
+def answer(proposal: Proposal, is_own_mix: bool, point_names: dict[str, str]) -> str:
     """Say what the best order saves and where the two part."""
     saving = proposal.saving
     if not proposal.best.tests:
@@ -121,7 +244,7 @@ def answer(proposal: Proposal, is_own_mix: bool) -> str:
     )
 
 
-def order_table(rows: ChainRows, proposal: Proposal) -> pd.DataFrame:
+def order_table(rows: ChainRows, proposal: Proposal, point_names: dict[str, str]) -> pd.DataFrame:
     """Return the tests in the best order, those in no order last, with the reason."""
     walked = {step.test: step for step in steps(proposal.chain, proposal.best.tests)}
     place = {name: n for n, name in enumerate(proposal.best.tests, start=1)}
@@ -148,80 +271,5 @@ def _remark(row: object, place: dict[str, int]) -> str:
     return "live" if "live" in str(row.hazards).split("|") else ""
 
 
-minutes, mix = what_if()
-proposal, is_own_mix = proposal_for(minutes, mix)
-st.markdown(answer(proposal, is_own_mix))
-st.caption(
-    f"Usual order: pair by pair what most of {counts[kind, symptom]:,} jobs did first, as written "
-    f"down, which is partly the order of typing. Cause mix: {rows.mix.n:,} own repairs blended "
-    "with the register's general weights, which count as 20 jobs."
-)
-broken = broken_rules(proposal.chain, proposal.usual)
-if broken:
-    told = "; ".join(f"{point_names[a]} before {point_names[b]}" for a, b in broken[:4])
-    more = f" and {len(broken) - 4} more" if len(broken) > 4 else ""
-    st.warning(f"The usual order breaks safety rules that the best one keeps: {told}{more}.")
-
-if proposal.best.tests:
-    usual_steps = steps(proposal.chain, proposal.usual)
-    best_steps = steps(proposal.chain, proposal.best.tests)
-    page.chart(
-        charts_order.two_orders(usual_steps, best_steps, point_names, proposal.saving.parts_at),
-        alt="Best order: "
-        + ", ".join(point_names[s.test] for s in best_steps)
-        + ". Usual order: "
-        + ", ".join(point_names[s.test] for s in usual_steps)
-        + f". Expected minutes {proposal.saving.better_min:.0f} against "
-        f"{proposal.saving.usual_min:.0f}.",
-        key="orders",
-    )
-    st.caption(
-        "The numbers are the places in the best order. A bar's length is the test with what is "
-        "opened for it first, and the closing owed later. What no test of the chain settles is "
-        "found by neither order."
-    )
-ordered = order_table(rows, proposal)
-page.table(
-    ordered,
-    {
-        "place": st.column_config.NumberColumn("Best"),
-        "usual": st.column_config.NumberColumn("Usual"),
-        "test": st.column_config.TextColumn("Test", width="medium"),
-        "step_min": st.column_config.NumberColumn(
-            "Minutes with opening and closing", format="%.0f"
-        ),
-        "found": st.column_config.NumberColumn("Faults found by then", format="percent"),
-        "jobs_made": st.column_config.NumberColumn("Jobs that made it"),
-        "remark": st.column_config.TextColumn("Remark", width="medium"),
-    },
-)
-
-closing = this.rows("chain_before_closing")
-closing = closing[(closing["appliance_kind"] == kind) & (closing["symptom"] == symptom)]
-if not closing.empty:
-    st.subheader("Before closing")
-    st.markdown(
-        "What was found outside is often the effect of a second fault. Before the panel goes on:"
-    )
-    for row in closing.itertuples():
-        cause = this.labels.of("cause", row.cause, kind)
-        test = this.labels.of("test_point", row.test_point)
-        st.markdown(f"- {cause}: **{test}** ({row.why})")
-
-if proposal.best.tests:
-    st.subheader("Bench card")
-    card = bench_card(rows, best_steps, closing, this.labels, page.cautions())
-    boxes = {"danger": st.error, "warning": st.warning, "note": st.caption, "test": st.write}
-    with st.container(border=True):
-        for line in card.lines:
-            boxes.get(line.kind, st.write)(f"**{line.text}**" if line.kind == "open" else line.text)
-    page.offer(
-        "Download the card to print",
-        lambda: html(card),
-        f"bench_card_{kind}_{symptom}.html",
-        "text/html",
-        key="card",
-    )
-page.show_cautions("local_law", "records", "limits")
-page.download(table, "order_of_tests")
-page.how_counted("order_of_tests")
+if __name__ == "__main__":
+    shell.show(draw)

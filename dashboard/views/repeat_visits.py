@@ -6,7 +6,8 @@ import streamlit as st
 from dashboard.callbacks import charts as charts_callbacks
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 
 TITLE = "Why do we drive twice?"
 REASONS = {
@@ -19,16 +20,56 @@ REASONS = {
     "other": "other",
 }
 
-this = page.begin(TITLE)
-reasons = this.measure("repeat_visits")
-if reasons.empty:
-    st.info("No job in this filter has a second attended visit, or no visits are recorded.")
-    page.how_counted("repeat_visits")
-    st.stop()
-reasons["label"] = [REASONS.get(reason, reason.replace("_", " ")) for reason in reasons["reason"]]
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin(TITLE)
+    reasons = page.measure("repeat_visits")
+    if reasons.empty:
+        st.info("No job in this filter has a second attended visit, or no visits are recorded.")
+        widgets.how_counted("repeat_visits")
+        st.stop()
+    reasons["label"] = [
+        REASONS.get(reason, reason.replace("_", " ")) for reason in reasons["reason"]
+    ]
+
+    st.markdown(answer(reasons, page))
+    reasons_in_full(reasons)
 
 
-def answer(reasons: pd.DataFrame) -> str:
+def reasons_in_full(reasons: pd.DataFrame) -> None:
+    """Draw and list the reasons."""
+    widgets.chart(
+        charts_callbacks.pareto(reasons),
+        alt="Reasons of further visits: "
+        + "; ".join(f"{r.label} {words.percent(r.share)}" for r in reasons.itertuples()),
+        key="reasons",
+    )
+    widgets.table(
+        reasons,
+        {
+            "label": st.column_config.TextColumn("Why the visit did not end it"),
+            "visits": st.column_config.NumberColumn("Further visits"),
+            "share": st.column_config.NumberColumn("Share", format="percent"),
+            "low": st.column_config.NumberColumn("95 % from", format="percent"),
+            "high": st.column_config.NumberColumn("to", format="percent"),
+            "jobs": st.column_config.NumberColumn("Jobs"),
+            "timed_visits": st.column_config.NumberColumn("With minutes"),
+            "travel_min": st.column_config.NumberColumn("Road, min", format="%.0f"),
+            "labour_min": st.column_config.NumberColumn("On site, min", format="%.0f"),
+            "cost_low": st.column_config.NumberColumn("Cost of the road", format="%.0f"),
+            "cost_high": st.column_config.NumberColumn("Cost at most", format="%.0f"),
+        },
+    )
+    st.caption(
+        "The labour cost comes from the settings of wage, burden and overhead. Trips on which "
+        "nobody was home are not in this count."
+    )
+    widgets.download(reasons.drop(columns=["label"]), "repeat_visits")
+    widgets.how_counted("repeat_visits")
+
+
+def answer(reasons: pd.DataFrame, page: Page) -> str:
     """Say the largest reason and what all further visits took."""
     first, visits = reasons.iloc[0], reasons["visits"].sum()
     told = words.rate(first.visits, visits, first.low, first.high, "further visits")
@@ -43,7 +84,7 @@ def answer(reasons: pd.DataFrame) -> str:
         )
     if reasons["cost_low"].notna().any():
         low, high = reasons["cost_low"].sum(), reasons["cost_high"].sum()
-        currency = verbatim(this.dataset.currency) if this.dataset.currencies == 1 else ""
+        currency = verbatim(page.dataset.currency) if page.dataset.currencies == 1 else ""
         lines.append(
             f"At the shop's labour cost that is {words.number(low, unit=currency)} for the road "
             f"alone, and at most {words.number(high, unit=currency)}: part of the time on site the "
@@ -52,32 +93,5 @@ def answer(reasons: pd.DataFrame) -> str:
     return "\n\n".join(lines)
 
 
-st.markdown(answer(reasons))
-page.chart(
-    charts_callbacks.pareto(reasons),
-    alt="Reasons of further visits: "
-    + "; ".join(f"{r.label} {words.percent(r.share)}" for r in reasons.itertuples()),
-    key="reasons",
-)
-page.table(
-    reasons,
-    {
-        "label": st.column_config.TextColumn("Why the visit did not end it"),
-        "visits": st.column_config.NumberColumn("Further visits"),
-        "share": st.column_config.NumberColumn("Share", format="percent"),
-        "low": st.column_config.NumberColumn("95 % from", format="percent"),
-        "high": st.column_config.NumberColumn("to", format="percent"),
-        "jobs": st.column_config.NumberColumn("Jobs"),
-        "timed_visits": st.column_config.NumberColumn("With minutes"),
-        "travel_min": st.column_config.NumberColumn("Road, min", format="%.0f"),
-        "labour_min": st.column_config.NumberColumn("On site, min", format="%.0f"),
-        "cost_low": st.column_config.NumberColumn("Cost of the road", format="%.0f"),
-        "cost_high": st.column_config.NumberColumn("Cost at most", format="%.0f"),
-    },
-)
-st.caption(
-    "The labour cost comes from the settings of wage, burden and overhead. Trips on which nobody "
-    "was home are not in this count."
-)
-page.download(reasons.drop(columns=["label"]), "repeat_visits")
-page.how_counted("repeat_visits")
+if __name__ == "__main__":
+    shell.show(draw)

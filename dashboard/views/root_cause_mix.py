@@ -1,6 +1,6 @@
 """Root causes: what is behind a complaint."""
 
-from dataclasses import replace
+from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -8,7 +8,8 @@ import streamlit as st
 from dashboard.charts import theme as charts
 from dashboard.text import format as words
 from dashboard.ui import job_table as job_list
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 
 TITLE = "What was behind the complaint?"
 SHOWN = {
@@ -24,43 +25,104 @@ SHOWN = {
 }
 NOT_ESTABLISHED = ("not recorded", "cause_unknown", "no_fault_found")
 
-this = page.begin(TITLE)
-is_recorded = st.toggle(
-    "As first recorded",
-    key="recorded",
-    bind="query-params",
-    help="Off: where a callback found another component, its cause counts (the final cause).",
-)
-mix = this.measure("root_cause_mix", use_recorded=is_recorded)
-mix = mix[mix["symptom"] != "no_complaint"]
-if mix.empty:
-    st.info("No repaired job with a complaint is in this filter. Clear a filter at the left.")
-    st.stop()
 
-complaints = (
-    mix.groupby(["appliance_kind", "symptom"], as_index=False)["jobs"]
-    .sum()
-    .sort_values(["jobs", "appliance_kind", "symptom"], ascending=[False, True, True])
-)
-keys = [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()]
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin(TITLE)
+    is_recorded = st.toggle(
+        "As first recorded",
+        key="recorded",
+        bind="query-params",
+        help="Off: where a callback found another component, its cause counts (the final cause).",
+    )
+    mix = page.measure("root_cause_mix", use_recorded=is_recorded)
+    mix = mix[mix["symptom"] != "no_complaint"]
+    if mix.empty:
+        st.info("No repaired job with a complaint is in this filter. Clear a filter at the left.")
+        st.stop()
+    key, kind, symptom = choose(page, mix)
+    rows = causes_of(page, kind, mix, symptom)
+    event = causes_in_full(page, key, rows)
+    jobs_behind(page, event, is_recorded, kind, rows, symptom)
 
 
-def complaint_label(key: str) -> str:
+def choose(page: Page, mix: pd.DataFrame) -> tuple[str, str, str]:
+    """Let the reader choose a complaint, the most frequent one first."""
+    complaints = (
+        mix.groupby(["appliance_kind", "symptom"], as_index=False)["jobs"]
+        .sum()
+        .sort_values(["jobs", "appliance_kind", "symptom"], ascending=[False, True, True])
+    )
+    keys = [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()]
+
+    key = st.selectbox(
+        "Complaint",
+        keys,
+        format_func=lambda each: complaint_label(each, page),
+        key="complaint",
+        bind="query-params",
+    )
+    kind, symptom = key.split("/", 1)
+    return key, kind, symptom
+
+
+def causes_of(page: Page, kind: str, mix: pd.DataFrame, symptom: str) -> pd.DataFrame:
+    """Return the causes of one complaint with labels and rates in words."""
+    rows = mix[(mix["appliance_kind"] == kind) & (mix["symptom"] == symptom)].copy()
+    rows["label"] = [page.labels.of("cause", cause, kind) for cause in rows["cause"]]
+    rows["words"] = [words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in rows.itertuples()]
+    rows["colour"] = [
+        charts.QUIET if cause in NOT_ESTABLISHED else charts.SHOP for cause in rows["cause"]
+    ]
+
+    st.markdown(answer(rows))
+    if rows["jobs"].sum() < page.settings["min_jobs"]:
+        st.caption("Too few jobs to say more than the counts.")
+    return rows
+
+
+def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> Any:
+    """Draw and list the causes; return the one that was clicked."""
+    event = widgets.chart(
+        charts.share_bars(rows.head(15)),
+        alt=f"Root causes of {complaint_label(key, page)}: "
+        + "; ".join(f"{row.label} {row.words}" for row in rows.head(8).itertuples()),
+        key="mix",
+        on_select="rerun",
+        selection_mode="points",
+    )
+    st.caption(
+        "A recorded cause is often the part that was replaced: the mix is partly a mix of parts "
+        "sold. A one-shot part, such as a thermal fuse, is often the effect of something else."
+    )
+    widgets.table(rows, SHOWN)
+    widgets.download(rows.drop(columns=["words", "colour"]), "root_cause_mix")
+    return event
+
+
+def jobs_behind(
+    page: Page, event: Any, is_recorded, kind: str, rows: pd.DataFrame, symptom: str
+) -> None:
+    """List the jobs behind one cause, or all."""
+    st.subheader("The jobs behind it")
+    cause = job_list.choose(
+        "Root cause (or click one above)",
+        rows["cause"].tolist(),
+        job_list.clicked(event, "customdata"),
+        "jobs_of_cause",
+        lambda id_: id_ if id_ == job_list.ALL else page.labels.of("cause", id_, kind),
+    )
+    behind = page.narrowed(appliance_kind=(kind,), symptom=(symptom,)).rows(
+        "jobs", cause=None if cause == job_list.ALL else cause, use_recorded=is_recorded
+    )
+    job_list.show(behind[behind["disposition"].isin(("repaired", "no_fault_found"))], page.labels)
+    widgets.how_counted("root_cause_mix")
+
+
+def complaint_label(key: str, page: Page) -> str:
     """Write "electric dryer: No heat"; the address keeps this label, so it holds no count."""
     kind, symptom = key.split("/", 1)
-    return f"{this.labels.of('appliance_kind', kind)}: {this.labels.of('symptom', symptom, kind)}"
-
-
-key = st.selectbox(
-    "Complaint", keys, format_func=complaint_label, key="complaint", bind="query-params"
-)
-kind, symptom = key.split("/", 1)
-rows = mix[(mix["appliance_kind"] == kind) & (mix["symptom"] == symptom)].copy()
-rows["label"] = [this.labels.of("cause", cause, kind) for cause in rows["cause"]]
-rows["words"] = [words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in rows.itertuples()]
-rows["colour"] = [
-    charts.QUIET if cause in NOT_ESTABLISHED else charts.SHOP for cause in rows["cause"]
-]
+    return f"{page.labels.of('appliance_kind', kind)}: {page.labels.of('symptom', symptom, kind)}"
 
 
 def answer(rows: pd.DataFrame) -> str:
@@ -74,34 +136,5 @@ def answer(rows: pd.DataFrame) -> str:
     return text + (f" No established cause in {words.counted(silent, 'job')}." if silent else "")
 
 
-st.markdown(answer(rows))
-if rows["jobs"].sum() < this.settings["min_jobs"]:
-    st.caption("Too few jobs to say more than the counts.")
-event = page.chart(
-    charts.share_bars(rows.head(15)),
-    alt=f"Root causes of {complaint_label(key)}: "
-    + "; ".join(f"{row.label} {row.words}" for row in rows.head(8).itertuples()),
-    key="mix",
-    on_select="rerun",
-    selection_mode="points",
-)
-st.caption(
-    "A recorded cause is often the part that was replaced: the mix is partly a mix of parts sold. "
-    "A one-shot part, such as a thermal fuse, is often the effect of something else."
-)
-page.table(rows, SHOWN)
-page.download(rows.drop(columns=["words", "colour"]), "root_cause_mix")
-st.subheader("The jobs behind it")
-cause = job_list.choose(
-    "Root cause (or click one above)",
-    rows["cause"].tolist(),
-    job_list.clicked(event, "customdata"),
-    "jobs_of_cause",
-    lambda id_: id_ if id_ == job_list.ALL else this.labels.of("cause", id_, kind),
-)
-narrowed = replace(this.filters, appliance_kind=(kind,), symptom=(symptom,))
-behind = replace(this, filters=narrowed).rows(
-    "jobs", cause=None if cause == job_list.ALL else cause, use_recorded=is_recorded
-)
-job_list.show(behind[behind["disposition"].isin(("repaired", "no_fault_found"))], this.labels)
-page.how_counted("root_cause_mix")
+if __name__ == "__main__":
+    shell.show(draw)

@@ -1,44 +1,54 @@
 """Settings: what the shop decides; read from and written to ohmhours.toml."""
 
+from collections.abc import Mapping
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
 from dashboard.errors import UserError
 from dashboard.loading.rebuild import save_and_rebuild
-from dashboard.settings.file import (
-    FILE,
-    SERVICE_VOLTS,
-    SETTINGS,
-    read_settings,
-)
-from dashboard.settings.prices import PRICING, STOCK
+from dashboard.settings.definitions import PRICING, SERVICE_VOLTS, SETTINGS, STOCK
+from dashboard.settings.file import FILE
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import shell, widgets
+from dashboard.ui.page import Page
 from dashboard.ui.settings_form import settings_form
 
 COUNTING = ("callback_window_days", "min_jobs", "baseline_months")
+BY_KEY = {setting.key: setting for setting in SETTINGS}
 
-st.title("Settings")
-folder = page.folder()
-try:
-    current = read_settings(folder)
-except UserError as problem:
-    st.error(f"{verbatim(problem)}. Mend {verbatim(folder / FILE)}; until then no page can count.")
-    st.stop()
-st.markdown(
-    f"They stand in `{FILE}` in the database folder; pages, reports and commands go by them alike."
-)
-by_key = {setting.key: setting for setting in SETTINGS}
-settings_form("How it is counted", [by_key[key] for key in COUNTING], current, folder, "counting")
-settings_form("What work and parts cost", PRICING, current, folder, "pricing")
-settings_form("What a van carries", STOCK, current, folder, "stock")
 
-with st.expander("What the records are judged by"), st.form("judging"):
+def draw(page: Page) -> None:
+    """Draw the page; it works before the first load, too."""
+    st.title("Settings")
+    if not page.settings:
+        file = verbatim(page.folder / FILE)
+        st.error(f"{verbatim(page.problem)}. Mend {file}; until then no page can count.")
+        st.stop()
+    st.markdown(
+        f"They stand in `{FILE}` in the database folder; pages, reports and commands go by them "
+        "alike."
+    )
+    counting = [BY_KEY[key] for key in COUNTING]
+    settings_form("How it is counted", counting, page.settings, page.folder, "counting")
+    settings_form("What work and parts cost", PRICING, page.settings, page.folder, "pricing")
+    settings_form("What a van carries", STOCK, page.settings, page.folder, "stock")
+    with st.expander("What the records are judged by"), st.form("judging"):
+        changed = judging(page.settings)
+        if st.form_submit_button("Save and rebuild", type="primary"):
+            save(page, changed)
+    st.subheader("Every setting")
+    widgets.table(pd.DataFrame([row_of(setting, page.settings) for setting in SETTINGS]))
+
+
+def judging(current: Mapping[str, Any]) -> dict[str, Any]:
+    """Let the owner choose what the records are judged by; return the settings chosen."""
     st.caption("Saving these rebuilds the database from the raw rows.")
     as_of = st.date_input(
         "Records speak up to",
         value=current["as_of"],
-        help=by_key["as_of"].meaning,
+        help=BY_KEY["as_of"].meaning,
         key="setting_as_of",
     )
     volts = current["service_volts"]
@@ -48,33 +58,37 @@ with st.expander("What the records are judged by"), st.form("judging"):
         SERVICE_VOLTS,
         index=SERVICE_VOLTS.index(240 if is_by_branch else volts),
         format_func=lambda value: f"{value} V",
-        help=by_key["service_volts"].meaning,
+        help=BY_KEY["service_volts"].meaning,
         disabled=is_by_branch,
         key="setting_volts",
     )
     if is_by_branch:
         st.caption(f"The branches differ ({verbatim(volts)}): change them in {FILE}.")
-    if st.form_submit_button("Save and rebuild", type="primary"):
-        changed = {"as_of": as_of} | ({} if is_by_branch else {"service_volts": chosen})
-        try:
-            save_and_rebuild(folder, changed)
-        except UserError as problem:
-            st.error(f"Not saved. {verbatim(problem)}")
-        else:
-            st.rerun()
+        return {"as_of": as_of}
+    return {"as_of": as_of, "service_volts": chosen}
 
-st.subheader("Every setting")
-page.table(
-    pd.DataFrame(
-        [
-            {
-                "Key": setting.key,
-                "Now": str(current[setting.key]) if current[setting.key] is not None else None,
-                "Default": str(setting.default) if setting.default is not None else None,
-                "Unit": setting.unit,
-                "Meaning": setting.meaning,
-            }
-            for setting in SETTINGS
-        ]
-    )
-)
+
+def save(page: Page, changed: dict[str, Any]) -> None:
+    """Save and rebuild, or say why neither happened."""
+    try:
+        save_and_rebuild(page.folder, changed)
+    except UserError as problem:
+        st.error(f"Not saved. {verbatim(problem)}")
+    else:
+        st.rerun()
+
+
+def row_of(setting: Any, current: Mapping[str, Any]) -> dict[str, Any]:
+    """Return one setting as a row of the table."""
+    now, default = current[setting.key], setting.default
+    return {
+        "Key": setting.key,
+        "Now": None if now is None else str(now),
+        "Default": None if default is None else str(default),
+        "Unit": setting.unit,
+        "Meaning": setting.meaning,
+    }
+
+
+if __name__ == "__main__":
+    shell.show(draw)

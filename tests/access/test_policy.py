@@ -8,12 +8,25 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.access import policy as access
 from dashboard.access.names import Sight, aliases
-from dashboard.access.policy import PAGES, Reader, Refused, reader_of
-from dashboard.database import query as data
-from dashboard.database.query import GROUPS, MEASURES
+from dashboard.access.policy import SHOWN_ON, check_query
+from dashboard.access.reader import (
+    AT_THE_MACHINE,
+    SIGN_IN,
+    Reader,
+    Refused,
+    kept,
+    read_as,
+    reader,
+    reader_of,
+)
+from dashboard.access.roles import PAGES
+from dashboard.database.query import parameters_of
+from dashboard.filters import GROUPS, Filters
+from dashboard.measures import MEASURES
 from dashboard.settings.file import SettingsError, read_settings, write_settings
+from dashboard.ui.menu import SECTIONS, TITLES
+from tests import ask
 from tests.shop_builder import shop
 
 ROOT = Path(__file__).parents[2]
@@ -33,7 +46,7 @@ CLAIMS = {"email": "ada@shop.example", "email_verified": True, "iat": NOW - 60}
 @pytest.fixture(autouse=True)
 def nobody_afterwards() -> Iterator[None]:
     yield
-    access.read_as(None)
+    read_as(None)
 
 
 @pytest.fixture(scope="module")
@@ -76,12 +89,10 @@ def test_every_page_has_a_line_in_the_table_and_no_line_is_of_no_page():
 
 def pages_told(cell: str) -> set[str]:
     """Return the pages that a cell of the README names: sections and titles, with what to leave out."""
-    app = (ROOT / "dashboard" / "app.py").read_text(encoding="utf-8")
-    titles = {title: name for name, title in re.findall(r'view\("(\w+)", title="(.+?)"\)', app)}
-    named = {title: {name} for title, name in titles.items()} | {"all": set(titles.values())}
-    for section, body in re.findall(r'^    "([^"\n]+)": \[\n(.+?)^    \],', app, re.M | re.S):
+    named = {title: {name} for name, title in TITLES.items()} | {"all": set(TITLES)}
+    for section, entries in SECTIONS.items():
         # “Readings” is a page of the section Readings too: the page is meant
-        named.setdefault(section, set(re.findall(r'view\("(\w+)"', body)))
+        named.setdefault(section, set(entries))
     told: set[str] = set()
     for piece in re.split("[;,] ", cell.replace("*", "")):
         kept, _, left_out = piece.partition(" but ")
@@ -104,33 +115,33 @@ def test_pages_that_change_the_records_are_not_for_pricing_or_technicians():
 @pytest.mark.parametrize("name", QUERIES)
 def test_every_query_is_of_a_page_or_can_be_narrowed_to_a_technician(name: str):
     """A new query that is neither is refused to technicians until somebody decides."""
-    access.read_as(Reader("technician", "x@y.example", "X"))
+    read_as(Reader("technician", "x@y.example", "X"))
     try:
-        access.check_query(name, data._parameters_of(name))
+        check_query(reader(), name, parameters_of(name))
     except Refused:
-        page = access.SHOWN_ON.get(name, name.split("/")[1])
+        page = SHOWN_ON.get(name, name.split("/")[1])
         assert name in {"pages/dispositions", "pages/observed_days"} or page in PAGES
 
 
 def test_at_the_machine_the_owner_reads(two_people: Path):
-    assert access.reader() == access.AT_THE_MACHINE
-    assert len(data.measure(two_people, "first_time_fix", group_by="technician")) == 2
+    assert reader() == AT_THE_MACHINE
+    assert len(ask.measure(two_people, "first_time_fix", group_by="technician")) == 2
 
 
 def test_where_sign_in_is_needed_nobody_reads_until_named(two_people: Path, monkeypatch):
-    monkeypatch.setenv(access.SIGN_IN, "1")
+    monkeypatch.setenv(SIGN_IN, "1")
     with pytest.raises(Refused, match="nobody is signed in"):
-        data.run(two_people, "pages/labels")
+        ask.run(two_people, "pages/labels")
 
 
 def test_who_reads_in_one_thread_reads_in_no_other(monkeypatch):
-    monkeypatch.setenv(access.SIGN_IN, "1")
-    access.read_as(access.AT_THE_MACHINE)
+    monkeypatch.setenv(SIGN_IN, "1")
+    read_as(AT_THE_MACHINE)
     found: list[str] = []
 
     def ask() -> None:
         try:
-            found.append(access.reader().role)
+            found.append(reader().role)
         except Refused:
             found.append("nobody")
 
@@ -141,10 +152,10 @@ def test_who_reads_in_one_thread_reads_in_no_other(monkeypatch):
 
 
 def test_a_file_made_later_is_made_for_who_asked():
-    access.read_as(PIA)
-    make = access.kept(lambda: access.reader().role)
-    access.read_as(COLE)
-    assert (make(), access.reader().role) == ("pricing", "technician")
+    read_as(PIA)
+    make = kept(lambda: reader().role)
+    read_as(COLE)
+    assert (make(), reader().role) == ("pricing", "technician")
 
 
 def cells(folder: Path, name: str) -> set[str]:
@@ -153,7 +164,7 @@ def cells(folder: Path, name: str) -> set[str]:
     about = {"job_id": "CD", "first_job": "CD", "second_job": "C1", "window_days": 30}
     for group_by in GROUPS:
         try:
-            table = data.run(folder, name, group_by=group_by, **about, **read_settings(folder))
+            table = ask.run(folder, name, group_by=group_by, **about, **read_settings(folder))
         except Refused:
             return set()
         told |= {str(cell) for column in table for cell in table[column]}
@@ -163,16 +174,16 @@ def cells(folder: Path, name: str) -> set[str]:
 @pytest.mark.parametrize("name", QUERIES)
 def test_a_technician_gets_no_row_of_others(name: str, two_people: Path):
     """But the visits and calls of a job that he worked on, where others go by an alias."""
-    access.read_as(COLE)
+    read_as(COLE)
     told = cells(two_people, name)
     assert "Dana" not in told
-    if "technician" in data._parameters_of(name):
+    if "technician" in parameters_of(name):
         assert not told & {"Technician A", "Technician B", "D1", "D2"}
 
 
 @pytest.mark.parametrize("name", QUERIES)
 def test_pricing_sees_no_name(name: str, two_people: Path):
-    access.read_as(PIA)
+    read_as(PIA)
     assert not cells(two_people, name) & {"Cole", "Dana"}
 
 
@@ -185,68 +196,66 @@ def test_at_the_machine_the_same_queries_tell_names(name: str, two_people: Path)
 @pytest.mark.parametrize("measure", MEASURES)
 def test_what_is_kept_for_one_reader_is_not_shown_to_another(measure: str, two_people: Path):
     def seen(who: Reader) -> str:
-        access.read_as(who)
+        read_as(who)
         try:
-            return data.measure(two_people, measure, group_by="technician").to_csv()
+            return ask.measure(two_people, measure, group_by="technician").to_csv()
         except Refused:
             return "refused"
 
-    first = seen(access.AT_THE_MACHINE)
+    first = seen(AT_THE_MACHINE)
     for who in (PIA, COLE):
         told = seen(who)
         assert "Dana" not in told
-        assert (told == "refused") == (
-            not who.opens(access.SHOWN_ON.get(f"measures/{measure}", measure))
-        )
-    assert seen(access.AT_THE_MACHINE) == first
+        assert (told == "refused") == (not who.opens(SHOWN_ON.get(f"measures/{measure}", measure)))
+    assert seen(AT_THE_MACHINE) == first
 
 
 @pytest.mark.parametrize(("job", "may"), [("C1", True), ("CD", True), ("D1", False), ("??", False)])
 def test_a_technician_opens_the_jobs_that_he_worked_on(job: str, may: bool, two_people: Path):
-    access.read_as(COLE)
+    read_as(COLE)
     if may:
-        assert len(data.run(two_people, "pages/job_timeline_job", job_id=job)) == 1
+        assert len(ask.run(two_people, "pages/job_timeline_job", job_id=job)) == 1
     else:  # a job of others and no job at all are told alike
         with pytest.raises(Refused, match="not among those that you worked on"):
-            data.run(two_people, "pages/job_timeline_job", job_id=job)
+            ask.run(two_people, "pages/job_timeline_job", job_id=job)
 
 
 def test_others_on_ones_own_job_go_by_an_alias(two_people: Path):
-    access.read_as(COLE)
-    visits = data.run(two_people, "pages/job_timeline_visits", job_id="CD")
+    read_as(COLE)
+    visits = ask.run(two_people, "pages/job_timeline_visits", job_id="CD")
     first, second = visits["technician"]
     assert first == "Cole"
     assert second in ("Technician A", "Technician B")
 
 
 def test_a_job_linked_with_one_of_others_is_not_compared(two_people: Path):
-    access.read_as(COLE)
+    read_as(COLE)
     with pytest.raises(Refused):
-        data.run(two_people, "pages/link_check", first_job="CD", second_job="D2")
+        ask.run(two_people, "pages/link_check", first_job="CD", second_job="D2")
 
 
 def test_an_alias_is_a_filter_and_a_name_is_none(two_people: Path):
-    who = access.AT_THE_MACHINE
-    access.read_as(who)
-    real = data.measure(two_people, "callbacks", group_by="technician").set_index("group")
-    access.read_as(PIA)
-    for alias in data.measure(two_people, "callbacks", group_by="technician")["group"]:
-        one = data.measure(two_people, "callbacks", data.Filters(technician=(alias,)))
+    who = AT_THE_MACHINE
+    read_as(who)
+    real = ask.measure(two_people, "callbacks", group_by="technician").set_index("group")
+    read_as(PIA)
+    for alias in ask.measure(two_people, "callbacks", group_by="technician")["group"]:
+        one = ask.measure(two_people, "callbacks", Filters(technician=(alias,)))
         assert one["mature"].iloc[0] in set(real["mature"])
-        assert len(data.run(two_people, "pages/jobs", group_by="technician", group_value=alias))
+        assert len(ask.run(two_people, "pages/jobs", group_by="technician", group_value=alias))
     with pytest.raises(Refused, match="not a name that you may ask for"):
-        data.run(two_people, "pages/jobs", data.Filters(technician=("Dana",)))
+        ask.run(two_people, "pages/jobs", Filters(technician=("Dana",)))
     with pytest.raises(Refused, match="not a name that you may ask for"):
-        data.run(two_people, "pages/jobs", group_by="technician", group_value="Dana")
+        ask.run(two_people, "pages/jobs", group_by="technician", group_value="Dana")
 
 
 def test_the_quarantine_is_for_those_who_mend_it(two_people: Path):
     for who in (PIA, COLE):
-        access.read_as(who)
+        read_as(who)
         with pytest.raises(Refused):
-            data.records(two_people, "load_report/waiting_sources")
-    access.read_as(Reader("lead", "lea@shop.example"))
-    waiting = data.records(two_people, "load_report/waiting_sources")
+            ask.records(two_people, "load_report/waiting_sources")
+    read_as(Reader("lead", "lea@shop.example"))
+    waiting = ask.records(two_people, "load_report/waiting_sources")
     assert [source["file"] for source in waiting] == ["part_lines.csv"]  # a part of no known job
 
 
@@ -321,7 +330,7 @@ def test_a_provider_that_says_nothing_of_confirming_is_believed():
     ],
 )
 def test_who_may_save_which_setting(role: str, key: str, may: bool, tmp_path: Path):
-    access.read_as(Reader(role, "x@y.example", "X" if role == "technician" else None))
+    read_as(Reader(role, "x@y.example", "X" if role == "technician" else None))
     value = {"people": {"x@y.example": "owner"}}.get(key, 50)
     if may:
         write_settings(tmp_path, {key: value})
@@ -363,4 +372,4 @@ def test_files_are_offered_in_one_place_only():
         for path in (ROOT / "dashboard").rglob("*.py")
         if "download_button(" in path.read_text(encoding="utf-8")
     }
-    assert users == {"page.py"}
+    assert users == {"widgets.py"}

@@ -13,10 +13,10 @@ from collections import Counter
 from datetime import date
 from pathlib import Path
 
-from dashboard.database.query import measure
 from dashboard.stats import funnel
 from etl.load import load
 from sample_data.jobs import Shop, simulate
+from tests.ask import measure
 from tests.bench.results import RESULTS, write_section
 
 JOBS, SHOPS = 2_500, 100

@@ -9,9 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
-from dashboard.database.query import MEASURES, Filters, run
-from dashboard.diagnosis.compute import labour_per_hour
-from dashboard.settings.file import read_settings
+from dashboard.database.snapshot import take
+from dashboard.filters import Filters
+from dashboard.measures import MEASURES, defaults
+from tests.ask import run
 from tests.bench.messy_dates import DAYS, FIRST_DAY
 
 FILTERS, READERS, WINDOW_S = 30, 20, 20.0
@@ -35,13 +36,7 @@ class Reader:
 
     def __init__(self, database: Path, seed: int) -> None:
         self.database, self.random = database, random.Random(seed)
-        settings = read_settings(database)
-        self.parameters = settings | {
-            "group_by": "month",
-            "window_days": settings["callback_window_days"],
-            "labour_per_hour": labour_per_hour(settings),
-            "use_recorded": False,
-        }
+        self.parameters = defaults(take(database)) | {"group_by": "month"}
         choices = run(database, "pages/choices")
         self.kinds, self.branches = (
             choices.loc[choices["filter"] == field, "value"].tolist()

@@ -22,9 +22,9 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from dashboard.database import query as data
 from dashboard.month import pdf
 from etl.load import load
+from tests import ask
 from tests.browser.conftest import ARGUMENTS, AS_SERVED, serving, settled
 
 Times = dict[str, dict[str, list[float]]]  # page → what was timed → seconds, a value a round
@@ -180,8 +180,8 @@ def report(times: Times, jobs: int, rounds: int, memory: list[float]) -> str:
 
 def timed(folder: Path, rounds: int) -> str:
     """Time every page of a database folder and return the report."""
-    branches = data.run(folder, "pages/choices").query("filter == 'branch'")["value"]
-    jobs = int(data.run(folder, "pages/dataset").iloc[0].jobs)
+    branches = ask.run(folder, "pages/choices").query("filter == 'branch'")["value"]
+    jobs = int(ask.run(folder, "pages/dataset").iloc[0].jobs)
     times: Times = defaultdict(lambda: defaultdict(list))
     memory = []
     with sync_playwright() as playwright:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import duckdb
 
-from dashboard.database.query import version
+from dashboard.database.version import version
 
 COLUMNS = {
     "jobs": (

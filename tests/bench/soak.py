@@ -17,9 +17,9 @@ from contextlib import AsyncExitStack
 from importlib.resources import files
 from pathlib import Path
 
-from dashboard.database import query as data
 from etl.folder.publish import building, current, only_writer
 from etl.load import load
+from tests import ask
 from tests.bench.soak_report import Soak, errors, told
 from tests.bench.viewer import Viewer, viewing
 from tests.browser.conftest import AS_SERVED, serving
@@ -44,8 +44,8 @@ def publish_anew(folder: Path) -> None:
 
 async def soak(folder: Path, viewers: int, seconds: float, think_s: float) -> Soak:
     """Serve a folder to so many viewers for so long."""
-    found = Soak(int(data.run(folder, "pages/dataset").iloc[0].jobs), viewers, seconds)
-    branches = data.run(folder, "pages/choices").query("filter == 'branch'")["value"]
+    found = Soak(int(ask.run(folder, "pages/dataset").iloc[0].jobs), viewers, seconds)
+    branches = ask.run(folder, "pages/choices").query("filter == 'branch'")["value"]
     queries = ["", *(f"branch={name.replace(' ', '+')}" for name in branches[:3])]
     with serving(folder, AS_SERVED) as (url, process):
         async with AsyncExitStack() as stack:

@@ -9,7 +9,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from dashboard.database.query import version
+from dashboard.database.version import version
 from etl.folder.publish import current
 from etl.load import TO_FACTS
 from tests.bench import ours

@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.database.query import run
+from tests.ask import run
 from tests.browser.conftest import Served, downloaded, settled
 from tests.test_pages import PAGES
 from tests.trust.hostile_shop import ELSEWHERE, FILES, MARKUP, PAYLOADS, PEOPLE, hostile_shop

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.database.query import measure, run
+from dashboard.database.snapshot import take
 from dashboard.month.load import month_html
 from dashboard.settings.file import read_settings
 from etl.load import load
+from tests.ask import measure, run
 from tests.browser.conftest import downloaded, go, settled
 
 pytestmark = pytest.mark.browser
@@ -131,6 +132,6 @@ def test_the_month_goes_to_paper(browser: Browser, serve, sample_shop: Path):
     settled(page)
     assert downloaded(page, "The month as PDF", 60).read_bytes().startswith(b"%PDF")
     html = downloaded(page, "The month as a file").read_text(encoding="utf-8")
-    assert html == month_html(sample_shop, "2026-03")
+    assert html == month_html(take(sample_shop), "2026-03")
     served.check()
     page.close()

@@ -11,8 +11,9 @@ import pandas as pd
 import pytest
 
 from dashboard.cli import main as cli
-from dashboard.database.query import MEASURES, measure
+from dashboard.measures import MEASURES
 from dashboard.server import oidc_config as openid
+from tests.ask import measure
 
 JOBS = """job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,branch,charged
 A,2026-01-01,2026-01-02,washer,leaks,repaired,one,North,100

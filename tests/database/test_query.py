@@ -4,11 +4,16 @@ import shutil
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from dashboard.database import query as data
+from dashboard import measures
+from dashboard.database import connection as connections
+from dashboard.database import query
+from dashboard.database import version as versions
 from dashboard.database.labels import read_labels
-from dashboard.database.query import measure
+from dashboard.database.snapshot import take
 from etl.folder.versions import earlier
 from etl.load import load
+from tests import ask
+from tests.ask import measure
 from tests.shop_builder import shop
 
 JOBS = """
@@ -20,10 +25,10 @@ Z      | 2026-06-01 | 2026-06-02 | washer         | leaks   | cancelled   | two
 
 def test_the_same_question_is_reckoned_once(tmp_path: Path):
     folder = shop(tmp_path, jobs=JOBS)
-    before = data._finished.kept.reckoned
+    before = measures._computed.kept.reckoned
     first, second = (measure(folder, "early_parts") for _ in range(2))
     assert first.equals(second)
-    assert data._finished.kept.reckoned == before + 1
+    assert measures._computed.kept.reckoned == before + 1
 
 
 def test_another_window_or_setting_is_another_question(tmp_path: Path):
@@ -59,19 +64,19 @@ def test_many_threads_that_meet_a_new_version_at_once_all_get_its_rows(sample_sh
     for number in range(5):
         folder = tmp_path / str(number)
         folder.mkdir()
-        shutil.copyfile(data.version(sample_shop), folder / "warehouse-000001-x.duckdb")
+        shutil.copyfile(versions.version(sample_shop), folder / "warehouse-000001-x.duckdb")
         with ThreadPoolExecutor(12) as threads:
-            asked = [threads.submit(data.run, folder, "pages/dataset") for _ in range(12)]
+            asked = [threads.submit(ask.run, folder, "pages/dataset") for _ in range(12)]
             assert [len(each.result()) for each in asked] == [1] * 12
 
 
 def test_a_version_that_a_query_holds_open_can_be_opened_again(sample_shop: Path, tmp_path: Path):
     """Two newer versions pushed it out meanwhile, and the last good version is asked for again."""
     path = tmp_path / "warehouse-000001-x.duckdb"
-    shutil.copyfile(data.version(sample_shop), path)
-    held = data._connection(str(path)).cursor()
-    data._connection.cache_clear()
-    assert len(data.run(tmp_path, "pages/dataset")) == 1
+    shutil.copyfile(versions.version(sample_shop), path)
+    held = connections.connection(path).cursor()
+    connections.connection.cache_clear()
+    assert len(ask.run(tmp_path, "pages/dataset")) == 1
     held.close()
 
 
@@ -80,11 +85,11 @@ def test_answers_of_versions_before_the_last_are_let_go(tmp_path: Path):
     for job in "ABC":
         folder = shop(tmp_path, jobs=JOBS.replace("A ", f"{job} "))
         measure(folder, "callbacks")
-    answered = {Path(question.path) for (question,) in data._finished.kept}
-    held = [data.version(folder), *earlier(folder)][: data.VERSIONS_HELD]
+    answered = {snapshot.version for snapshot, *_ in measures._computed.kept}
+    held = [versions.version(folder), *earlier(folder)][: connections.VERSIONS_HELD]
     assert answered == set(held)
-    assert {Path(path) for path, *_ in data._rows.kept} == set(held)
+    assert {path for path, *_ in query._rows.kept} == set(held)
 
 
 def test_the_labels_are_read_once_for_all_pages(sample_shop: Path):
-    assert read_labels(sample_shop) is read_labels(sample_shop)
+    assert read_labels(take(sample_shop)) is read_labels(take(sample_shop))

@@ -7,12 +7,13 @@ import duckdb
 import pytest
 
 from dashboard.cli import main as cli
-from dashboard.database import query as data
-from dashboard.database.query import NoData
+from dashboard.database import version as versions
+from dashboard.database.version import NoData
 from etl.folder.publish import PublishError, current
 from etl.folder.shop_key import KeyFileError
 from etl.load import load
 from etl.raw.store import LoadError
+from tests import ask
 from tests.shop_builder import shop
 
 FIRST_BLOCK, BLOCK = 3 * 4096, 262_144  # bytes, of a DuckDB file
@@ -34,7 +35,7 @@ def twice(tmp_path: Path) -> Path:
 
 
 def jobs(folder: Path) -> int:
-    return int(data.run(folder, "pages/dataset").iloc[0].jobs)
+    return int(ask.run(folder, "pages/dataset").iloc[0].jobs)
 
 
 def damage(path: Path, start: int = FIRST_BLOCK) -> None:
@@ -47,7 +48,7 @@ def damage(path: Path, start: int = FIRST_BLOCK) -> None:
 def test_a_deleted_pointer_changes_nothing_for_reader_and_load(twice: Path, tmp_path: Path):
     (twice / "CURRENT").unlink()
     assert jobs(twice) == 2
-    assert data.notice(twice) is None
+    assert versions.find(twice).notice is None
     load([tmp_path / "in"], twice)
     assert jobs(twice) == 2
     assert (twice / "CURRENT").exists()
@@ -57,7 +58,7 @@ def test_a_deleted_pointer_changes_nothing_for_reader_and_load(twice: Path, tmp_
 def test_a_file_that_does_not_open_is_passed_over(twice: Path, content: bytes):
     current(twice).write_bytes(content)
     assert jobs(twice) == 1
-    assert "ohmhours undo" in data.notice(twice)
+    assert "ohmhours undo" in versions.find(twice).notice
 
 
 def test_a_database_of_another_program_is_passed_over(twice: Path):
@@ -66,13 +67,13 @@ def test_a_database_of_another_program_is_passed_over(twice: Path):
     with duckdb.connect(str(path)) as connection:
         connection.execute("CREATE TABLE numbers (number INTEGER)")
     assert jobs(twice) == 1
-    assert "no database of this program" in data.notice(twice)
+    assert "no database of this program" in versions.find(twice).notice
 
 
 def test_a_version_that_is_gone_is_told_and_the_one_before_it_read(twice: Path):
     current(twice).unlink()
     assert jobs(twice) == 1
-    assert "which is not there" in data.notice(twice)
+    assert "which is not there" in versions.find(twice).notice
 
 
 def damage_inside(path: Path) -> None:
@@ -105,10 +106,10 @@ def test_damage_inside_the_file_is_found_by_the_query_that_meets_it(sample_shop:
     for number in (1, 2):
         shutil.copyfile(current(sample_shop), folder / f"warehouse-{number:06d}-x.duckdb")
     damage_inside(current(folder))
-    with pytest.raises(data.Damaged, match="it is damaged"):
-        data.run(folder, "pages/jobs")
-    assert data.version(folder).name == "warehouse-000001-x.duckdb"
-    assert len(data.run(folder, "pages/jobs")) == len(data.run(sample_shop, "pages/jobs"))
+    with pytest.raises(versions.Damaged, match="it is damaged"):
+        ask.run(folder, "pages/jobs")
+    assert versions.version(folder).name == "warehouse-000001-x.duckdb"
+    assert len(ask.run(folder, "pages/jobs")) == len(ask.run(sample_shop, "pages/jobs"))
 
 
 def test_a_command_says_of_which_version_its_numbers_are(twice: Path, capsys):
@@ -142,7 +143,7 @@ def test_a_newer_schema_is_told_apart_from_an_older(twice: Path, tmp_path: Path)
     with pytest.raises(LoadError, match="newer version of this program; update the program"):
         load([tmp_path / "in"], twice)
     assert jobs(twice) == 1
-    assert "update the program" in data.notice(twice)
+    assert "update the program" in versions.find(twice).notice
 
 
 def test_a_load_rebuilds_a_version_of_an_older_schema(tmp_path: Path):

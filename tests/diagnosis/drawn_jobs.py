@@ -10,7 +10,7 @@ from typing import Any
 import duckdb
 import pandas as pd
 
-from dashboard.database.query import version
+from dashboard.database.version import version
 from tests.shop_builder import shop
 
 HEADS = {

@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database import query as data
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card import bench_card
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines, html
 from dashboard.diagnosis.chains import chain_rows
 from dashboard.diagnosis.compute import propose
 from dashboard.stats.sequencing.exact import steps
-from dashboard.ui.page import cautions
+from dashboard.text.cautions import cautions
+from tests import ask
 
 
 def a_test(name: str, is_live: bool = False, is_energised: bool = False, **given) -> CardTest:
@@ -71,12 +71,12 @@ def test_the_sheet_is_html_that_stands_alone_and_escapes_what_it_is_given():
 
 @pytest.mark.parametrize("wanted", [("dryer_electric", "no_heat"), ("microwave", "no_heat")])
 def test_cards_of_the_sample_shop_carry_their_cautions(sample_shop: Path, wanted):
-    labels = Labels(data.run(sample_shop, "pages/labels"))
+    labels = Labels(ask.run(sample_shop, "pages/labels"))
     rows = chain_rows(
-        data.measure(sample_shop, "order_of_tests"), lambda name: data.run(sample_shop, name)
+        ask.measure(sample_shop, "order_of_tests"), lambda name: ask.run(sample_shop, name)
     )[wanted]
     proposal = propose(rows)
-    closing = data.run(sample_shop, "pages/chain_before_closing")
+    closing = ask.run(sample_shop, "pages/chain_before_closing")
     closing = closing[(closing["appliance_kind"] == wanted[0]) & (closing["symptom"] == wanted[1])]
     card = bench_card(rows, steps(proposal.chain, proposal.best.tests), closing, labels, cautions())
     texts = [line.text for line in card.lines]
@@ -97,7 +97,7 @@ def test_cards_of_the_sample_shop_carry_their_cautions(sample_shop: Path, wanted
 
 def test_a_dryers_fuse_asks_for_the_vent_before_closing(sample_shop: Path):
     """Two faults in one dryer: the fuse is the effect (common practice, no source)."""
-    closing = data.run(sample_shop, "pages/chain_before_closing")
+    closing = ask.run(sample_shop, "pages/chain_before_closing")
     fuse = closing[closing["cause"] == "thermal_fuse_open"]
     assert "vent_airflow_check" in set(fuse["test_point"])
     assert "dryer_element_to_chassis" in set(fuse["test_point"])

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import measure, run
+from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, flags, job, part, reading, table, washers
 
 VISITS = """

@@ -14,14 +14,16 @@ import pandas as pd
 import pytest
 
 from dashboard.cli import main as cli
-from dashboard.database import query as data
-from dashboard.database.query import MEASURES, measure
+from dashboard.database.snapshot import take
+from dashboard.measures import MEASURES
 from dashboard.month.load import month_html
 from etl.backup import BackupError, backup
 from etl.folder.publish import Busy, PublishError, current, only_writer
 from etl.load import accept_words, load
 from etl.mapping.accepted_words import AcceptedWord
 from etl.restore import restore, undo
+from tests import ask
+from tests.ask import measure
 from tests.database.test_version import damage
 from tests.shop_builder import shop
 
@@ -61,7 +63,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def jobs(folder: Path) -> int:
-    return int(data.run(folder, "pages/dataset").iloc[0].jobs)
+    return int(ask.run(folder, "pages/dataset").iloc[0].jobs)
 
 
 def content(folder: Path) -> dict[str, bytes]:
@@ -81,7 +83,7 @@ def test_a_restored_shop_gives_the_same_numbers(sample_shop: Path, tmp_path: Pat
         pd.testing.assert_frame_equal(
             measure(sample_shop, name), measure(elsewhere, name), check_exact=True
         )
-    assert month_html(sample_shop, "2026-03") == month_html(elsewhere, "2026-03")
+    assert month_html(take(sample_shop), "2026-03") == month_html(take(elsewhere), "2026-03")
 
 
 def test_everything_that_belongs_to_a_shop_comes_back(folder: Path, tmp_path: Path):

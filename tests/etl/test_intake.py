@@ -11,7 +11,6 @@ import pandas as pd
 import pytest
 from openpyxl import Workbook
 
-from dashboard.database.query import measure, records, run
 from etl.load import LoadError, accept_words, load
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.mapping import Mapping, MappingError, mapping_from, read_mapping
@@ -19,6 +18,7 @@ from etl.mapping.propose import propose
 from etl.mapping.toml_writer import mapping_text
 from etl.quarantine import plain, to_mend, waiting_sources, write_waiting
 from etl.read import read_tables
+from tests.ask import measure, records, run
 
 FLAT = """No,Received,Finished,Type,Complaint,Ended,Client,Phone,Ser no,Element ohms,L1-L2 V,Used,Remarks
 1,03/04/2026,03/05/2026,elec dryer,no heat,Complete,Jo Canaryname,555-0134,SN-CANARY-1,9.4,243,HE-1 x 2; TF-9,TF open / L1-N 121; call jo.canary@example.org

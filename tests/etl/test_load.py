@@ -7,9 +7,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from dashboard.database.query import run
 from etl.load import LoadError, load
 from etl.load_report import Account, FileAccount
+from tests.ask import run
 
 HEADER = "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged"
 VISIT_HEADER = "job_id,visit_no,technician,outcome,minutes_on_job"

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import measure, run
 from etl.load import load
 from etl.load_report import Account
+from tests.ask import measure, run
 
 
 @pytest.fixture(scope="module")

@@ -5,11 +5,13 @@ from pathlib import Path
 import pytest
 
 from dashboard.cli.main import main
-from dashboard.database import query as data
 from dashboard.database.labels import Labels
-from dashboard.database.query import NoData, run
+from dashboard.database.snapshot import take
+from dashboard.database.version import NoData
 from dashboard.job import charts as charts_job
 from dashboard.job.sentences import explained, limits_words, read_job
+from tests import ask
+from tests.ask import run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, part, reading, washers
 
 VISITS = """
@@ -33,7 +35,7 @@ def drawn(tmp_path: Path) -> Path:
 
 
 def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn: Path):
-    text = explained(drawn, "A", 30)
+    text = explained(take(drawn), "A")
     wanted = [
         "Visit 1, 2026-01-01 09:00, Ann",
         "open, outside (limits 5 Ω to 40 Ω)",
@@ -47,16 +49,16 @@ def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn:
 
 
 def test_a_callback_names_the_job_it_came_back_to(drawn: Path):
-    assert "This job came back to A, 8 days apart" in explained(drawn, "B", 30)
+    assert "This job came back to A, 8 days apart" in explained(take(drawn), "B")
 
 
 def test_a_pattern_that_cannot_be_said_is_not_a_no(drawn: Path):
-    assert "Proved wrong: cannot be said" in explained(drawn, "C", 30)
+    assert "Proved wrong: cannot be said" in explained(take(drawn), "C")
 
 
 def test_an_unknown_job_is_one_line_that_says_what_was_wanted(drawn: Path):
     with pytest.raises(NoData, match="'X' is not in these records"):
-        explained(drawn, "X", 30)
+        explained(take(drawn), "X")
 
 
 def test_the_command_prints_it_and_fails_in_one_line(drawn: Path, capsys: pytest.CaptureFixture):
@@ -72,13 +74,13 @@ def test_every_job_of_the_sample_shop_can_be_explained(sample_shop: Path):
     """A spread of jobs: every kind of closing, with and without readings, parts, callbacks."""
     jobs = run(sample_shop, "pages/jobs")
     for job_id in jobs.groupby(["disposition", "appliance_kind"])["job_id"].first():
-        assert job_id in explained(sample_shop, job_id, 30)
+        assert job_id in explained(take(sample_shop), job_id)
 
 
 def test_the_picture_holds_every_reading_and_part_once(drawn: Path):
     found = read_job(lambda name: run(drawn, f"pages/{name}", job_id="A", window_days=30))
     assert found is not None
-    figure = charts_job.timeline(found, Labels(data.run(drawn, "pages/labels")))
+    figure = charts_job.timeline(found, Labels(ask.run(drawn, "pages/labels")))
     points = [point for trace in figure.data for point in trace.x]
     assert len(points) == 2 + 1  # two readings, one part
 

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pandas as pd
 
-from dashboard.database.query import run
 from etl.load import load
+from tests.ask import run
 
 JOB = '"A","2026-03-01","2026-03-02","{kind}","no_heat","repaired","one","{brand}","{model}","{branch}"'
 JOB_HEADER = (

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from lifelines import KaplanMeierFitter
 
-from dashboard.database.query import measure, run
+from tests.ask import measure, run
 from tests.independent.kaplan_meier import kaplan_meier
 from tests.shop_builder import shop
 

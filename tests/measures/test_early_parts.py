@@ -6,7 +6,7 @@ import pytest
 from scipy.stats import fisher_exact
 from statsmodels.stats.multitest import multipletests
 
-from dashboard.database.query import measure, run
+from tests.ask import measure, run
 from tests.shop_builder import shop
 
 

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import Filters, measure
+from dashboard.filters import Filters
+from tests.ask import measure
 from tests.shop_builder import shop
 
 JOBS = """

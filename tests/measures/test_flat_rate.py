@@ -5,13 +5,13 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.database.query import measure, run
 from dashboard.pricing.rates import flat_rate, past_jobs
 from dashboard.pricing.repair_records import repair_of, with_costs
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import SETTINGS
 from sample_data import jobs as shop_jobs
 from sample_data.shop import UNDER_COST
+from tests.ask import measure, run
 from tests.references import pricing as known
 from tests.shop_builder import shop
 

@@ -5,8 +5,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.database.query import measure
 from dashboard.readings.compute import REVIEW_COLUMNS, limit_review
+from tests.ask import measure
 from tests.shop_builder import shop
 
 INTERFACE = (

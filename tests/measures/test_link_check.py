@@ -6,7 +6,7 @@ import pytest
 
 from dashboard.callbacks.link_sentences import conditions, verdict
 from dashboard.database.labels import Labels
-from dashboard.database.query import run
+from tests.ask import run
 from tests.shop_builder import shop
 
 JOBS = """

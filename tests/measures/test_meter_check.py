@@ -6,11 +6,11 @@ from random import Random
 import pandas as pd
 import pytest
 
-from dashboard.database.query import measure
 from dashboard.readings.compute import CHECK_COLUMNS, meter_check
 from etl.readings import parse_value
 from sample_data import meter, trade
 from sample_data.shop import METER_FACTOR, METER_TECHNICIAN, TECHNICIANS
+from tests.ask import measure
 from tests.measures.readings_drawn import judged
 
 INTERFACE = (

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import Filters, measure, run
+from dashboard.filters import Filters
 from dashboard.stats import funnel
+from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import PUMP, job, part, reading, washers
 
 COLUMNS = [

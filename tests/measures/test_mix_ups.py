@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import measure
 from dashboard.stats.kappa import cohens_kappa
+from tests.ask import measure
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, reading, washers
 
 PUMP_OPEN, LOCK_FAILED = "drain_pump_open", "lid_lock_failed"

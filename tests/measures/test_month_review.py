@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import measure
+from dashboard.database.snapshot import take
 from dashboard.month.actions import MOST_ACTIONS
 from dashboard.month.load import month_html, month_review
 from dashboard.month.review import _verdict, month_days, months_before
+from tests.ask import measure
 from tests.shop_builder import shop
 
 JOBS = """
@@ -79,7 +80,7 @@ def test_only_an_interval_without_zero_is_more_than_chance(low, high, expected):
 
 
 def test_the_planted_bad_month_is_told_in_the_headline(sample_shop: Path):
-    found = month_review(sample_shop, "2026-03")
+    found = month_review(take(sample_shop), "2026-03")
     assert "below the baseline" in found.headline
     assert "beyond 3 sigma" in found.headline
     assert found.actions[0].jobs
@@ -87,11 +88,11 @@ def test_the_planted_bad_month_is_told_in_the_headline(sample_shop: Path):
 
 
 def test_an_ordinary_month_is_within_normal_variation(sample_shop: Path):
-    assert "within normal variation" in month_review(sample_shop, "2026-02").headline
+    assert "within normal variation" in month_review(take(sample_shop), "2026-02").headline
 
 
 def test_the_planted_repairs_are_those_priced_under_cost(sample_shop: Path):
-    found = month_review(sample_shop, "2026-09").under_cost
+    found = month_review(take(sample_shop), "2026-09").under_cost
     assert set(found["repair_code"]) == {"replace_drain_pump_washer", "replace_drain_pump_dw"}
 
 
@@ -106,7 +107,7 @@ def test_the_month_agrees_with_first_time_fix(sample_shop: Path):
 
 def test_the_file_stands_alone(sample_shop: Path):
     """No address, no script, no picture from elsewhere; text and numbers inside."""
-    html = month_html(sample_shop, "2026-03")
+    html = month_html(take(sample_shop), "2026-03")
     assert not re.findall(r"(?:src|href)=", html)
     assert "<script" not in html
     assert "url(" not in html
@@ -116,7 +117,7 @@ def test_the_file_stands_alone(sample_shop: Path):
 
 
 def test_the_file_is_the_same_each_time(sample_shop: Path):
-    assert month_html(sample_shop, "2026-03") == month_html(sample_shop, "2026-03")
+    assert month_html(take(sample_shop), "2026-03") == month_html(take(sample_shop), "2026-03")
 
 
 def test_what_people_wrote_is_shown_as_text(tmp_path: Path):
@@ -131,12 +132,12 @@ def test_what_people_wrote_is_shown_as_text(tmp_path: Path):
     <script>alert(1)</script> | 1        | Ann        | part_not_on_van | 30             | 20
     <script>alert(1)</script> | 2        | Ann        | completed       | 30             | 20
     """
-    html = month_html(shop(tmp_path, jobs=jobs, visits=visits), "2026-01")
+    html = month_html(take(shop(tmp_path, jobs=jobs, visits=visits)), "2026-01")
     assert "&lt;script&gt;alert(1)&lt;/script&gt;" in html
     assert "<script" not in html
 
 
 def test_a_month_without_jobs_says_so(drawn: Path):
-    html = month_html(drawn, "2024-01")
+    html = month_html(take(drawn), "2024-01")
     assert "No repair was closed in this month" in html
     assert "nan" not in html.lower()

@@ -5,10 +5,10 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.database.query import measure, run
 from dashboard.diagnosis.chains import ChainRows, build_chain, chain_rows, finding_chain, is_live
 from dashboard.diagnosis.compute import propose
 from dashboard.stats.sequencing.exact import broken_rules, expected_minutes, steps
+from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, reading, washers
 
 FIRST = [

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.query import measure
+from tests.ask import measure
 from tests.shop_builder import shop
 
 JOBS = """

@@ -7,13 +7,14 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.database.query import Filters, measure, run
+from dashboard.filters import Filters
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import SETTINGS
 from dashboard.stats.inventory.demand import part_demand
 from dashboard.stats.inventory.model import jobs_covered
 from dashboard.van_stock.compute import need_of, proposed, stock_table
 from dashboard.van_stock.trips import part_trips, saving, slow_parts
+from tests.ask import measure, run
 from tests.shop_builder import shop
 
 DEFAULTS = {setting.key: setting.default for setting in SETTINGS}

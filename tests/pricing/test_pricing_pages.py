@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from dashboard.database.labels import Labels
-from dashboard.database.query import measure, run
 from dashboard.pricing.price_list import LAW, price_list_text
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import read_settings, write_settings
+from tests.ask import measure, run
 from tests.measures.test_flat_rate import JOBS, PARTS, VISITS
 from tests.shop_builder import shop
 from tests.test_pages import check, opened, texts

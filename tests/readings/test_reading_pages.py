@@ -7,9 +7,9 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from dashboard.database.query import run
 from dashboard.readings import sentences as reading_words
 from dashboard.readings.charts import BAR_DATA
+from tests.ask import run
 from tests.test_pages import check, opened, texts
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from dashboard.access import policy as access
+from dashboard.access.reader import SIGN_IN
 from dashboard.settings.file import DATABASE
 from tests.shop_builder import shop
 
@@ -27,7 +27,7 @@ def folder(tmp_path: Path, monkeypatch) -> Path:
     """
     found = shop(tmp_path, jobs=jobs)
     (found / "ohmhours.toml").write_text(PEOPLE, encoding="utf-8")
-    monkeypatch.setenv(access.SIGN_IN, "1")
+    monkeypatch.setenv(SIGN_IN, "1")
     monkeypatch.setenv(DATABASE, str(found))
     return found
 

@@ -9,12 +9,15 @@ from threading import Event
 
 import pytest
 
-from dashboard.database import query as data
+from dashboard import measures
+from dashboard.database import query
+from dashboard.database import version as versions
 from dashboard.pricing import repair_prices
 from dashboard.server import warm_up
 from dashboard.server import warm_up_queries as first_questions
 from dashboard.settings.file import DATABASE
 from dashboard.van_stock import contents as van_contents
+from tests import ask
 from tests.browser.conftest import AS_SERVED, serving
 from tests.shop_builder import shop
 from tests.test_pages import check, opened
@@ -29,8 +32,8 @@ A      | 2026-01-01 | 2026-01-02 | washer         | leaks   | repaired
 def warm_shop(sample_shop, monkeypatch) -> Path:
     """The sample shop after every first question was asked."""
     monkeypatch.setenv(DATABASE, str(sample_shop))
-    for _, ask in first_questions.questions(sample_shop):
-        ask()
+    for _, question in first_questions.questions(sample_shop):
+        question()
     return sample_shop
 
 
@@ -47,9 +50,9 @@ RECKONED = [
 
 @pytest.mark.parametrize("page", RECKONED)
 def test_a_page_opened_first_finds_its_measures_reckoned(page, warm_shop, monkeypatch):
-    reckoned = data._finished.kept.reckoned
+    reckoned = measures._computed.kept.reckoned
     check(opened(page, warm_shop, monkeypatch))
-    assert data._finished.kept.reckoned == reckoned
+    assert measures._computed.kept.reckoned == reckoned
 
 
 @pytest.mark.parametrize(
@@ -63,12 +66,12 @@ def test_a_page_that_goes_by_the_rows_finds_its_tables(page, module, step, warm_
 
 @pytest.mark.parametrize("page", ["month", "flat_rate"])
 def test_a_branch_chosen_first_is_found_reckoned(page, warm_shop, monkeypatch):
-    branch = data.run(warm_shop, "pages/choices").query("filter == 'branch'")["value"].iloc[0]
-    reckoned = data._rows.kept.reckoned
+    branch = ask.run(warm_shop, "pages/choices").query("filter == 'branch'")["value"].iloc[0]
+    reckoned = query._rows.kept.reckoned
     monkeypatch.setattr(repair_prices, "repairs", None)  # cannot be called
     check(opened(page, warm_shop, monkeypatch, branch=branch))
     allowed = {"flat_rate": 1}  # what declined diagnoses cost is one quick query
-    assert data._rows.kept.reckoned - reckoned <= allowed.get(page, 0)
+    assert query._rows.kept.reckoned - reckoned <= allowed.get(page, 0)
 
 
 def test_where_branches_are_many_none_is_made_ready(warm_shop, monkeypatch):
@@ -111,7 +114,7 @@ def test_every_published_version_is_made_ready_and_only_once(tmp_path, monkeypat
     monkeypatch.setattr(warm_up, "LOOK_EVERY_S", 0.01)
     monkeypatch.setattr(warm_up, "_spare_the_collector", lambda: None)
     monkeypatch.setattr(
-        first_questions, "questions", lambda of: asked.append(data.version(of)) or []
+        first_questions, "questions", lambda of: asked.append(versions.version(of)) or []
     )
 
     async def served() -> None:
@@ -125,7 +128,7 @@ def test_every_published_version_is_made_ready_and_only_once(tmp_path, monkeypat
     with ThreadPoolExecutor(1) as beside:  # the browser tests keep a loop running in this thread
         beside.submit(asyncio.run, served()).result()
     assert len(asked) == len(set(asked)) == 2
-    assert asked[-1] == data.version(folder)
+    assert asked[-1] == versions.version(folder)
 
 
 async def _until(happened: Callable[[], bool]) -> None:

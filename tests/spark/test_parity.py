@@ -12,11 +12,16 @@ import pytest
 from sqlglot import exp
 
 import sql
-from dashboard.database import query as data
-from dashboard.database.query import MEASURES, Filters
+from dashboard import measures
+from dashboard.database import connection as connections
+from dashboard.database import query
+from dashboard.database.snapshot import take
+from dashboard.filters import Filters
+from dashboard.measures import MEASURES
 from etl.engines.spark import on_spark
 from etl.engines.spark_dialect import Macros, Portable, statements, to_spark
 from etl.load import TO_FACTS, TO_READING_TEXTS
+from tests.ask import measure, run
 from tests.spark.parity import differing_answers, differing_rows, published
 from tests.spark.two_loads import load_twice, records
 
@@ -60,9 +65,9 @@ def ask(spark, shops, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
 def both(shops: tuple[Path, Path], ask, name: str, question: str, **said) -> tuple[list, list]:
     """Return DuckDB's and Spark's rows of one measure."""
     filters, chosen = QUESTIONS[question]
-    given = filters.parameters() | data._defaults(shops[0]) | chosen
-    wanted = {key: given.get(key) for key in data._parameters_of(f"measures/{name}")}
-    connection = data._connection(str(published(shops[0]))).cursor()
+    given = filters.parameters() | measures.defaults(take(shops[0])) | chosen
+    wanted = {key: given.get(key) for key in query.parameters_of(f"measures/{name}")}
+    connection = connections.connection(published(shops[0])).cursor()
     ours = connection.execute(sql.text(f"measures/{name}"), wanted).fetchall()
     return ours, ask(f"measures/{name}", wanted, **said)
 
@@ -81,19 +86,19 @@ def test_what_is_published_is_in_the_same_order(shops):
 
 
 def _column(shop: Path, table: str, column: str) -> list:
-    connection = data._connection(str(published(shop))).cursor()
+    connection = connections.connection(str(published(shop))).cursor()
     return connection.table(f"core.{table}").select(column).fetchall()
 
 
 def _table(shop: Path, name: str) -> pd.DataFrame:
-    return data.run(shop, f"measures/{name}", **data._defaults(shop))
+    return run(shop, f"measures/{name}", **measures.defaults(take(shop)))
 
 
 def test_the_dashboard_reads_what_spark_published(shops):
     for name in MEASURES:
         ours, theirs = (_table(shop, name) for shop in shops)
         assert len(ours) == len(theirs) > 0, name
-    assert data.measure(shops[1], "first_time_fix")["repaired"].sum() > 4_000
+    assert measure(shops[1], "first_time_fix")["repaired"].sum() > 4_000
 
 
 @pytest.mark.parametrize("question", QUESTIONS)

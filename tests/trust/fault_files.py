@@ -11,7 +11,7 @@ from unittest.mock import patch
 import duckdb
 
 import sql
-from dashboard.database import query as data
+from dashboard.database.version import find
 from etl.folder import versions
 from etl.folder.publish import only_writer
 from etl.raw import store
@@ -137,11 +137,11 @@ def _never_a_wrong_number(made: FaultShop, content: bytes) -> None:
     path.write_bytes(content)
     try:
         jobs = made.served()
-    except data.Damaged:  # a page is drawn anew, a command run anew
+    except versions.Damaged:  # a page is drawn anew, a command run anew
         jobs = made.served()
-    if data.notice(made.folder):
-        assert REMEDY in data.notice(made.folder)
-    assert jobs == (["J1"] if data.notice(made.folder) else ["J1", "J2"])
+    if find(made.folder).notice:
+        assert REMEDY in find(made.folder).notice
+    assert jobs == (["J1"] if find(made.folder).notice else ["J1", "J2"])
 
 
 def _undone_and_gone_on(made: FaultShop, content: bytes | None) -> None:

@@ -11,10 +11,11 @@ from functools import cache
 from pathlib import Path
 
 from dashboard.cli import main as cli
-from dashboard.database import query as data
+from dashboard.database import version as versions
 from etl.folder.integrity import fault
 from etl.folder.publish import current
 from etl.folder.writer_lock import LOCK
+from tests import ask
 
 HEADER = "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged\n"
 MONTH = "2026-01"
@@ -57,14 +58,14 @@ class FaultShop:
 
     def served(self) -> list[str]:
         """Return the jobs that the pages show."""
-        return sorted(data.run(self.folder, "pages/jobs")["job_id"], key=lambda job: int(job[1:]))
+        return sorted(ask.run(self.folder, "pages/jobs")["job_id"], key=lambda job: int(job[1:]))
 
     def must_serve(self, *counts: int) -> None:
         """Hold the pages to the first so many jobs, all of them, from a whole version."""
         jobs = self.served()
         assert len(jobs) in counts, f"{len(jobs)} jobs are shown, wanted one of {counts}"
         assert jobs == [f"J{number}" for number in range(1, len(jobs) + 1)]
-        assert fault(data.version(self.folder)) is None
+        assert fault(versions.version(self.folder)) is None
 
     def must_go_on(self) -> None:
         """Hold the next load to work and to lose nothing; no draft is left behind."""

@@ -12,14 +12,16 @@ from unittest.mock import patch
 
 import duckdb
 
-from dashboard.database import query as data
-from dashboard.database.query import GROUPS, MEASURES
+from dashboard.database.snapshot import take
+from dashboard.filters import GROUPS
+from dashboard.measures import MEASURES
 from dashboard.month.load import month_html
 from dashboard.text.csv_export import csv_text
 from etl.folder.integrity import tables_of
 from etl.folder.publish import current
 from etl.load import load
 from etl.raw import store
+from tests import ask
 
 OF_THE_CLOCK = (
     'old."raw"."loads"',
@@ -38,11 +40,11 @@ def numbers(folder: Path) -> dict[str, str]:
                 rows = connection.table(name).fetchall()
                 found[name] = _hash("\n".join(sorted(map(repr, rows))))
     for name in MEASURES:
-        found[name] = _hash(csv_text(data.measure(folder, name)))
+        found[name] = _hash(csv_text(ask.measure(folder, name)))
         for group in GROUPS:
-            table = data.measure(folder, name, group_by=group)
+            table = ask.measure(folder, name, group_by=group)
             found[f"{name} by {group}"] = _hash(csv_text(table))
-    return found | {month: _hash(month_html(folder, month)) for month in MONTHS}
+    return found | {month: _hash(month_html(take(folder), month)) for month in MONTHS}
 
 
 def _hash(text: str) -> str:

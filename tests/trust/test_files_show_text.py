@@ -13,7 +13,8 @@ import pytest
 from openpyxl import Workbook
 
 from dashboard.database.labels import Labels
-from dashboard.database.query import Filters, measure, records, run
+from dashboard.database.snapshot import take
+from dashboard.filters import Filters
 from dashboard.month import pdf
 from dashboard.month.load import month_html
 from dashboard.pricing.price_list import price_list_text
@@ -21,6 +22,7 @@ from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import read_settings
 from dashboard.text.csv_export import csv_text
 from etl.quarantine import to_mend, waiting_sources, write_waiting
+from tests.ask import measure, records, run
 from tests.trust.hostile_shop import FORMULAS, PEOPLE, SHOWN
 
 pytestmark = pytest.mark.slow
@@ -54,7 +56,7 @@ class Seen(HTMLParser):
 @pytest.fixture(scope="module")
 def report(hostile: Path) -> str:
     """The printed month of the hostile shop."""
-    return month_html(hostile, MONTH)
+    return month_html(take(hostile), MONTH)
 
 
 def test_the_report_holds_no_element_but_its_own(report: str):

@@ -7,7 +7,9 @@ import duckdb
 import pandas as pd
 import pytest
 
-from dashboard.database import query as data
+from dashboard.database import connection as connections
+from dashboard.database import version as versions
+from tests import ask
 from tests.shop_builder import shop
 
 JOBS = """
@@ -22,15 +24,15 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop of one job, with files beside it that somebody might want to read."""
     folder = shop(tmp_path_factory.mktemp("locked"), jobs=JOBS)
     (folder / "secret.csv").write_text("a,b\n1,2\n", encoding="utf-8")
-    shutil.copy(data.version(folder), folder / "other.duckdb")
+    shutil.copy(versions.version(folder), folder / "other.duckdb")
     return folder
 
 
 @pytest.fixture(scope="module")
 def connection(folder: Path) -> duckdb.DuckDBPyConnection:
     """The very connection that a page's query uses."""
-    assert len(data.run(folder, "pages/jobs")) == 1
-    return data._connection(str(data.version(folder))).cursor()
+    assert len(ask.run(folder, "pages/jobs")) == 1
+    return connections.connection(versions.version(folder)).cursor()
 
 
 FILES = {  # each works on an open connection (tested below), so that its refusal here is a lock
@@ -115,7 +117,7 @@ def test_the_lock_is_on_every_version_that_opens(folder: Path, connection):
 def test_what_a_session_makes_for_itself_is_gone_with_it(folder: Path, connection):
     """A read-only file allows temporary tables: they are seen by nobody else and never stored."""
     connection.execute("CREATE TEMP TABLE mine AS SELECT 1 AS a")
-    other = data._connection(str(data.version(folder))).cursor()
+    other = connections.connection(versions.version(folder)).cursor()
     connection.execute("DROP TABLE mine")
     with pytest.raises(duckdb.Error):
         other.execute("SELECT * FROM mine")

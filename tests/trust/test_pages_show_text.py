@@ -10,8 +10,8 @@ import pytest
 from google.protobuf.json_format import MessageToDict
 from streamlit.testing.v1 import AppTest
 
-from dashboard.database.query import run
 from dashboard.text.escape_markdown import JOINER, verbatim
+from tests.ask import run
 from tests.test_pages import PAGES, opened
 from tests.trust.hostile_shop import BRANCHES, CURRENCY, MARKDOWN, MARKUP, PAYLOADS, PEOPLE
 

@@ -8,8 +8,11 @@ import duckdb
 import pytest
 
 import sql
-from dashboard.database import query as data
-from dashboard.database.query import Filters
+from dashboard import measures
+from dashboard.database import connection as connections
+from dashboard.database import query
+from dashboard.filters import Filters
+from tests import ask
 from tests.shop_builder import shop
 from tests.test_pages import PAGES, opened
 from tests.trust.hostile_shop import CURRENCY, MARKUP, PATHS, PAYLOADS, PEOPLE, SQL
@@ -31,10 +34,13 @@ ALLOWED = {  # file and function: why its SQL, or the name of its SQL file, is n
     ("etl/folder/integrity.py", "fault"): "names, quoted, of tables that the file itself lists",
     (
         "dashboard/database/query.py",
-        "_parameters_of",
+        "parameters_of",
     ): "names a file of sql/; watched at run time below",
     ("dashboard/database/query.py", "_rows"): "names a file of sql/; watched at run time below",
-    ("dashboard/ui/page.py", "header_of"): "reads a file of sql/ to show it; nothing is executed",
+    (
+        "dashboard/ui/widgets.py",
+        "header_of",
+    ): "reads a file of sql/ to show it; nothing is executed",
 }
 # whole files: the same SQL files in another engine, with names out of those files only
 OTHER_ENGINES = {"etl/engines/spark.py", "etl/engines/spark_dialect.py"}
@@ -169,10 +175,10 @@ class Watched:
 def texts(monkeypatch: pytest.MonkeyPatch) -> set[str]:
     """Every SQL text that the pages run in this test."""
     seen: set[str] = set()
-    connect = data._connection.__wrapped__
-    data._rows.kept.clear()
-    data._finished.kept.clear()
-    monkeypatch.setattr(data, "_connection", lambda path: Watched(connect(path), seen))
+    connect = connections.connection.__wrapped__
+    query._rows.kept.clear()
+    measures._computed.kept.clear()
+    monkeypatch.setattr(query, "connection", lambda path: Watched(connect(path), seen))
     return seen
 
 
@@ -186,9 +192,9 @@ def test_filters_and_parameters_of_payloads_run_only_our_own_sql(texts, tmp_path
         everything = dict.fromkeys(
             ("branch", "technician", "appliance_kind", "symptom"), (payload,)
         )
-        assert data.measure(folder, "callbacks", Filters(**everything)).empty
-        assert data.run(folder, "pages/job_timeline_job", job_id=payload).empty
-        data.measure(folder, "first_time_fix", group_by=payload)
+        assert ask.measure(folder, "callbacks", Filters(**everything)).empty
+        assert ask.run(folder, "pages/job_timeline_job", job_id=payload).empty
+        ask.measure(folder, "first_time_fix", group_by=payload)
     assert texts
     assert texts <= FILES
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from dashboard.cli import main as cli
-from dashboard.database.query import NoData, run
+from dashboard.database.snapshot import take
+from dashboard.database.version import NoData
 from dashboard.job.sentences import explained
 from dashboard.text.escape_markdown import printable
 from etl.load import accept_words, load
@@ -16,6 +17,7 @@ from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.mapping import Mapping, MappingError, TableMapping, read_mapping
 from etl.mapping.toml_writer import mapping_text
 from etl.read import UnreadableFile, read_tables
+from tests.ask import run
 from tests.shop_builder import shop
 from tests.trust.hostile_shop import CONTROLS, PAYLOADS, SQL
 
@@ -131,7 +133,7 @@ def test_a_payload_as_field_or_id_is_refused_by_name(payload: str, drawn: Path):
 @pytest.mark.parametrize("payload", [*PAYLOADS, "nul\x00", "x" * 5000])
 def test_a_job_number_of_payloads_is_not_found_and_told(payload: str, drawn: Path):
     with pytest.raises(NoData, match="is not in these records"):
-        explained(drawn, payload, 30)
+        explained(take(drawn), payload)
 
 
 @pytest.mark.parametrize("name", ["a\x1b[2J.csv", "b\u202e.csv", "c\n.csv", "nul\x00.csv"])

@@ -4,26 +4,26 @@ import pandas as pd
 from streamlit.testing.v1 import AppTest
 
 from dashboard.database.labels import Labels
-from dashboard.ui import page
+from dashboard.ui import widgets
 
 
 def listing() -> None:
     import pandas as pd
 
-    from dashboard.ui import page
+    from dashboard.ui import widgets
 
-    page.table(page.listed(pd.DataFrame({"row": range(7)})))
+    widgets.table(widgets.listed(pd.DataFrame({"row": range(7)})))
 
 
 def test_a_longer_list_shows_its_first_rows_and_says_so(monkeypatch):
-    monkeypatch.setattr(page, "LISTED", 5)
+    monkeypatch.setattr(widgets, "LISTED", 5)
     app = AppTest.from_function(listing).run()
     assert app.dataframe[0].value["row"].tolist() == [0, 1, 2, 3, 4]
     assert "first 5 of 7" in app.caption[0].value
 
 
 def test_a_list_that_fits_says_nothing(monkeypatch):
-    monkeypatch.setattr(page, "LISTED", 7)
+    monkeypatch.setattr(widgets, "LISTED", 7)
     app = AppTest.from_function(listing).run()
     assert len(app.dataframe[0].value) == 7
     assert not app.caption

@@ -4,13 +4,13 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.callbacks import link_sentences as link_words
-from dashboard.ui import page
+from dashboard.ui import widgets
 from dashboard.ui.page import Page
 
 SIGNS = {True: "yes", False: "no", None: "not known"}
 
 
-def show(this: Page, window_days: int) -> None:
+def show(page: Page, window_days: int) -> None:
     """Let the reader type two job numbers and tell each condition of a callback."""
     st.subheader("Why are two jobs linked, or not?")
     left, right = st.columns(2)
@@ -22,16 +22,16 @@ def show(this: Page, window_days: int) -> None:
     if first == second:
         st.info("That is the same job twice.")
         return
-    rows = this.rows("link_check", first_job=first, second_job=second)
+    rows = page.rows("link_check", first_job=first, second_job=second)
     if rows.empty:
         st.info("One of the two is not among the loaded jobs. See “What was loaded”.")
         return
     pair = rows.iloc[0]
-    st.markdown(link_words.verdict(pair, this.labels, window_days))
+    st.markdown(link_words.verdict(pair, page.labels, window_days))
     conditions = pd.DataFrame(
         [
             {"Condition": name, "Holds": SIGNS[holds], "The records say": told}
-            for name, holds, told in link_words.conditions(pair, this.labels)
+            for name, holds, told in link_words.conditions(pair, page.labels)
         ]
     )
-    page.table(conditions)
+    widgets.table(conditions)

@@ -9,7 +9,7 @@ from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import widgets
 from dashboard.ui.page import Page
 
 SHOWN = {
@@ -28,7 +28,7 @@ SHOWN = {
 }
 
 
-def show(this: Page, parts: pd.DataFrame, window_days: int) -> None:
+def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
     """Say which part numbers come back too often, draw the worst one's curve, list the rest.
 
     `parts` is the measure early_parts.
@@ -37,7 +37,7 @@ def show(this: Page, parts: pd.DataFrame, window_days: int) -> None:
     if parts.empty:
         st.caption("No part line belongs to a repair that is old enough and on a known appliance.")
         return
-    parts = _labelled(parts, this)
+    parts = _labelled(parts, page)
     flagged = parts[parts["flagged"]]
     asked = int(parts["p_value"].notna().sum())
     if flagged.empty:
@@ -48,23 +48,23 @@ def show(this: Page, parts: pd.DataFrame, window_days: int) -> None:
     for row in flagged.itertuples(index=False):
         st.markdown(_sentence(row, window_days))
     if not flagged.empty:
-        _draw_curve(flagged.sort_values("q_value").iloc[0], this)
+        _draw_curve(flagged.sort_values("q_value").iloc[0], page)
     st.caption(
         f"{len(parts):,} part numbers, {asked:,} asked at once: a part is named only when of the "
         "parts named so at most 1 in 20 is named wrongly (Benjamini and Hochberg)."
     )
     with st.expander("Every part number"):
-        page.table(parts.sort_values(["p_value", "part_no"], na_position="last"), SHOWN)
+        widgets.table(parts.sort_values(["p_value", "part_no"], na_position="last"), SHOWN)
     hidden = ["component_label", "kind", "told", "yardstick", "chance"]
-    page.download(parts.drop(columns=hidden), "early_parts")
-    page.how_counted("early_parts")
+    widgets.download(parts.drop(columns=hidden), "early_parts")
+    widgets.how_counted("early_parts")
 
 
-def _labelled(parts: pd.DataFrame, this: Page) -> pd.DataFrame:
+def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
     rows = list(parts.itertuples(index=False))
     return parts.assign(
-        kind=[this.labels.of("appliance_kind", row.appliance_kind) for row in rows],
-        component_label=[this.labels.of("component", row.component) for row in rows],
+        kind=[page.labels.of("appliance_kind", row.appliance_kind) for row in rows],
+        component_label=[page.labels.of("component", row.component) for row in rows],
         told=[words.rate(row.callbacks, row.jobs, row.low, row.high) for row in rows],
         yardstick=[
             ("its other numbers" if row.reference == "component" else "other parts")
@@ -84,13 +84,13 @@ def _sentence(row: tuple, window_days: int) -> str:
     )
 
 
-def _draw_curve(row: pd.Series, this: Page) -> None:
+def _draw_curve(row: pd.Series, page: Page) -> None:
     curve = curves.free_curve(
-        this.rows(
+        page.rows(
             "part_curve", part_no=row.part_no, kind=row.appliance_kind, component=row.component
         )
     )
-    page.chart(
+    widgets.chart(
         charts_callbacks.part_curve(curve, row.part_no),
         alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers of "
         f"the {row.component_label}.",

@@ -8,7 +8,7 @@ from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import page
+from dashboard.ui import widgets
 from dashboard.ui.group_table import GROUP_TITLES, prepared
 from dashboard.ui.page import Page
 
@@ -56,7 +56,7 @@ BY_KIND = {
 }
 
 
-def compare(this: Page) -> None:
+def compare(page: Page) -> None:
     """Let the reader choose a grouping and draw it: by appliance, funnel, table."""
     group_by = st.segmented_control(
         "Compare by",
@@ -68,24 +68,24 @@ def compare(this: Page) -> None:
         required=True,
     )
     noun = GROUP_TITLES[group_by].lower()
-    table = this.measure("first_time_fix", group_by=group_by)
-    groups = prepared(table, group_by, this.labels, this.settings["min_jobs"], "fixed_first_time")
+    table = page.measure("first_time_fix", group_by=group_by)
+    groups = prepared(table, group_by, page.labels, page.settings["min_jobs"], "fixed_first_time")
     is_work = group_by in ("appliance_kind", "symptom")
     groups["judged_rate"] = groups["rate" if is_work else "adjusted_rate"].fillna(groups["rate"])
     if group_by in PEOPLE:
-        by_appliance(this, group_by, noun)
+        by_appliance(page, group_by, noun)
     draw_funnel(groups, noun, is_work)
     groups["verdict"] = groups["funnel"].map(fairness_words.verdict)
-    page.table(groups, SHOWN)
+    widgets.table(groups, SHOWN)
     best_guess_note(groups)
     hidden = ["is_few", "judged_rate", "verdict"]
-    page.download(groups.drop(columns=hidden), "first_time_fix")
+    widgets.download(groups.drop(columns=hidden), "first_time_fix")
 
 
-def by_appliance(this: Page, group_by: str, noun: str) -> None:
+def by_appliance(page: Page, group_by: str, noun: str) -> None:
     """Show the groups within each appliance before any total, and name paradoxes."""
-    rows = this.rows("fix_by_kind", group_by=group_by)
-    reversed_pairs = fairness.reversals(rows, this.settings["min_jobs"])
+    rows = page.rows("fix_by_kind", group_by=group_by)
+    reversed_pairs = fairness.reversals(rows, page.settings["min_jobs"])
     for better, worse in reversed_pairs:
         st.warning(
             f"{verbatim(better)} does better than {verbatim(worse)} on every appliance that both "
@@ -98,14 +98,14 @@ def by_appliance(this: Page, group_by: str, noun: str) -> None:
             f"Checked first, appliance by appliance: no {noun} is better on every appliance than "
             "another one and worse in total."
         )
-    rows["kind"] = [this.labels.of("appliance_kind", kind) for kind in rows["appliance_kind"]]
+    rows["kind"] = [page.labels.of("appliance_kind", kind) for kind in rows["appliance_kind"]]
     rows["label"] = rows["group"]
     rows["words"] = [
         words.rate(row.fixed_first_time, row.mature, row.low, row.high)
         for row in rows.itertuples(index=False)
     ]
     with st.expander("Appliance by appliance"):
-        page.table(rows, BY_KIND)
+        widgets.table(rows, BY_KIND)
 
 
 def draw_funnel(groups: pd.DataFrame, noun: str, is_work: bool) -> None:
@@ -119,7 +119,7 @@ def draw_funnel(groups: pd.DataFrame, noun: str, is_work: bool) -> None:
         st.caption("Every repair ended the same way: there is nothing to tell groups apart by.")
         return
     limits = fairness.funnel_limits(shop_rate, int(known["mature"].max() * 1.1) + 1)
-    page.chart(
+    widgets.chart(
         charts_fairness.funnel(known, limits, shop_rate),
         alt="; ".join(
             f"{g.label}: {words.percent(g.judged_rate)} of {g.mature} jobs, "
