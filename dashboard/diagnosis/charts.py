@@ -4,14 +4,9 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, DOUBT, QUIET, SHOP, laid_out, whiskers
+from dashboard.fairness.sentences import VERDICTS
 
 VERDICT_COLOURS = {"inside": SHOP, "look": DOUBT, "different": BAD, "too few": QUIET}
-VERDICT_WORDS = {
-    "inside": "what chance alone produces",
-    "look": "worth a look",
-    "different": "different from the shop",
-    "too few": "too few jobs to say",
-}
 
 
 def framed(figure: go.Figure, height: int, **options: object) -> go.Figure:
@@ -37,7 +32,7 @@ def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
             hovertemplate="%{y}: %{x:.0%} expected<extra></extra>",
         )
     )
-    for verdict, words in VERDICT_WORDS.items():
+    for verdict, words in VERDICTS.items():
         part = ordered[ordered["verdict"] == verdict]
         if part.empty:
             continue

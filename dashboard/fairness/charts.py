@@ -5,12 +5,9 @@ import plotly.graph_objects as go
 
 from dashboard.charts import theme as charts
 from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP
+from dashboard.fairness.sentences import VERDICTS
 
-VERDICTS = {
-    "inside": ("what chance alone produces", SHOP, "circle"),
-    "look": ("worth a look", DOUBT, "diamond"),
-    "different": ("different from the shop", BAD, "square"),
-}
+MARKS = {"inside": (SHOP, "circle"), "look": (DOUBT, "diamond"), "different": (BAD, "square")}
 LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_95", "95 %", "dot"))
 
 
@@ -42,7 +39,8 @@ def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.F
                 )
             )
     figure.add_hline(y=shop_rate, line={"color": QUIET, "width": 1})
-    for verdict, (name, colour, symbol) in VERDICTS.items():
+    for verdict, (colour, symbol) in MARKS.items():
+        name = VERDICTS[verdict]
         _add_groups(figure, groups[groups["funnel"] == verdict], name, colour, symbol)
     figure.update_xaxes(title="repairs old enough to tell", rangemode="tozero")
     figure.update_yaxes(title="first-time fix", tickformat=".0%", range=_height(groups, limits))
@@ -66,7 +64,7 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
         go.Scatter(
             x=part["mature"],
             y=part["judged_rate"],
-            mode="markers" if name == VERDICTS["inside"][0] else "markers+text",
+            mode="markers" if name == VERDICTS["inside"] else "markers+text",
             text=part["label"],
             textposition="top center",
             name=name,

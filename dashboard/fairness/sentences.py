@@ -2,14 +2,20 @@
 
 import pandas as pd
 
-from dashboard.fairness.charts import VERDICTS
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, is_missing, listed, percent, percent_range
+
+VERDICTS = {  # what a count says against the one expected of the same jobs
+    "inside": "what chance alone produces",
+    "look": "worth a look",
+    "different": "different from the shop",
+    "too few": "too few jobs to say",
+}
 
 
 def verdict(funnel: str | None) -> str:
     """Write where a group lies in the funnel; a missing verdict as a dash."""
-    return "–" if is_missing(funnel) else VERDICTS[funnel][0]
+    return "–" if is_missing(funnel) else VERDICTS[funnel]
 
 
 def groups(table: pd.DataFrame, noun: str) -> str:

@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.charts import theme as charts
 from dashboard.diagnosis import charts as charts_diagnosis
+from dashboard.fairness.sentences import VERDICTS
 from dashboard.job.sentences import PATTERNS
 from dashboard.stats import funnel
 from dashboard.text import format as words
@@ -269,7 +270,7 @@ def judged(table: pd.DataFrame, count: str, of: str, least: int) -> pd.DataFrame
     told = funnel.verdicts(result["rate"], result[of], result["expected_rate"])
     result["verdict"] = pd.Series(told, result.index, object).fillna("inside")
     result.loc[result[of] < least, "verdict"] = "too few"
-    result["verdict_words"] = result["verdict"].map(charts_diagnosis.VERDICT_WORDS)
+    result["verdict_words"] = result["verdict"].map(VERDICTS)
     return result.sort_values("label", kind="stable").reset_index(drop=True)
 
 

@@ -2,6 +2,8 @@
 
 import ast
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import duckdb
@@ -11,47 +13,132 @@ import sql
 from dashboard.measures import MEASURES
 
 ROOT = Path(__file__).parents[2]
-FORBIDDEN = {
-    "sql": {"etl", "dashboard", "duckdb", "pandas", "numpy", "scipy", "streamlit", "plotly"},
-    "etl": {"dashboard", "streamlit", "plotly", "scipy"},
-    "dashboard/stats": {"duckdb", "pandas", "streamlit", "plotly", "sql", "etl"},
-    "dashboard/charts": {"duckdb", "streamlit", "sql", "etl"},
-    "dashboard/text/format.py": {"duckdb", "streamlit", "sql", "etl", "plotly"},
-    "dashboard/database": {"streamlit", "plotly"},
-    "dashboard/views": {"duckdb", "sql"},
+LAYERS = (  # top to bottom: a package imports from layers below its own only
+    ("app", "cli", "views"),
+    ("server", "loading"),
+    ("month", "ui"),
+    ("measures",),
+    ("diagnosis", "van_stock"),
+    ("callbacks", "job", "pricing"),
+    ("database", "fairness", "readings"),
+    ("filters", "text"),
+    ("etl",),
+    ("settings",),
+    ("access",),
+    ("errors",),
+    ("etl/folder",),
+    ("charts", "stats", "sql"),
+)
+LAYER_OF = {package: number for number, layer in enumerate(LAYERS) for package in layer}
+WITH_PAGES = {"streamlit", "plotly"}
+# file name or folder: what it never imports itself
+NEVER = {
+    "dashboard/**/*charts.py": {"duckdb", "streamlit", "sql"},
+    "dashboard/charts/*.py": {"duckdb", "streamlit", "sql", "etl"},
+    "dashboard/**/*sentences.py": {"duckdb", *WITH_PAGES},
+    "dashboard/**/compute.py": {"duckdb", *WITH_PAGES},
+    "dashboard/text/*.py": {"duckdb", "streamlit"},
+    "dashboard/stats/**/*.py": {"duckdb", "pandas", "sql", "etl", *WITH_PAGES},
+    "dashboard/views/**/*.py": {"duckdb", "sql"},
+    "dashboard/ui/*.py": {"duckdb"},
+    "dashboard/cli/*.py": WITH_PAGES,
+    "etl/**/*.py": {"dashboard", "scipy", *WITH_PAGES},
+    "sql/*.py": {"etl", "dashboard", "duckdb", "pandas", "numpy", "scipy", *WITH_PAGES},
+}
+# module: packages that are not there after it was imported, whatever it imports on the way
+NOT_LOADED = {
+    "dashboard.cli.main": WITH_PAGES,
+    "dashboard.measures": {"etl.load", "etl.read", "etl.readings", *WITH_PAGES},
+    "dashboard.month.load": WITH_PAGES,
+    "dashboard.database.query": {"etl.load", "etl.read", "etl.readings", "scipy", *WITH_PAGES},
+    "dashboard.access.policy": {"duckdb", "pandas", *WITH_PAGES},
+    "dashboard.settings.file": {"duckdb", "pandas", *WITH_PAGES},
+    "dashboard.server.launch": {"duckdb", "pandas", *WITH_PAGES},
+    "etl.load": {"dashboard", "scipy", *WITH_PAGES},
 }
 MAY_USE_ETL = {"records.py", "add_records.py", "settings.py"}
 DUCKDB_IN_DASHBOARD = {"dashboard/database/connection.py", "dashboard/database/query.py"}
 
 
 def python_files(place: str) -> list[Path]:
-    """Return the files of a folder, or those whose path starts with the place."""
-    folder = ROOT / place
-    if folder.is_dir():
-        return sorted(folder.rglob("*.py"))
-    return sorted(p for p in ROOT.rglob("*.py") if str(p.relative_to(ROOT)).startswith(place))
+    """Return the Python files of a folder."""
+    return sorted((ROOT / place).rglob("*.py"))
+
+
+def imported_modules(path: Path) -> set[str]:
+    """Return every module that a file imports, at its start or later."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {name.name for name in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            is_whole = node.module in ("dashboard", "etl")
+            found |= {f"{node.module}.{n.name}" for n in node.names} if is_whole else {node.module}
+    return found
 
 
 def imports(path: Path) -> set[str]:
     """Return the top-level packages that a file imports."""
-    found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            found |= {name.name.split(".")[0] for name in node.names}
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            found.add(node.module.split(".")[0])
-    return found
+    return {module.split(".")[0] for module in imported_modules(path)}
 
 
-@pytest.mark.parametrize("place", FORBIDDEN)
-def test_no_file_imports_what_its_place_forbids(place: str):
-    files = python_files(place)
-    assert files, f"{place} has no Python file"
-    for path in files:
-        assert not imports(path) & FORBIDDEN[place], path
+def package_of(module: str) -> str | None:
+    """Return the package of LAYERS that a module belongs to; None for other libraries."""
+    top, *rest = module.split(".")
+    if top == "dashboard" and rest:
+        return "app" if rest[0].startswith("app") else rest[0]
+    if top == "etl":
+        return "etl/folder" if rest[:1] == ["folder"] else "etl"
+    return "sql" if top == "sql" else None
 
 
-def test_only_data_py_opens_the_database_for_the_dashboard():
+def product_files() -> list[Path]:
+    """Return the program's own Python files."""
+    return [path for place in ("dashboard", "etl", "sql") for path in python_files(place)]
+
+
+def test_packages_import_from_lower_layers_only():
+    upward = set()
+    for path in product_files():
+        own = package_of(".".join(path.relative_to(ROOT).with_suffix("").parts))
+        for module in imported_modules(path):
+            other = package_of(module)
+            if own and other and other != own and LAYER_OF[other] <= LAYER_OF[own]:
+                upward.add((str(path.relative_to(ROOT)), module))
+    assert upward == set()
+
+
+def test_every_package_has_its_layer():
+    folders = {
+        path.name for path in (ROOT / "dashboard").iterdir() if (path / "__init__.py").exists()
+    }
+    assert folders | {"app", "views", "etl", "sql"} <= set(LAYER_OF)
+
+
+@pytest.mark.parametrize("pattern", NEVER)
+def test_no_file_imports_what_its_name_or_folder_forbids(pattern: str):
+    files = sorted(ROOT.glob(pattern))
+    assert files, f"{pattern} names no file"
+    assert {path.name: imports(path) & NEVER[pattern] for path in files} == {
+        path.name: set() for path in files
+    }
+
+
+@pytest.mark.parametrize("module", NOT_LOADED)
+def test_importing_a_module_does_not_load_what_it_does_not_need(module: str):
+    code = f"import sys, {module}; print(*sys.modules, sep=chr(10))"
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
+    ).stdout.split()
+    assert set(loaded) & NOT_LOADED[module] == set()
+
+
+def test_no_product_file_is_taken_for_a_test():
+    names = [path.name for path in product_files()]
+    assert [name for name in names if name.startswith("test_") or name.endswith("_test.py")] == []
+
+
+def test_only_database_opens_the_database_for_the_dashboard():
     users = {
         str(path.relative_to(ROOT))
         for path in python_files("dashboard")
@@ -63,6 +150,21 @@ def test_only_data_py_opens_the_database_for_the_dashboard():
 def test_only_the_pages_that_change_the_database_use_etl():
     users = {path.name for path in python_files("dashboard/views") if "etl" in imports(path)}
     assert users <= MAY_USE_ETL
+
+
+VIEWS = sorted((ROOT / "dashboard" / "views").glob("*.py"))
+
+
+@pytest.mark.parametrize("path", VIEWS, ids=lambda path: path.stem)
+def test_a_view_is_a_function_of_its_page(path: Path):
+    """Nothing runs when the file is imported; Streamlit runs it as the main module."""
+    body = ast.parse(path.read_text(encoding="utf-8")).body
+    kinds = (ast.Import, ast.ImportFrom, ast.Assign, ast.FunctionDef, ast.ClassDef)
+    *definitions, last = body[1:]
+    assert [ast.unparse(node)[:60] for node in definitions if not isinstance(node, kinds)] == []
+    assert ast.unparse(last) == "if __name__ == '__main__':\n    shell.show(draw)"
+    (draw,) = [node for node in definitions if getattr(node, "name", "") == "draw"]
+    assert ast.unparse(draw.args) == "page: Page"
 
 
 def sql_files() -> list[str]:
