@@ -4,8 +4,10 @@ import argparse
 from pathlib import Path
 
 from dashboard.cli.commands import default_database
+from dashboard.cli.terminal import say
 from dashboard.database.snapshot import take
 from dashboard.measures import measure
+from dashboard.settings.file import read_settings
 from etl.backup import backup
 from etl.restore import restore, undo
 
@@ -55,6 +57,7 @@ def add_undo(added: argparse._SubParsersAction, common: argparse.ArgumentParser)
 
 def figures(folder: Path) -> dict[str, str]:
     """Return what a trial restore is compared by: measures as text; raise for broken settings."""
+    read_settings(folder)
     snapshot = take(folder)
     return {name: measure(snapshot, name).to_json() for name in COMPARED}
 
@@ -62,24 +65,24 @@ def figures(folder: Path) -> dict[str, str]:
 def _backup(chosen: argparse.Namespace) -> int:
     parts = backup(chosen.db or default_database(), chosen.file, figures)
     size_mb = chosen.file.stat().st_size / 1e6
-    print(f"written: {chosen.file} ({size_mb:,.1f} MB: {', '.join(part.name for part in parts)})")
-    print("A trial restore gave the same figures.")
-    print("The key of the customers' hashes is in it: keep it as safe as the database.")
+    say(f"written: {chosen.file} ({size_mb:,.1f} MB: {', '.join(part.name for part in parts)})")
+    say("A trial restore gave the same figures.")
+    say("The key of the customers' hashes is in it: keep it as safe as the database.")
     return 0
 
 
 def _restore(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database()
     kept = restore(chosen.file, folder, replaces=chosen.replace)
-    print(f"restored: {folder}")
+    say(f"restored: {folder}")
     if kept:
-        print(f"What stood there is kept in {kept}; delete it when it is not needed.")
+        say(f"What stood there is kept in {kept}; delete it when it is not needed.")
     return 0
 
 
 def _undo(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database()
     good = undo(folder)
-    print(f"{folder}: {good.name} is the published version again.")
-    print("What was loaded since is not in it; its file is kept under a name with undone-.")
+    say(f"{folder}: {good.name} is the published version again.")
+    say("What was loaded since is not in it; its file is kept under a name with undone-.")
     return 0

@@ -12,6 +12,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from dashboard import measures
+from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import records
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.filters import Filters
@@ -21,7 +22,6 @@ from dashboard.month.load import month_html
 from dashboard.server import launch as serve
 from dashboard.settings.file import for_load, read_settings
 from dashboard.text.csv_export import csv_text
-from dashboard.text.escape_markdown import printable
 from etl.engines.base import here, spark_at
 from etl.folder.atomic_write import write_whole
 from etl.load import accept_words, load
@@ -58,7 +58,7 @@ def demo(chosen: argparse.Namespace) -> int:
     with as_file(files("sample_data")) as sample:
         account = load([sample], folder, progress=_progress())
     read = sum(file.read for file in account.files)
-    print(f"The invented sample shop is loaded: {read:,} rows, in {folder}")
+    say(f"The invented sample shop is loaded: {read:,} rows, in {folder}")
     return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)
 
 
@@ -80,13 +80,13 @@ def load_records(chosen: argparse.Namespace) -> int:
         )
     except LoadError:
         if chosen.check and mapping is None:
-            print(printable(proposals_text(chosen.paths)))
+            say(proposals_text(chosen.paths))
         raise
     if chosen.json:
-        print(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
+        say(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
     else:
-        print(printable(account_text(account)))
-        print("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
+        say(account_text(account))
+        say("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
     return 0
 
 
@@ -132,14 +132,14 @@ def quarantine(chosen: argparse.Namespace) -> int:
     ask = partial(records, snapshot_of(chosen))
     sources = waiting_sources(ask)
     if not sources:
-        print("nothing waits in quarantine")
+        say("nothing waits in quarantine")
     for source in sources:
         sheet = f" [{source.sheet}]" if source.sheet else ""
         told = f"{source.file}{sheet}: {source.count:,} rows of {source.table} wait"
-        print(printable(told))
+        say(told)
     if chosen.out:
         for path in write_waiting(ask, chosen.out):
-            print(f"written: {path}")
+            say(f"written: {path}")
     return 0
 
 
@@ -148,7 +148,7 @@ def accept_word(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database()
     word = AcceptedWord(chosen.mapping, chosen.field, chosen.word, chosen.id)
     accept_words(folder, [word], for_load(read_settings(folder)))
-    print(f'From now on "{chosen.word}" means {chosen.id} in all that {chosen.mapping} ever named.')
+    say(f'From now on "{chosen.word}" means {chosen.id} in all that {chosen.mapping} ever named.')
     return 0
 
 
@@ -189,14 +189,7 @@ def account_text(account: Account) -> str:
 
 def _progress() -> Callable[[str], None]:
     """Return a function that shows the step in place when standard error is a terminal."""
-    if not sys.stderr.isatty():
-        return lambda step: None
-
-    def show(step: str) -> None:
-        sys.stderr.write(f"\r\x1b[K{printable(step[:70])}")
-        sys.stderr.flush()
-
-    return show
+    return show_step if sys.stderr.isatty() else lambda step: None
 
 
 def dashboard(chosen: argparse.Namespace) -> int:
@@ -216,7 +209,7 @@ def report(chosen: argparse.Namespace) -> int:
         write_whole(chosen.out, content)
     except OSError as error:
         raise pdf.PdfError(f"{chosen.out}: cannot be written ({error.strerror})") from None
-    print(f"written: {chosen.out}")
+    say(f"written: {chosen.out}")
     return 0
 
 
@@ -230,17 +223,17 @@ def measure(chosen: argparse.Namespace) -> int:
         group_by=chosen.by,
     )
     if chosen.format == "csv":
-        sys.stdout.write(csv_text(table))
+        say(csv_text(table), end="")
     elif chosen.format == "json":
-        print(table.to_json(orient="records", date_format="iso", indent=2, force_ascii=False))
+        say(table.to_json(orient="records", date_format="iso", indent=2, force_ascii=False))
     elif table.empty:
-        print("no rows: no job is in this filter")
+        say("no rows: no job is in this filter")
     else:
-        print(table.to_string(index=False, na_rep="–", float_format="{:.4g}".format))
+        say(table.to_string(index=False, na_rep="–", float_format="{:.4g}".format))
     return 0
 
 
 def explain(chosen: argparse.Namespace) -> int:
     """Print everything that the records say of one job."""
-    print(explained(snapshot_of(chosen), chosen.job_id))
+    say(explained(snapshot_of(chosen), chosen.job_id))
     return 0

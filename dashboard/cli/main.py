@@ -1,250 +1,84 @@
-"""The command line. Exit 0 when well, 1 with one line that tells why not, 2 on a wrong call.
-
-130 when it was stopped with Ctrl+C.
+"""The command line's only handler. Exit 0 when well; 1 with one line that says why not; 2 on a
+wrong call; 70 on a fault of the program (sysexits.h, EX_SOFTWARE), with the trace in a file; 130
+when it was stopped with Ctrl+C.
 """
 
-import argparse
 import os
 import sys
-from collections.abc import Sequence
-from datetime import date
-from importlib.metadata import version
-from pathlib import Path
+import traceback
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 
-from dashboard.cli import commands
-from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
-from dashboard.cli.commands import FILTER_NAMES
-from dashboard.database.version import Damaged
-from dashboard.errors import UserError
-from dashboard.filters import GROUPS
-from dashboard.measures import MEASURES
-from dashboard.month.review import month_days
-from dashboard.text.escape_markdown import printable
-from etl.cancellation import Stopped
+from dashboard.cli.terminal import complain, prepare
 
-INTERRUPTED = 130  # 128 + SIGINT, as shells count
+FAULT, INTERRUPTED = 70, 130  # 130 = 128 + SIGINT, as shells count
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    parser = _parser()
-    chosen = parser.parse_args(arguments)
+    prepare()
+    given = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        return _run(chosen)
-    except UserError as problem:
-        if chosen.verbose:
+        code = _guarded(lambda: _run(given), is_verbose="--verbose" in given)
+    except SystemExit:  # help, or a wrong call
+        if not _guarded(_flush, is_verbose=False):
             raise
-        print(printable(f"ohmhours: {problem}"), file=sys.stderr)
         return 1
-    except (KeyboardInterrupt, Stopped) as stop:
-        print(f"\nohmhours: {stop or 'stopped'}", file=sys.stderr)
+    return code or _guarded(_flush, is_verbose=False)
+
+
+def _run(arguments: list[str]) -> int:
+    from dashboard.cli.parser import run  # loads the libraries: a Ctrl+C can come meanwhile
+
+    return run(arguments)
+
+
+def _flush() -> int:
+    sys.stdout.flush()
+    return 0
+
+
+def _guarded(action: Callable[[], int], *, is_verbose: bool) -> int:
+    """Return what the action returns, or the exit code of how it failed, told in one line."""
+    try:
+        return action()
+    except KeyboardInterrupt:
+        complain("stopped")
         return INTERRUPTED
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _close_output()
         return 0
+    except Exception as problem:
+        if is_verbose:
+            traceback.print_exc()
+        return _code_of(problem)
 
 
-def _run(chosen: argparse.Namespace) -> int:
-    """Run the command; once more from the last good version when the newest turns out damaged."""
-    try:
-        code = chosen.run(chosen)
-    except Damaged:
-        return _run(chosen)
-    if notice := getattr(chosen, "notice", None):
-        print(f"ohmhours: {notice}", file=sys.stderr)
-    return code
+def _code_of(problem: Exception) -> int:
+    from etl.cancellation import Stopped
+    from etl.folder.errors import UserError
+
+    if isinstance(problem, Stopped):
+        complain(problem)
+        return INTERRUPTED
+    if isinstance(problem, UserError):
+        complain(problem)
+        return 1
+    if isinstance(problem, OSError):
+        place = problem.filename if problem.filename is not None else "standard output"
+        complain(f"{place}: cannot be read or written ({problem.strerror or 'no reason given'})")
+        _close_output()
+        return 1
+    from dashboard.cli.fault_log import told_of_fault
+
+    complain(told_of_fault(problem))
+    return FAULT
 
 
-def _parser() -> argparse.ArgumentParser:
-    common = argparse.ArgumentParser(add_help=False)
-    common.add_argument(
-        "--db",
-        type=Path,
-        metavar="PATH",
-        help="the shop's database folder (default: the user's data folder)",
-    )
-    common.add_argument("--verbose", action="store_true", help="show where an error came from")
-    parser = argparse.ArgumentParser(
-        prog="ohmhours",
-        description="What a small appliance-service shop can learn from its own finished repairs.",
-    )
-    parser.add_argument("--version", action="version", version=f"%(prog)s {version('ohmhours')}")
-    added = parser.add_subparsers(required=True, metavar="COMMAND")
-    for add in (
-        _add_demo,
-        _add_load,
-        _add_quarantine,
-        _add_accept,
-        _add_dashboard,
-        _add_measure,
-        _add_explain,
-        _add_report,
-        add_backup,
-        add_restore,
-        add_undo,
-    ):
-        add(added, common)
-    return parser
-
-
-def _add_demo(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    demo = added.add_parser(
-        "demo",
-        parents=[common],
-        help="load the invented sample shop and open the dashboard on it",
-        epilog="example: ohmhours demo --port 8600",
-    )
-    _add_serving(demo)
-    demo.set_defaults(run=commands.demo)
-
-
-def _add_serving(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--port", type=int, help="port (default: a free one from 8517 on)")
-    command.add_argument("--host", default="127.0.0.1", help="address (default: this machine only)")
-    command.add_argument("--no-browser", action="store_true", help="only print the address")
-
-
-def _add_load(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "load",
-        parents=[common],
-        help="read exports, normalise them and publish the new version",
-        epilog="example: ohmhours load exports/ --mapping our_shop.toml --check",
-    )
-    command.add_argument("paths", nargs="+", metavar="PATH", help="files, folders or globs")
-    command.add_argument("--mapping", type=Path, metavar="FILE", help="mapping of this source")
-    command.add_argument("--check", action="store_true", help="do everything but publish")
-    command.add_argument("--strict", action="store_true", help="fail when a row was quarantined")
-    command.add_argument(
-        "--accept-spelling",
-        action="store_true",
-        help="give unknown words the meaning of the closest known spelling",
-    )
-    command.add_argument("--json", action="store_true", help="print the account as JSON")
-    command.add_argument(
-        "--engine",
-        choices=("duckdb", "spark"),
-        default="duckdb",
-        help="where the load reckons: this machine, or Apache Spark for 100 million jobs and more",
-    )
-    command.add_argument(
-        "--master",
-        default="local[*]",
-        metavar="URL",
-        help="of Spark, such as spark://HOST:7077 (default: the cores of this machine)",
-    )
-    command.set_defaults(run=commands.load_records)
-
-
-def _add_quarantine(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "quarantine",
-        parents=[common],
-        help="what waits to be mended, in the source's own columns with the reasons",
-        epilog="example: ohmhours quarantine --out to_mend; mend the files, then: "
-        "ohmhours load to_mend",
-    )
-    command.add_argument("--out", type=Path, metavar="FOLDER", help="write one CSV file a source")
-    command.set_defaults(run=commands.quarantine)
-
-
-def _add_accept(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "accept",
-        parents=[common],
-        help="give an unknown word a meaning, for all that was ever loaded",
-        epilog='example: ohmhours accept sample_shop_2026 symptom "htr wont go" no_heat',
-    )
-    command.add_argument("mapping", metavar="MAPPING", help="the mapping whose word it is")
-    command.add_argument("field", metavar="FIELD", help="symptom, root_cause, disposition, …")
-    command.add_argument("word", metavar="WORD", help="the word as written")
-    command.add_argument("id", metavar="ID", help="the id that it means")
-    command.set_defaults(run=commands.accept_word)
-
-
-def _add_dashboard(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "dashboard",
-        parents=[common],
-        help="open the pages",
-        epilog="example: ohmhours dashboard --db ~/shop",
-    )
-    _add_serving(command)
-    command.set_defaults(run=commands.dashboard)
-
-
-def _add_measure(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "measure",
-        parents=[common],
-        help="print a measure, the same that its page shows",
-        epilog="example: ohmhours measure first_time_fix --by technician --from 2026-01-01",
-    )
-    command.add_argument("name", choices=MEASURES, metavar="NAME", help=", ".join(MEASURES))
-    command.add_argument("--by", choices=GROUPS, metavar="COLUMN", help=", ".join(GROUPS))
-    command.add_argument("--from", dest="start", type=_date, metavar="DATE", help="closed from")
-    command.add_argument("--to", dest="end", type=_date, metavar="DATE", help="closed to")
-    command.add_argument(
-        "--where",
-        action="append",
-        default=[],
-        type=_condition,
-        metavar="COLUMN=VALUE",
-        help="only these jobs; columns " + ", ".join(FILTER_NAMES) + "; may be repeated",
-    )
-    command.add_argument(
-        "--format", choices=("table", "csv", "json"), default="table", help="how to print it"
-    )
-    command.set_defaults(run=commands.measure)
-
-
-def _add_explain(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "explain",
-        parents=[common],
-        help="all that the records say of one job: visits, readings, parts, callbacks, patterns",
-        epilog="example: ohmhours explain 20418",
-    )
-    command.add_argument("job_id", metavar="JOB_ID", help="the job's number as the shop wrote it")
-    command.set_defaults(run=commands.explain)
-
-
-def _date(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date like 2026-03-31") from None
-
-
-def _condition(text: str) -> tuple[str, str]:
-    name, found, value = text.partition("=")
-    if not found or name not in FILTER_NAMES:
-        raise argparse.ArgumentTypeError(
-            f"{text!r}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
-        )
-    return name, value
-
-
-def _add_report(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
-    command = added.add_parser(
-        "report",
-        parents=[common],
-        help="the month in review as a file that stands alone",
-        epilog="example: ohmhours report --month 2026-10 --out month.pdf",
-    )
-    command.add_argument("--month", required=True, type=_month, metavar="YYYY-MM")
-    command.add_argument(
-        "--out", required=True, type=Path, metavar="FILE", help="a .html or .pdf file"
-    )
-    command.set_defaults(run=commands.report)
-
-
-def _month(text: str) -> str:
-    try:
-        month_days(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no month like 2026-10") from None
-    return text
+def _close_output() -> None:
+    """Send what is still to be written nowhere: standard output takes nothing any more."""
+    with suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 if __name__ == "__main__":

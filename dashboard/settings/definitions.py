@@ -13,6 +13,7 @@ from dashboard.access.reader import folded
 from dashboard.access.roles import LEAD, OWNER, TECHNICIAN
 from dashboard.access.roles import PRICING as PRICER
 from dashboard.settings.types import Setting, SettingsError, SlabsSetting
+from etl.folder.errors import shown_value
 
 Person = str | dict[str, str]  # a role, or { technician = "the name in the records" }
 
@@ -24,12 +25,13 @@ class PeopleSetting(Setting):
     def check(self, value: Any, where: str) -> dict[str, Person]:
         """Return the people as written; raise SettingsError that names the key."""
         if not isinstance(value, dict):
-            raise SettingsError(f"{where}: key {self.key} is {value!r}; wanted {self.wanted}")
+            found = f"{where}: key {self.key} is {shown_value(value)}"
+            raise SettingsError(f"{found}; wanted {self.wanted}")
         for email, person in value.items():
             is_address = "@" in email and email.isprintable()
             if not is_address or not (person in (OWNER, LEAD, PRICER) or _is_technician(person)):
-                told = f"{where}: key {self.key}, {email!r} = {person!r}; wanted {self.wanted}"
-                raise SettingsError(told)
+                found = f"{shown_value(email)} = {shown_value(person)}"
+                raise SettingsError(f"{where}: key {self.key}, {found}; wanted {self.wanted}")
         if len({folded(email) for email in value}) < len(value):
             raise SettingsError(f"{where}: key {self.key} lists an address twice; leave one out")
         return value
@@ -111,9 +113,13 @@ class SupplySetting(Setting):
     def check(self, value: Any, where: str) -> Any:
         """Return the volts, or the volts by branch; raise SettingsError that names the key."""
         if isinstance(value, dict):
-            return {name: self.check(v, f"{where}, branch {name}") for name, v in value.items()}
+            return {name: self._volts(v, f"{where}, branch {name}") for name, v in value.items()}
+        return self._volts(value, where)
+
+    def _volts(self, value: Any, where: str) -> int:
         if value not in SERVICE_VOLTS or isinstance(value, bool):
-            raise SettingsError(f"{where}: key {self.key} is {value!r}; wanted 208, 230 or 240")
+            told = f"{where}: key {self.key} is {shown_value(value)}; wanted 208, 230 or 240"
+            raise SettingsError(told)
         return int(value)
 
 

@@ -15,6 +15,8 @@ from dashboard.access.roles import PRICING as PRICER
 from dashboard.settings.definitions import PRICING, SETTINGS, STOCK
 from dashboard.settings.types import Setting, SettingsError
 from etl.folder.atomic_write import write_whole
+from etl.folder.errors import shown_value
+from etl.folder.regular_file import small_text
 
 FILE = "ohmhours.toml"
 DATABASE = "OHMHOURS_DB"  # environment variable: the folder that the pages read
@@ -32,16 +34,13 @@ def read_settings(folder: Path) -> dict[str, Any]:
     """
     values = {setting.key: setting.default for setting in SETTINGS}
     path = folder / FILE
-    if not path.is_file():
-        return values
-    try:
-        content = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise SettingsError(f"{FILE}: not a TOML file ({error}); mend that line") from None
+    content = _content(path)
     known = {setting.key: setting for setting in SETTINGS}
     for key, value in content.items():
         if key not in known:
-            raise SettingsError(f"{FILE}: unknown key {key}; known: {', '.join(sorted(known))}")
+            raise SettingsError(
+                f"{FILE}: unknown key {shown_value(key)}; known: {', '.join(sorted(known))}"
+            )
         values[key] = known[key].check(value, FILE)
     return values
 
@@ -54,6 +53,19 @@ def settings_or_problem(folder: Path) -> dict[str, Any] | SettingsError:
         return problem
 
 
+def _content(path: Path) -> dict[str, Any]:
+    """Return what the file holds; nothing without one. Raises SettingsError."""
+    try:
+        return tomllib.loads(small_text(path))
+    except (FileNotFoundError, NotADirectoryError):
+        return {}
+    except OSError as error:
+        raise SettingsError(f"{FILE}: cannot be read ({error.strerror})") from None
+    except (ValueError, RecursionError) as error:
+        reason = "nested too deep" if isinstance(error, RecursionError) else error
+        raise SettingsError(f"{FILE}: not a TOML file ({reason}); correct that line") from None
+
+
 def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     """Put these settings into ohmhours.toml in one step; keys already in it are kept.
 
@@ -63,7 +75,7 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     """
     path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
     written = read_settings(folder)
-    kept = tomllib.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+    kept = _content(path)
     chosen = {key: written[key] for key in kept} | checked(values)
     chosen = {key: value for key, value in chosen.items() if value is not None}
     # a table must stand after the plain keys

@@ -2,15 +2,31 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from itertools import pairwise
-from math import inf, isfinite
-from typing import Any
+from math import inf
+from typing import Annotated, Any
+
+from pydantic import Field, StrictFloat, StrictInt, TypeAdapter, ValidationError
 
 from dashboard.errors import UserError
+from etl.folder.errors import shown_value
 
 
 class SettingsError(UserError):
     """A settings file that cannot be used; the message names the file and the key."""
+
+
+@cache
+def _number(low: float | None, high: float | None) -> TypeAdapter:
+    """Return what takes a finite number within bounds; True and False are none."""
+    bounds = Field(ge=low, le=high, allow_inf_nan=False)
+    return TypeAdapter(
+        Annotated[StrictInt, Field(ge=low, le=high)] | Annotated[StrictFloat, bounds]
+    )
+
+
+_PAIRS = TypeAdapter(list[tuple[StrictInt | StrictFloat, StrictInt | StrictFloat]])
 
 
 @dataclass(frozen=True)
@@ -26,20 +42,18 @@ class Setting:
 
     def check(self, value: Any, where: str) -> Any:
         """Return the value when it may be used; raise SettingsError that names the key."""
-        wanted = f"{where}: key {self.key} is {value!r}; wanted {self.wanted}"
+        wanted = f"{where}: key {self.key} is {shown_value(value)}; wanted {self.wanted}"
         if self.unit == "date":
             if value is None or (isinstance(value, date) and not isinstance(value, datetime)):
                 return value
             raise SettingsError(wanted)
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
+        try:
+            number = _number(self.low, self.high).validate_python(value)
+        except ValidationError:
+            raise SettingsError(wanted) from None
+        if isinstance(self.default, int) and number != int(number):
             raise SettingsError(wanted)
-        if isinstance(self.default, int) and value != int(value):
-            raise SettingsError(wanted)
-        if (self.low is not None and value < self.low) or (
-            self.high is not None and value > self.high
-        ):
-            raise SettingsError(wanted)
-        return type(self.default)(value)
+        return type(self.default)(number)
 
     @property
     def wanted(self) -> str:
@@ -59,16 +73,14 @@ class SlabsSetting(Setting):
 
     def check(self, value: Any, where: str) -> tuple[tuple[float, float], ...]:
         """Return the slabs as pairs; raise SettingsError that names the key."""
-        problem = SettingsError(f"{where}: key {self.key} is {value!r}; wanted {self.wanted}")
-        if not isinstance(value, (list, tuple)):
-            raise problem
-        pairs = []
-        for pair in value:
-            if not isinstance(pair, (list, tuple)) or len(pair) != 2:
-                raise problem
-            if any(isinstance(x, bool) or not isinstance(x, (int, float)) for x in pair):
-                raise problem
-            pairs.append((float(pair[0]), float(pair[1])))
+        problem = SettingsError(
+            f"{where}: key {self.key} is {shown_value(value)}; wanted {self.wanted}"
+        )
+        try:
+            written = _PAIRS.validate_python(value)
+            pairs = [(float(edge), float(factor)) for edge, factor in written]
+        except (ValidationError, OverflowError):
+            raise problem from None
         edges = [0.0, *(edge for edge, _ in pairs)]
         is_rising = all(a < b for a, b in pairwise(edges))
         factors_hold = all(1 <= factor <= 20 for _, factor in pairs)

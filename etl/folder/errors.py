@@ -53,3 +53,20 @@ def _reason(text: str) -> str:
         if words in text:
             return words
     return text.splitlines()[0][:200]
+
+
+SHOWN = 60  # characters of a refused value that a message repeats
+
+
+def shown_value(value: object) -> str:
+    """Return a refused value in quotes, short and printable; of tables and lists no more than that
+    they are."""
+    if isinstance(value, (dict, list, tuple)):
+        return f"a {'table' if isinstance(value, dict) else 'list'} of {len(value):,}"
+    try:
+        text = str(value)
+    except ValueError:  # an integer of thousands of digits
+        return "a number of thousands of digits"
+    short = text if len(text) <= SHOWN else f"{text[:SHOWN]}…"
+    quoted = "".join(c if c.isprintable() else "�" for c in short)
+    return f'"{quoted}"' if isinstance(value, str) else quoted

@@ -14,7 +14,7 @@ from pydantic import (
     ValidationError,
 )
 
-from etl.folder.errors import UserError
+from etl.folder.errors import UserError, shown_value
 from etl.mapping.fields import TABLES, fields_of
 
 WORD_FIELDS = (
@@ -31,7 +31,6 @@ MOST_CHARACTERS = 1000  # of one text: a header, a file pattern, a word
 MOST_TABLES, MOST_ENTRIES = 100, 20_000
 UNION_ARMS = ("str", "bool", "int", "float", "datetime", "date", "time")
 KNOWN = "take it out, or correct its spelling (README, Your own records)"
-SHOWN = 60  # characters of a refused value that a message repeats
 WANTED = {
     "string_type": "text in quotes",
     "bool_type": "true or false",
@@ -111,7 +110,7 @@ def _check_fields(table: TableContent, place: str) -> None:
     for name in (*table.columns, *table.constants):
         if name not in known:
             raise MappingError(
-                f"{place}: unknown field {_shown(name)}; {table.table} has "
+                f"{place}: unknown field {shown_value(name)}; {table.table} has "
                 f"{', '.join(sorted(known))}"
             )
     for name, wanted in known.items():
@@ -130,13 +129,12 @@ def _told(refusal: ValidationError, where: str) -> str:
     if kind == "missing":
         return f'{where}: key "{place[-1]}" is missing; add it'
     if kind == "extra_forbidden" or "[key]" in place:
-        return (
-            f"{where}: unknown key {_shown(place[-1] if '[key]' not in place else value)}; {KNOWN}"
-        )
+        unknown = value if "[key]" in place else place[-1]
+        return f"{where}: unknown key {shown_value(unknown)}; {KNOWN}"
     if place[0] == "words" and len(place) > 1:
         return f'{where}: [words.{place[1]}] wants lines like "their word" = "our id"'
     wanted = _wanted(kind, error.get("ctx", {}), place)
-    return f"{where}: key {_shown(_key(place))} is {_shown(value)}; wanted {wanted}"
+    return f"{where}: key {shown_value(_key(place))} is {shown_value(value)}; wanted {wanted}"
 
 
 def _wanted(kind: str, context: dict[str, Any], place: Sequence[str | int]) -> str:
@@ -154,17 +152,3 @@ def _key(place: Sequence[str | int]) -> str:
     names = [part for part in place if isinstance(part, str) and part not in UNION_ARMS]
     named = [name for name in names if not name.startswith(("constrained-", "list[", "function-"))]
     return named[-1] if named else "table"
-
-
-def _shown(value: object) -> str:
-    """Return a refused value in quotes, short and printable; of tables and lists no more than that
-    they are."""
-    if isinstance(value, (dict, list)):
-        return f"a {'table' if isinstance(value, dict) else 'list'} of {len(value):,}"
-    try:
-        text = str(value)
-    except ValueError:  # an integer of thousands of digits
-        return "a number of thousands of digits"
-    short = text if len(text) <= SHOWN else f"{text[:SHOWN]}…"
-    quoted = "".join(c if c.isprintable() else "�" for c in short)
-    return f'"{quoted}"' if isinstance(value, str) else quoted

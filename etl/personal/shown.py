@@ -42,6 +42,7 @@ ADDRESS = re.compile(
 
 def shown_file(name: str) -> str:
     """Return a file's name as it is shown and kept: contacts and addresses in it as "…"."""
+    name = name.encode("utf-8", "replace").decode()  # a name may be no text
     suffix = PurePath(name).suffix
     stem = name.removesuffix(suffix) if len(suffix) <= 10 else name
     dates = [match.group() for match in DATES.finditer(stem)]
