@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
 from itertools import pairwise
-from math import inf
+from math import ceil, floor, inf
 from typing import Annotated, Any
 
 from pydantic import Field, StrictFloat, StrictInt, TypeAdapter, ValidationError
@@ -21,9 +21,8 @@ class SettingsError(UserError):
 def _number(low: float | None, high: float | None) -> TypeAdapter:
     """Return what takes a finite number within bounds; True and False are none."""
     bounds = Field(ge=low, le=high, allow_inf_nan=False)
-    return TypeAdapter(
-        Annotated[StrictInt, Field(ge=low, le=high)] | Annotated[StrictFloat, bounds]
-    )
+    whole = Field(ge=None if low is None else ceil(low), le=None if high is None else floor(high))
+    return TypeAdapter(Annotated[StrictInt, whole] | Annotated[StrictFloat, bounds])
 
 
 _PAIRS = TypeAdapter(list[tuple[StrictInt | StrictFloat, StrictInt | StrictFloat]])

@@ -106,9 +106,9 @@ def test_output_in_any_encoding_is_no_error(encoding: str, folder: Path):
     done.stdout.decode(encoding)
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["explain", "A"], ["measure", "callbacks"]])
+@pytest.mark.parametrize("arguments", [["explain", "A"], ["measure", "callbacks"]])
 def test_a_full_output_is_told_in_one_line(arguments: list[str], folder: Path):
-    place = [] if arguments == ["--help"] else ["--db", str(folder)]
+    place = ["--db", str(folder)]
     call = [sys.executable, "-m", "dashboard.cli.main", *arguments, *place]
     with open("/dev/full", "w", encoding="utf-8") as full:
         done = subprocess.run(call, stdout=full, stderr=subprocess.PIPE, timeout=120, check=False)
