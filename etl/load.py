@@ -58,6 +58,7 @@ TO_FACTS = (
     "core/accounts",
     "core/dataset",
     "core/callback_links",
+    "staged/chain_ends",
     "core/job_facts",
     "core/filter_macros",
     "core/jobs_in",

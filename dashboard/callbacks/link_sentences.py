@@ -23,6 +23,7 @@ def conditions(pair: pd.Series, labels: Labels) -> list[tuple[str, bool | None, 
         ("the same appliance", *_same_unit(pair, labels)),
         ("the same family of complaints", *_same_family(pair, labels)),
         ("opened on the day of closing or after", *_in_order(pair)),
+        ("opened after the earlier job", *_opened_later(pair)),
         ("no more than 365 days later", *_in_a_year(pair)),
         ("no other repair of it closed later", *_latest(pair)),
     ]
@@ -49,6 +50,14 @@ def _in_order(pair: pd.Series) -> tuple[bool | None, str]:
         return None, "the earlier job is not closed"
     told = f"closed {day(pair.closed_on)}, opened {day(pair.opened_on)}"
     return bool(pair.days >= 0), told
+
+
+def _opened_later(pair: pd.Series) -> tuple[bool, str]:
+    if pair.is_returned_to:
+        return False, "the records name a job of the same day as its callback"
+    if pair.is_opened_later:
+        return True, "by day, then time, then job number"
+    return False, "both jobs of one day: the other one comes first by time or job number"
 
 
 def _in_a_year(pair: pd.Series) -> tuple[bool | None, str]:

@@ -1,17 +1,14 @@
 """Readings → limit review and meter check: what SQL cannot do for these two measures."""
 
-from collections.abc import Iterator
-
 import numpy as np
 import pandas as pd
 
-from dashboard.stats.meter_bias import meter_shifts
-from dashboard.stats.multiple_testing import q_values
+from dashboard.stats.meter_bias import FEWEST, FEWEST_OTHERS, Readings, medians
+from dashboard.stats.meter_rounds import meter_shifts
 from dashboard.stats.roc import best_limit, roc_area
 from dashboard.stats.weighted_sample import Counted
 
 ENOUGH = 30
-FALSE_DISCOVERY = 0.05
 REVIEW_COLUMNS = (
     "test_point",
     "n_condemned",
@@ -47,7 +44,14 @@ CHECK_COLUMNS = (
     "median",
     "others_median",
     "others_n",
+    "meter_accuracy",
 )
+CHECK_NAMES = {
+    "low": "shift_low",
+    "high": "shift_high",
+    "is_flagged": "flagged",
+    "accuracy": "meter_accuracy",
+}
 REGISTER = ("register_low", "register_high", "register_fail_below", "register_fail_above")
 
 
@@ -98,44 +102,51 @@ def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
 
 
 def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
-    """Return one row per technician and test point with at least 8 readings on both sides.
+    """Return one row per technician and test point that could be compared.
 
-    `shift` is a fraction of the others' median; `flagged` at a false-discovery rate of 5 % over all
-    rows. Sorted by technician and test point; no readings give no rows.
+    `shift` is a fraction of the others' median; how rows are flagged: sql/measures/meter_check.
+    Sorted by technician and test point; no readings give no rows.
     """
-    rows = [
-        row
-        for point, group in readings.groupby("test_point", sort=True)
-        for row in _checked(point, group)
+    who, names = pd.factorize(readings["technician"], sort=True)
+    numbered = readings.assign(who=who)
+    groups = [
+        (point, group, found)
+        for point, group in numbered.groupby("test_point", sort=True)
+        if (found := _readings(group)) is not None
     ]
-    table = pd.DataFrame(rows, columns=list(CHECK_COLUMNS))
-    table["q_value"] = pd.Series(q_values(table["p_value"].tolist()), dtype=float)
-    table["flagged"] = table["q_value"] <= FALSE_DISCOVERY
+    rows = [
+        vars(shift)
+        | {"technician": names[shift.who], "test_point": point, "unit": group["unit"].iloc[0]}
+        for (point, group, _), shifts in zip(
+            groups, meter_shifts([found for *_, found in groups]), strict=True
+        )
+        for shift in shifts
+    ]
+    table = pd.DataFrame(rows).rename(columns=CHECK_NAMES).reindex(columns=list(CHECK_COLUMNS))
+    table["flagged"] = table["flagged"].astype(bool)
     return table.sort_values(["technician", "test_point"], ignore_index=True)
 
 
-def _checked(point: str, group: pd.DataFrame) -> Iterator[dict]:
-    """Give a row per technician from the readings of one test point."""
-    unit = group["unit"].iloc[0]
-    values, places = np.unique(group["value"], return_inverse=True)
-    who, technicians = pd.factorize(group["technician"], sort=True)
-    read = np.zeros((len(technicians), len(values)), int)
-    np.add.at(read, (who, places), group["readings"].to_numpy(int))
-    for technician, found in zip(technicians, meter_shifts(values, read), strict=True):
-        if found:
-            yield {
-                "technician": technician,
-                "test_point": point,
-                "n": found.n,
-                "shift": found.shift,
-                "shift_low": found.low,
-                "shift_high": found.high,
-                "p_value": found.p_value,
-                "unit": unit,
-                "median": found.median,
-                "others_median": found.others_median,
-                "others_n": found.others_n,
-            }
+def _readings(group: pd.DataFrame) -> Readings | None:
+    """Return the readings of one test point by those who have enough; None without three."""
+    n = group.groupby("who")["readings"].transform("sum")
+    enough = group[n >= FEWEST]
+    who, rows = np.unique(enough["who"], return_inverse=True)
+    if len(who) <= FEWEST_OTHERS:
+        return None
+    values, places = np.unique(enough["value"], return_inverse=True)
+    read = np.zeros((len(who), len(values)), int)
+    np.add.at(read, (rows, places), enough["readings"].to_numpy(int))
+    return Readings(who, values, read, _accuracy(enough, rows, len(who)))
+
+
+def _accuracy(readings: pd.DataFrame, rows: np.ndarray, size: int) -> np.ndarray:
+    """Return for each technician the median error of the meter as a fraction; 0 where unknown."""
+    error = (readings["meter_error"] / readings["value"]).fillna(0.0).to_numpy(float)
+    values, places = np.unique(error, return_inverse=True)
+    counts = np.zeros((size, len(values)), int)
+    np.add.at(counts, (rows, places), readings["readings"].to_numpy(int))
+    return medians(values, counts)
 
 
 COMPUTE = {"limit_review": limit_review, "meter_check": meter_check}

@@ -1,72 +1,78 @@
-"""Does one technician's meter read otherwise than the others'?"""
+"""Readings of several meters at one test point: shift and p-value of each against the others."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from scipy.special import ndtr
 from scipy.stats import mannwhitneyu
 
-from dashboard.stats.bootstrap import medians_drawn
 from dashboard.stats.weighted_sample import at_ranks
 
-FEWEST = 8
-DRAWS = 1000  # enough for an interval in tenths of a percent; a large shop has thousands of pairs
+FEWEST = 8  # readings of a technician at a test point
+FEWEST_OTHERS = 2  # of two technicians who differ nothing shows which one is right
 
 
 @dataclass(frozen=True)
-class MeterShift:
-    """Shift of a median as a fraction of the others', with its 95 % interval and p-value."""
+class Readings:
+    """Readings of good parts at one test point.
 
-    n: int
-    median: float
-    others_n: int
-    others_median: float
-    shift: float
-    low: float
-    high: float
-    p_value: float
-
-
-def meter_shifts(
-    values: np.ndarray, read: np.ndarray, seed: int = 1, draws: int = DRAWS
-) -> list[MeterShift | None]:
-    """Compare each technician's readings of sound parts with those of all the others.
-
-    `read[t, v]` tells how often technician t read values[v]; values rise and are above 0, else
-    ValueError. shift = median(own) / median(others) − 1, percentile interval from the bootstrap of
-    both medians; p-value of Mann and Whitney (1947), two-sided, corrected for ties: exchangeable
-    readings pass whatever their distribution. None where either side has fewer than 8 readings.
+    `read[t, v]` = how often technician number `who[t]` read `values[v]`; values rise and are above
+    0, else ValueError. `accuracy[t]` = what the technician's meter may be off by, as a fraction.
     """
-    if len(values) and not values[0] > 0:
-        raise ValueError(f"meter shift: wanted readings above 0, found {values[0]}")
-    everybody = read.sum(axis=0)
-    n = read.sum(axis=1)
-    tested = np.flatnonzero((n >= FEWEST) & (everybody.sum() - n >= FEWEST))
-    found: list[MeterShift | None] = [None] * len(read)
-    if not len(tested):
-        return found
-    sides = own, others = read[tested], everybody - read[tested]
-    generator = np.random.default_rng(seed)
-    base, drawn = (medians_drawn(values, side, generator, draws) for side in (others, own))
-    low, high = np.quantile(drawn / base - 1, (0.025, 0.975), axis=1)
-    medians, others_medians = (_medians(values, side) for side in sides)
-    columns = zip(
-        own.sum(axis=1).tolist(),
-        medians.tolist(),
-        others.sum(axis=1).tolist(),
-        others_medians.tolist(),
-        (medians / others_medians - 1).tolist(),
-        low.tolist(),
-        high.tolist(),
-        _p_values(values, own, others).tolist(),
-        strict=True,
-    )
-    for place, row in zip(tested.tolist(), columns, strict=True):
-        found[place] = MeterShift(*row)
-    return found
+
+    who: np.ndarray
+    values: np.ndarray
+    read: np.ndarray
+    accuracy: np.ndarray
+    medians: np.ndarray = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Compute the technicians' medians."""
+        if len(self.values) and not self.values[0] > 0:
+            raise ValueError(f"meter shift: wanted readings above 0, found {self.values[0]}")
+        object.__setattr__(self, "medians", medians(self.values, self.read))
+
+    def p_values(self, active: np.ndarray) -> np.ndarray:
+        """Return the two-sided p-value of each active technician against the other active ones.
+
+        Mann and Whitney (1947), corrected for ties. NaN for the rest, and for all where fewer than
+        two others are left.
+        """
+        result = np.full(len(self.who), np.nan)
+        if active.sum() > FEWEST_OTHERS:
+            own = self.read[active]
+            result[active] = _p_values(self.values, own, own.sum(axis=0) - own)
+        return result
+
+    def is_beyond_accuracy(self, active: np.ndarray) -> np.ndarray:
+        """Mark shifts that the meter's own error does not explain; a shift of 0 is none."""
+        shift = self.medians / median_of_others(self.medians, active) - 1
+        return np.abs(shift) > self.accuracy
 
 
-def _medians(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
+def median_of_others(medians: np.ndarray, is_sound: np.ndarray) -> np.ndarray:
+    """Return for each row the median of the sound rows' medians, its own left out.
+
+    `medians` are one number for each technician, or a row of draws. NaN without another row.
+    """
+    columns = medians.reshape(len(medians), -1)
+    sound = np.sort(columns[is_sound], axis=0)
+    result = np.full(columns.shape, np.nan)
+    if len(sound):
+        result[~is_sound] = np.median(sound, axis=0)
+    size = len(sound) - 1
+    if size >= 1:
+        order = np.argsort(columns[is_sound], axis=0, kind="stable")
+        ranks = np.argsort(order, axis=0, kind="stable")
+        low, high = (size - 1) // 2, size // 2  # of those that remain, in order
+        column = np.arange(columns.shape[1])
+        at = [sound[np.where(ranks <= rank, rank + 1, rank), column] for rank in (low, high)]
+        result[is_sound] = (at[0] + at[1]) / 2
+    return result.reshape(medians.shape)
+
+
+def medians(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
+    """Return the median of each row of counts over the rising values."""
     n = counts.sum(axis=1)
     return at_ranks(values, counts, np.stack([(n - 1) // 2, n // 2], axis=1)).mean(axis=1)
 
@@ -75,7 +81,7 @@ def _p_values(values: np.ndarray, own: np.ndarray, others: np.ndarray) -> np.nda
     """Return the two-sided p-value of each row of counts against the others'.
 
     As scipy's mannwhitneyu, which takes a quarter of a millisecond for its checks whatever it is
-    given: it is asked only where it counts exactly, that is up to 8 readings without ties.
+    given: it is called only where it counts exactly, that is up to 8 readings without ties.
     """
     m, n, both = own.sum(axis=1), others.sum(axis=1), own[0] + others[0]
     tied = both[both > 0].astype(float)

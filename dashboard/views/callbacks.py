@@ -69,9 +69,16 @@ def answer(row: pd.Series, window: int) -> str:
     return (
         f"**{told}** came back within {window} days for the same complaint.\n\n"
         f"Not in it: {row.pending:,} younger than {window} days (pending) and {row.unlinked:,} "
-        "whose appliance is not known. Returns that went to another shop are not seen: "
-        "the true rate is at least this."
+        f"whose appliance is not known{known_returns(row)}. Returns that went to another shop are "
+        "not seen: the true rate is at least this."
     )
+
+
+def known_returns(row: pd.Series) -> str:
+    """Say how many jobs without a unit are recorded as having come back; '' when none."""
+    if not row.known_returns:
+        return ""
+    return f" ({row.known_returns:,} of them recorded as having come back, and in no rate)"
 
 
 def upper_bound(page: Page, window: int) -> str:

@@ -21,6 +21,7 @@ SHOWN = {
     "shift": NUMBER("Shift", format="percent"),
     "shift_low": NUMBER("95 % from", format="percent"),
     "shift_high": NUMBER("to", format="percent"),
+    "meter_accuracy": NUMBER("Meter's accuracy ±", format="percent"),
     "p_value": NUMBER("p", format="%.4f"),
     "q_value": NUMBER("q", format="%.4f"),
     "flagged": st.column_config.CheckboxColumn("Flagged"),
@@ -34,8 +35,9 @@ def draw(page: Page) -> None:
     check = page.measure("meter_check")
     if check.empty:
         st.info(
-            "No technician has 8 readings of sound parts at a test point where the others have 8 "
-            "too. Clear a filter at the left, or load more records."
+            "No test point has three technicians with 8 readings of good parts each: of two who "
+            "differ, nothing shows which one is right. Clear a filter at the left, or load more "
+            "records."
         )
         widgets.how_counted("meter_check")
         st.stop()
@@ -45,10 +47,11 @@ def draw(page: Page) -> None:
 
     st.markdown(answer(check, flagged))
     st.caption(
-        "Sound parts only, at a false-discovery rate of 5 %: of all flags, at most one in twenty "
-        "is expected to be chance. A shift may be worn leads, a meter out of true, or other "
-        "models on that round: compare it on a known resistor before blaming anybody. Meters "
-        "that are all off alike show nothing here."
+        "Good parts only, at a false-discovery rate of 5%. A technician is flagged where the shift "
+        "from the median of the others' medians also exceeds the meter's own accuracy; the clearest "
+        "one is set aside and the rest compared again without those readings. A shift may be worn "
+        "leads, a meter out of calibration, or other models on that round: compare it on a known "
+        "resistor first. If every meter is off equally, nothing shows here."
     )
     one_technician(check, flagged)
     all_pairs(check)

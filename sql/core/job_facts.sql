@@ -2,10 +2,11 @@
 -- grain: one row per job, in order of closing.
 -- unit: minutes, money in the shop's currency, whole days.
 -- counts: is_counted = repaired, a repair complaint, and its unit is known, so that a callback could
---         be seen. attended_visits NULL = the records do not
---         tell, or one of its visits waits in quarantine; minutes are NULL unless every visit has
---         them. observed_days is what the
---         callback-free curve has seen of the job: days to its callback, else to the end of records.
+--         be seen; a written link does not make up for an unknown unit, or only failures would count.
+--         final_ columns = what the last repaired job in the chain of callbacks found, where that is
+--         another component than recorded. attended_visits NULL = not recorded, or one of its visits
+--         is in quarantine; minutes are NULL unless every visit has them. observed_days = how long
+--         the job was followed: days to its callback, else to the end of the records.
 CREATE TABLE core.job_facts AS
 WITH visit_sums AS (
     SELECT
@@ -44,25 +45,25 @@ reading_sums AS (
 ),
 
 first_callbacks AS (
-    SELECT
-        links.first_job,
-        arg_min(links.callback_job, (links.callback_days, links.callback_job)) AS callback_job,
-        min(links.callback_days) AS callback_days,
+    SELECT links.first_job, links.callback_job, links.callback_days,
     FROM core.callback_links AS links
-    GROUP BY links.first_job
+    INNER JOIN core.jobs AS later ON links.callback_job = later.job_id
+    QUALIFY row_number() OVER (
+        PARTITION BY links.first_job
+        ORDER BY
+            later.opened_on,
+            coalesce(later.opened_minute, 0),
+            core.number_key(later.job_id),
+            later.job_id
+    ) = 1
 ),
 
-answers AS (
-    SELECT
-        first_callbacks.first_job,
-        first_callbacks.callback_job,
-        first_callbacks.callback_days,
-        later.disposition = 'repaired' AS is_callback_repaired,
-        later.root_cause,
-        later.cause_component,
-        later.cause_class,
-    FROM first_callbacks
-    INNER JOIN core.jobs AS later ON first_callbacks.callback_job = later.job_id
+found_later AS (
+    SELECT chain_ends.first_job, jobs.root_cause, jobs.cause_component, jobs.cause_class,
+    FROM staged.chain_ends AS chain_ends
+    INNER JOIN core.jobs AS jobs ON chain_ends.cause_job = jobs.job_id
+    INNER JOIN core.jobs AS first_jobs ON chain_ends.first_job = first_jobs.job_id
+    WHERE jobs.cause_component IS DISTINCT FROM first_jobs.cause_component
 )
 
 SELECT
@@ -80,35 +81,19 @@ SELECT
     jobs.symptom_family,
     jobs.root_cause AS recorded_cause,
     jobs.cause_component AS recorded_component,
-    CASE
-        WHEN answers.is_callback_repaired
-            AND answers.cause_component IS NOT NULL
-            AND answers.cause_component IS DISTINCT FROM jobs.cause_component
-        THEN answers.root_cause
-        ELSE jobs.root_cause
+    CASE WHEN found_later.first_job IS NOT NULL THEN found_later.root_cause ELSE jobs.root_cause
     END AS final_cause,
-    CASE
-        WHEN answers.is_callback_repaired
-            AND answers.cause_component IS NOT NULL
-            AND answers.cause_component IS DISTINCT FROM jobs.cause_component
-        THEN answers.cause_component
-        ELSE jobs.cause_component
-    END AS final_component,
-    CASE
-        WHEN answers.is_callback_repaired
-            AND answers.cause_component IS NOT NULL
-            AND answers.cause_component IS DISTINCT FROM jobs.cause_component
-        THEN answers.cause_class
-        ELSE jobs.cause_class
+    coalesce(found_later.cause_component, jobs.cause_component) AS final_component,
+    CASE WHEN found_later.first_job IS NOT NULL THEN found_later.cause_class ELSE jobs.cause_class
     END AS final_cause_class,
     jobs.repair_code,
     jobs.disposition,
     jobs.disposition = 'repaired' AS is_repaired,
     jobs.symptom_family <> 'no_complaint' AS is_complaint,
-    jobs.unit_key IS NOT NULL OR jobs.callback_of IS NOT NULL AS is_linked,
+    jobs.unit_key IS NOT NULL AS is_linked,
     jobs.disposition = 'repaired'
         AND jobs.symptom_family <> 'no_complaint'
-        AND (jobs.unit_key IS NOT NULL OR jobs.callback_of IS NOT NULL OR answers.callback_job IS NOT NULL)
+        AND jobs.unit_key IS NOT NULL
         AS is_counted,
     CASE WHEN unread_visits.job_id IS NULL
         THEN coalesce(visit_sums.attended_visits, jobs.visit_count)
@@ -126,10 +111,10 @@ SELECT
     coalesce(part_sums.part_lines, 0) AS part_lines,
     coalesce(reading_sums.readings, 0) AS readings,
     links.first_job AS callback_of,
-    answers.callback_job,
-    answers.callback_days,
+    first_callbacks.callback_job,
+    first_callbacks.callback_days,
     date_diff('day', jobs.closed_on, dataset.as_of)::INTEGER AS days_since_closed,
-    core.observed_days(answers.callback_days, jobs.closed_on, dataset.as_of) AS observed_days,
+    core.observed_days(first_callbacks.callback_days, jobs.closed_on, dataset.as_of) AS observed_days,
     jobs.unit_key,
 FROM core.jobs AS jobs
 CROSS JOIN core.dataset AS dataset
@@ -138,5 +123,6 @@ LEFT JOIN unread_visits ON jobs.job_id = unread_visits.job_id
 LEFT JOIN part_sums ON jobs.job_id = part_sums.job_id
 LEFT JOIN reading_sums ON jobs.job_id = reading_sums.job_id
 LEFT JOIN core.callback_links AS links ON jobs.job_id = links.callback_job
-LEFT JOIN answers ON jobs.job_id = answers.first_job
+LEFT JOIN first_callbacks ON jobs.job_id = first_callbacks.first_job
+LEFT JOIN found_later ON jobs.job_id = found_later.first_job
 ORDER BY jobs.closed_on, jobs.job_id;

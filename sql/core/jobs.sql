@@ -1,6 +1,7 @@
 -- One complaint on one appliance, opened once and closed once.
 -- grain: one row per job number.
--- unit: minutes; money in the shop's currency.
+-- unit: minutes; money in the shop's currency. opened_minute = minute of the day of opening, 0 where no
+--       time is written.
 -- counts: the rows that staged.jobs_left_out does not leave out. A complaint that is not understood is `unspecified`.
 INSERT INTO core.jobs BY NAME
 SELECT
@@ -8,6 +9,7 @@ SELECT
     jobs.row_id,
     jobs.mapping,
     jobs.opened_on,
+    jobs.opened_minute,
     jobs.closed_on,
     jobs.branch,
     jobs.technician,

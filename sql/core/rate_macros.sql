@@ -1,4 +1,4 @@
--- Rules that tables share: the interval of a proportion, how long a job was seen, a line's money.
+-- Rules that tables share: interval of a proportion, days observed, money of a line, order of jobs.
 -- unit: fractions 0–1, n = 0 gives NULL; money in the shop's currency.
 -- source: Wilson (1927), score interval without continuity correction; z = 1.959964 for 95 %.
 CREATE MACRO core.wilson_centre(k_arg, n_arg) AS
@@ -30,3 +30,8 @@ CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
 -- Money of a part line, in whole cents: so a sum does not depend on the order of the lines.
 CREATE MACRO core.line_money(quantity_arg, price_arg) AS
     try_cast(quantity_arg * price_arg::DOUBLE AS DECIMAL(12, 2));
+
+-- Text by which job numbers sort as numbers: J9 before J10, and 9 before 10.
+CREATE MACRO core.number_key(job_id_arg) AS
+    regexp_replace(job_id_arg, '[0-9]{1,30}$', '', 'g')
+    || lpad(regexp_extract(job_id_arg, '([0-9]{1,30})$', 1), 30, '0');

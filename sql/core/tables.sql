@@ -7,6 +7,7 @@ CREATE TABLE core.jobs (
     row_id BIGINT NOT NULL,
     mapping VARCHAR NOT NULL,
     opened_on DATE NOT NULL,
+    opened_minute INTEGER,
     closed_on DATE,
     branch VARCHAR,
     technician VARCHAR,

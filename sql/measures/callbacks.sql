@@ -1,8 +1,10 @@
 -- Of the repairs old enough to tell, how many came back within the window?
 -- grain: one row per group.
 -- unit: jobs; rates are fractions (Wilson 95 %); km_* = chance of a callback by that day, 95 %.
--- counts: repaired complaints whose unit is known. Younger than the window: pending, out of the rate
---         but in the km_* columns, which use every job for as long as it was seen.
+-- counts: repaired complaints whose unit is known. Closed less than the window ago: pending, not in the
+--         rate but in the km_* columns, which use every job for as long as it was followed.
+--         unlinked = the unit is unknown, so only a return that the records name can be seen; such
+--         known_returns within the window are counted here and in no rate.
 -- source: Kaplan–Meier with Greenwood's variance on the log(−log) scale, as callback_curve.
 WITH jobs AS (
     SELECT *,
@@ -24,6 +26,7 @@ counts AS (
         ) AS callbacks_in_window,
         count(*) FILTER (WHERE is_counted AND days_since_closed < $window_days) AS pending,
         count(*) FILTER (WHERE NOT is_counted) AS unlinked,
+        count(*) FILTER (WHERE NOT is_counted AND callback_days <= $window_days) AS known_returns,
     FROM jobs
     GROUP BY group_name
 ),
@@ -106,6 +109,7 @@ SELECT
     wide.* EXCLUDE (group_name),
     counts.pending,
     counts.unlinked,
+    counts.known_returns,
 FROM counts
 LEFT JOIN wide ON counts.group_name = wide.group_name
 ORDER BY counts.group_name;

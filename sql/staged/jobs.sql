@@ -62,6 +62,8 @@ SELECT
     mapping,
     job_id,
     opened_date AS opened_on,
+    CASE WHEN length(opened_on) > 10 THEN coalesce(core.minute_of_day(opened_on), 0) ELSE 0 END
+        AS opened_minute,
     CASE WHEN disposition_id <> 'open' THEN closed_date END AS closed_on,
     branch,
     technician,

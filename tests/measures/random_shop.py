@@ -18,7 +18,7 @@ from etl.raw.own_limits import land_shop_tables
 from etl.raw.store import copy_raw
 
 START = date(2025, 1, 1)
-STEPS = ("core/dataset", "core/callback_links", "core/job_facts")
+STEPS = ("core/dataset", "core/callback_links", "staged/chain_ends", "core/job_facts")
 SYMPTOMS = {  # symptom: family, as in sql/lookups/symptoms.csv for a washer
     "leaks": "leak",
     "wont_drain": "drain_spin",
@@ -45,6 +45,7 @@ class Job:
 
     job_id: str
     opened_on: date
+    opened_minute: int
     closed_on: date | None
     unit_key: str | None
     kind: str
@@ -53,6 +54,7 @@ class Job:
     callback_of: str | None
     visits: tuple[Visit, ...]
     parts: tuple[str, ...]
+    component: str | None
 
     @property
     def family(self) -> str:
@@ -73,18 +75,19 @@ visits = strategies.builds(
 def shops(draw: Any) -> list[Job]:
     """Draw up to 14 jobs on three appliances within 500 days: returns, chains, edges are common."""
     number = draw(strategies.integers(0, 14))
-    names = [f"J{i:02}" for i in range(number)]
+    names = [draw(strategies.sampled_from((f"{i}", f"J{i}"))) for i in range(number)]
     return [_job(draw, name, names) for name in names]
 
 
 def _job(draw: Any, name: str, names: list[str]) -> Job:
     pick = lambda *values: draw(strategies.sampled_from(values))  # noqa: E731
-    opened = START + timedelta(days=draw(strategies.integers(0, 60)) * pick(1, 1, 1, 8))
+    opened = START + timedelta(days=draw(strategies.integers(0, 60)) * pick(0, 1, 1, 1, 8))
     is_open = pick(*[False] * 9, True)
     closed = None if is_open else opened + timedelta(days=pick(0, 1, 2, 30))
     return Job(
         job_id=name,
         opened_on=opened,
+        opened_minute=pick(0, 0, 600, 840),
         closed_on=closed,
         unit_key=pick("u1", "u1", "u2", "u3", None),
         kind=pick("washer", "washer", "dishwasher"),
@@ -93,6 +96,7 @@ def _job(draw: Any, name: str, names: list[str]) -> Job:
         callback_of=pick(*[None] * 6, pick(*names)),
         visits=tuple(draw(strategies.lists(visits, max_size=3))),
         parts=tuple(pick((), ("P1",), ("P2",), ("P1", "P2"))),
+        component=pick("pump", "pump", "belt", None),
     )
 
 
@@ -110,6 +114,7 @@ class RandomShop:
         run = self.connection.execute
         run("DELETE FROM core.jobs; DELETE FROM core.visits; DELETE FROM core.part_lines")
         run("DROP TABLE core.dataset; DROP TABLE core.callback_links; DROP TABLE core.job_facts")
+        run("DROP TABLE staged.chain_ends")
         for row_id, job in enumerate(jobs):
             self._insert(row_id, job)
         for step in STEPS:
@@ -119,6 +124,7 @@ class RandomShop:
         self.connection.execute(
             "INSERT INTO core.jobs BY NAME SELECT $job_id AS job_id, $row_id AS row_id, "
             "'drawn' AS mapping, $opened_on AS opened_on, $closed_on AS closed_on, "
+            "$opened_minute AS opened_minute, $component AS cause_component, $component AS root_cause, "
             "$unit_key AS unit_key, $kind AS appliance_kind, $symptom AS symptom, "
             "$family AS symptom_family, $disposition AS disposition, $callback_of AS callback_of",
             {

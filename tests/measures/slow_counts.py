@@ -1,5 +1,6 @@
 """The measures counted the slow way, from the definitions: loops over jobs, no SQL."""
 
+import re
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date
@@ -36,29 +37,78 @@ def as_of(jobs: list[Job]) -> date:
     return max(day for job in jobs for day in (job.opened_on, job.closed_on) if day)
 
 
+def opening(job: Job) -> tuple:
+    """Return what jobs are ordered by: day, minute, number (read as a number), text."""
+    digits = re.search(r"[0-9]{1,30}$", job.job_id)
+    stem = job.job_id[: digits.start()] if digits else job.job_id
+    key = stem + (digits.group() if digits else "").zfill(30)
+    return job.opened_on, job.opened_minute, key, job.job_id
+
+
+def written_link(later: Job, jobs: list[Job]) -> Job | None:
+    """Return the repair that the records name for a callback, before loops of a day are cut."""
+    for earlier in jobs:
+        if (
+            later.callback_of == earlier.job_id != later.job_id
+            and later.disposition != "cancelled"
+            and earlier.disposition == "repaired"
+            and later.opened_on >= earlier.opened_on
+            and (later.opened_on - earlier.closed_on).days <= 365
+        ):
+            return earlier
+    return None
+
+
+def explicit_link(later: Job, jobs: list[Job]) -> Job | None:
+    """Return the repair that a job returns to by the records."""
+    earlier = written_link(later, jobs)
+    is_against = earlier is not None and opening(later) < opening(earlier)
+    return None if is_against and written_link(earlier, jobs) else earlier
+
+
 def link_of(later: Job, jobs: list[Job]) -> tuple[Job, int] | None:
     """Return the repair that a job returns to, and after how many days; None when to none."""
     if later.disposition == "cancelled":
         return None
-    others = [j for j in jobs if j.disposition == "repaired" and j.job_id != later.job_id]
-    for earlier in others:
-        if later.callback_of == earlier.job_id and later.opened_on >= earlier.opened_on:
-            days = (later.opened_on - earlier.closed_on).days
-            if days <= 365:
-                return earlier, max(days, 0)
+    written = explicit_link(later, jobs)
+    if written:
+        return written, max((later.opened_on - written.closed_on).days, 0)
     fitting = [
         j
-        for j in others
-        if j.unit_key is not None
+        for j in jobs
+        if j.disposition == "repaired"
+        and j.unit_key is not None
         and j.unit_key == later.unit_key
         and j.family == later.family
         and later.family not in ("unspecified", "no_complaint")
-        and 0 <= (later.opened_on - j.closed_on).days <= 365
+        and opening(j) < opening(later)
+        and (later.opened_on - j.closed_on).days >= 0
     ]
     if not fitting:
         return None
-    earlier = max(fitting, key=lambda j: (j.closed_on, j.job_id))
-    return earlier, (later.opened_on - earlier.closed_on).days
+    earlier = max(fitting, key=lambda j: (j.closed_on, opening(j)[2:]))
+    days = (later.opened_on - earlier.closed_on).days
+    is_returned_to = any(
+        explicit_link(j, jobs) is later and opening(j) < opening(later) for j in jobs
+    )
+    if days > 365 or (is_returned_to and earlier.opened_on == later.opened_on):
+        return None
+    return earlier, days
+
+
+def final_component(job: Job, jobs: list[Job]) -> str | None:
+    """Return what the last repair of the chain of callbacks after a job found, else its own."""
+    found, at = job.component, job
+    while True:
+        back = [
+            j
+            for j in jobs
+            if j.disposition == "repaired" and (link := link_of(j, jobs)) and link[0] is at
+        ]
+        if not back:
+            return found
+        at = max(back, key=lambda j: (j.closed_on, opening(j)[2:]))
+        found = at.component or found
 
 
 def attended_visits(job: Job) -> int | None:
@@ -78,7 +128,7 @@ def repairs(jobs: list[Job]) -> list[Facts]:
             Facts(
                 job,
                 min(days, default=None),
-                job.unit_key is not None or job.callback_of is not None or bool(days),
+                job.unit_key is not None,
                 (as_of(jobs) - job.closed_on).days,
                 attended_visits(job),
             )
@@ -133,6 +183,7 @@ def callbacks(jobs: list[Job], window_days: int) -> dict[str, int]:
         "callbacks_in_window": sum(f.is_back(window_days) for f in mature),
         "pending": sum(f.is_linked and not f.is_mature(window_days) for f in found),
         "unlinked": sum(not f.is_linked for f in found),
+        "known_returns": sum(not f.is_linked and f.is_back(window_days) for f in found),
     }
 
 

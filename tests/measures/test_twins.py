@@ -46,6 +46,24 @@ def test_rates_and_their_counts(database: RandomShop, jobs: list[Job], window_da
 
 
 @twin
+@given(jobs=shops())
+def test_links_and_final_causes(database: RandomShop, jobs: list[Job]):
+    database.fill(jobs)
+    found = {
+        job_id: (first_job, days)
+        for job_id, first_job, days in database.connection.execute(
+            "SELECT callback_job, first_job, callback_days FROM core.callback_links"
+        ).fetchall()
+    }
+    links = {job.job_id: slow_counts.link_of(job, jobs) for job in jobs}
+    assert found == {name: (link[0].job_id, link[1]) for name, link in links.items() if link}
+    final = dict(
+        database.connection.execute("SELECT job_id, final_component FROM core.job_facts").fetchall()
+    )
+    assert final == {job.job_id: slow_counts.final_component(job, jobs) for job in jobs}
+
+
+@twin
 @given(jobs=shops(), window_days=WINDOWS)
 def test_expected_fixes_by_technician(database: RandomShop, jobs: list[Job], window_days: int):
     database.fill(jobs)

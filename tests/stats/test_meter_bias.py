@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.stats import mannwhitneyu
 
-from dashboard.stats.meter_bias import FEWEST, MeterShift, meter_shifts
+from dashboard.stats.meter_bias import Readings
+from dashboard.stats.meter_rounds import MeterShift, meter_shifts
 from dashboard.stats.multiple_testing import q_values
 
 # Benjamini & Hochberg, J R Stat Soc B 1995;57:289, their fifteen p-values
@@ -14,12 +15,17 @@ P_1995 = (
 )  # fmt: skip
 
 
-def meter_shift(own, others, **options) -> MeterShift | None:
-    """Compare two technicians."""
-    values, places = np.unique(np.concatenate([own, others]), return_inverse=True)
-    sides = places[: len(own)], places[len(own) :]
-    read = np.array([np.bincount(side, minlength=len(values)) for side in sides])
-    return meter_shifts(values, read, **options)[0]
+def point(*people, accuracy: float = 0.0) -> Readings:
+    """Return the readings of one test point, one array for each technician."""
+    values = np.unique(np.concatenate(people))
+    read = np.array([[(np.asarray(each) == value).sum() for value in values] for each in people])
+    who = np.arange(len(people))
+    return Readings(who, values, read, np.full(len(people), accuracy))
+
+
+def shifts(*people, **options) -> list[MeterShift]:
+    """Compare technicians at one test point."""
+    return meter_shifts([point(*people, **options)])[0]
 
 
 def test_the_example_of_benjamini_and_hochberg_1995():
@@ -36,12 +42,13 @@ def test_a_missing_p_value_stays_missing():
     assert q_values([0.3]) == [0.3]
 
 
-def test_the_shift_is_a_fraction_of_the_others_median():
-    own, others = [11.0] * 8 + [12.0], [10.0] * 20
-    found = meter_shift(own, others)
-    assert found.shift == pytest.approx(0.1)
-    assert (found.low, found.high) == pytest.approx((0.1, 0.1))  # 8 of 9 say just that
-    assert found.p_value == pytest.approx(mannwhitneyu(own, others).pvalue)
+def test_the_shift_is_a_fraction_of_the_median_of_the_others_medians():
+    """Medians 11, 10, 10, 14: the others' median of the first is 10, not that of all readings."""
+    people = [11.0] * 9, [10.0] * 20, [10.0] * 20, [14.0] * 90
+    found = shifts(*people, accuracy=9.9)
+    assert [one.others_median for one in found] == [10.0, 11.0, 11.0, 10.0]
+    assert found[0].shift == pytest.approx(0.1)
+    assert (found[0].low, found[0].high) == pytest.approx((0.1, 0.1))
 
 
 @pytest.mark.parametrize("decimals", [0, 1, 9])
@@ -51,15 +58,32 @@ def test_the_p_value_is_scipy_s_with_and_without_ties(decimals):
     for readings in (8, 9, 40):
         own = generator.normal(0.3, 1, readings).round(decimals) + 10
         others = generator.normal(0, 1, 30).round(decimals) + 10
-        assert meter_shift(own, others).p_value == pytest.approx(
+        found = shifts(own, others[:12], others[12:], accuracy=9.9)
+        assert found[0].p_value == pytest.approx(
             mannwhitneyu(own, others, alternative="two-sided").pvalue, rel=1e-12
         )
 
 
-def test_too_few_readings_say_nothing():
-    assert meter_shift([1.0] * (FEWEST - 1), [1.0] * 50) is None
-    assert meter_shift([1.0] * 50, [1.0] * (FEWEST - 1)) is None
-    assert meter_shift([1.0] * FEWEST, [1.0] * FEWEST).p_value == 1
+def test_two_technicians_alone_are_not_compared():
+    """Nothing shows which of two is right."""
+    assert shifts([1.0] * 50, [2.0] * 50) == []
+
+
+def test_a_shift_within_the_meter_s_own_accuracy_is_not_flagged():
+    people = [10.1] * 30, [10.0] * 30, [10.0] * 30
+    assert [one.is_flagged for one in shifts(*people, accuracy=0.005)] == [True, False, False]
+    assert not any(one.is_flagged for one in shifts(*people, accuracy=0.02))
+
+
+def test_one_bad_meter_does_not_accuse_the_good_ones():
+    """Four read 10 ± 0.3, one reads 12 % high: he alone is flagged, the others stand at 0."""
+    generator = np.random.default_rng(7)
+    people = [generator.normal(10, 0.3, 25).round(2) for _ in range(5)]
+    people[2] = (people[2] * 1.12).round(2)
+    found = shifts(*people, accuracy=0.01)
+    assert [one.is_flagged for one in found] == [False, False, True, False, False]
+    assert found[2].low < 0.125 < found[2].high
+    assert max(abs(one.shift) for one in found if one.who != 2) < 0.02
 
 
 def test_the_interval_covers_the_true_shift():
@@ -68,31 +92,12 @@ def test_the_interval_covers_the_true_shift():
     for seed in range(100):
         generator = np.random.default_rng(seed)
         own = 1.08 * generator.normal(10, 0.5, 30)
-        found = meter_shift(own, generator.normal(10, 0.5, 200), seed=seed, draws=500)
+        others = generator.normal(10, 0.5, (3, 70))
+        found = shifts(own, *others)[0]
         held += found.low <= 0.08 <= found.high
     assert held >= 88
 
 
-def test_each_of_many_is_compared_with_all_the_others_together():
-    """Medians by numpy, p-values by scipy's mannwhitneyu; who read too little is left out."""
-    generator = np.random.default_rng(4)
-    people = [generator.normal(10 + shift, 1, n).round(1) for shift, n in ((0, 30), (2, 9), (0, 5))]
-    values = np.unique(np.concatenate(people))
-    read = np.array([[(each == value).sum() for value in values] for each in people])
-    *told, silent = meter_shifts(values, read)
-    assert silent is None
-    for place, found in enumerate(told):
-        own = people[place]
-        others = np.concatenate([each for who, each in enumerate(people) if who != place])
-        assert (found.n, found.others_n) == (len(own), len(others))
-        assert found.median == pytest.approx(np.median(own))
-        assert found.others_median == pytest.approx(np.median(others))
-        assert found.shift == pytest.approx(np.median(own) / np.median(others) - 1)
-        assert found.low <= found.shift <= found.high
-        p_value = mannwhitneyu(own, others, alternative="two-sided").pvalue
-        assert found.p_value == pytest.approx(p_value, rel=1e-12)
-
-
-def test_a_reading_of_nought_is_refused():
+def test_a_reading_of_zero_is_refused():
     with pytest.raises(ValueError, match="above 0"):
-        meter_shift([0.0] * 9, [1.0] * 9)
+        point([0.0] * 9, [1.0] * 9)
