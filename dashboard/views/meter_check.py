@@ -48,8 +48,8 @@ def draw(page: Page) -> None:
     st.markdown(answer(check, flagged))
     st.caption(
         "Good parts only, at a false-discovery rate of 5%. A technician is flagged where the shift "
-        "from the median of the others' medians also exceeds the meter's own accuracy; the clearest "
-        "one is set aside and the rest compared again without those readings. A shift may be worn "
+        "from the median of the others' medians also exceeds the meter's own accuracy; the "
+        "clearest is set aside and the rest compared again without those readings. It may be worn "
         "leads, a meter out of calibration, or other models on that round: compare it on a known "
         "resistor first. If every meter is off equally, nothing shows here."
     )
