@@ -6,6 +6,8 @@ import streamlit as st
 from starlette.middleware import Middleware
 
 from dashboard.server.download_guard import Guard
+from dashboard.server.origin_guard import SameOrigin
 from dashboard.server.warm_up import kept_warm
 
-app = st.App(Path(__file__).with_name("app.py"), middleware=[Middleware(Guard)], lifespan=kept_warm)
+GUARDS = [Middleware(SameOrigin), Middleware(Guard)]
+app = st.App(Path(__file__).with_name("app.py"), middleware=GUARDS, lifespan=kept_warm)

@@ -18,6 +18,7 @@ from streamlit.web.server.starlette.starlette_app_utils import decode_signed_val
 from streamlit.web.server.starlette.starlette_server_config import USER_COOKIE_NAME
 
 from dashboard.access.reader import Reader, reader_of
+from dashboard.access.roles import OWNER
 from dashboard.errors import UserError
 from dashboard.settings.file import database_folder, read_settings
 
@@ -36,6 +37,9 @@ class Guard:
             return
         is_upload = "upload_file" in scope["path"] and scope["method"] != "OPTIONS"
         if is_upload and not _adds_records(scope):
+            await _refusal(scope, receive, send)
+            return
+        if "_stcore/metrics" in scope["path"] and not _is_owner(scope):
             await _refusal(scope, receive, send)
             return
         is_refused = False
@@ -57,6 +61,11 @@ _refusal = PlainTextResponse("This file is not yours, or nobody is signed in.", 
 def _adds_records(scope: Scope) -> bool:
     who = signed_in(Request(scope).cookies)
     return who is not None and who.opens("add_records")
+
+
+def _is_owner(scope: Scope) -> bool:
+    who = signed_in(Request(scope).cookies)
+    return who is not None and who.role == OWNER
 
 
 def _is_for(scope: Scope, answer: Message) -> bool:

@@ -40,6 +40,8 @@ def trimmed(texts: pa.Array) -> pa.Array:
     texts = pc.utf8_trim_whitespace(texts)
     if pc.any(pc.starts_with(texts, "'")).as_py():
         texts = pc.replace_substring_regex(texts, r"^'([=+\-@＝＋－＠])", r"\1")
+    if pc.any(pc.match_substring_regex(texts, r"[;|\t]'[=+\-@＝＋－＠]")).as_py():
+        texts = pc.replace_substring_regex(texts, r"([;|\t])'([=+\-@＝＋－＠])", r"\1\2")
     return pc.if_else(pc.equal(texts, ""), pa.scalar(None, pa.string()), texts)
 
 
