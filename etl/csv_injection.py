@@ -7,7 +7,7 @@ NUMBER = re.compile(r"[-+]?[\d.,]+")
 
 
 # where lists are separated by another sign than the comma, a cell is split there
-AFTER_A_DELIMITER = re.compile(r"(?<=[;\t|])(?=[=+\-@＝＋－＠])(?![-+]?[\d.,]+(?:[;\t|]|\Z))")
+AFTER_A_DELIMITER = re.compile(r"(?<=[;\t|\r\n])(?=[=+\-@＝＋－＠])(?![-+]?[\d.,]+(?:[;\t|]|\Z))")
 
 
 def plain(cell: str) -> str:
