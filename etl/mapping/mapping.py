@@ -128,11 +128,17 @@ def bundled_mappings(extra: Path | None = None) -> list[Mapping]:
     return [read_mapping(path) for folder in folders for path in sorted(folder.glob("*.toml"))]
 
 
-def canonical_table(file: str, sheet: str | None, header: Sequence[str]) -> TableMapping | None:
-    """Return the table whose canonical names the header uses, or None when it is no such file."""
+def canonical_table(
+    file: str, sheet: str | None, header: Sequence[str], path: str = ""
+) -> TableMapping | None:
+    """Return the table whose canonical names the header uses, or None when it is no such file.
+
+    `path` is what the own columns of a nested list begin with; such a list holds no jobs.
+    """
     present = {folded(name): name for name in header}
+    present |= {folded(n.removeprefix(path)): n for n in header if path and n.startswith(path)}
     fits = []
-    for table in TABLES:
+    for table in TABLES[1:] if path else TABLES:
         known = fields_of(table)
         columns = {name: (present[folded(name)],) for name in known if folded(name) in present}
         if all(name in columns for name, wanted in known.items() if wanted.is_required):

@@ -86,6 +86,26 @@ def _label(source: SourceTable) -> str:
     return source.shown_file + (f", {sheet}" if sheet else "")
 
 
+def _named_table(candidate: Mapping, source: SourceTable) -> TableMapping | None:
+    """Return the table that claims a source by its names; a nested list only by its own sheet."""
+    return next(
+        (
+            table
+            for table in candidate.tables
+            if table.claims(source.file, source.sheet) and (table.sheet or not source.is_nested)
+        ),
+        None,
+    )
+
+
+def nested_path(source: SourceTable) -> str:
+    """Return what the own columns of a nested list begin with, "visits." for example, else ""."""
+    if not source.is_nested or not source.sheet:
+        return ""
+    paths = [f"{source.sheet}.", f"{source.sheet.partition('.')[2]}."]
+    return next((p for p in paths if any(h.startswith(p) for h in source.header)), "")
+
+
 def mapping_of(
     source: SourceTable, mappings: Sequence[Mapping], named: Mapping | None = None
 ) -> tuple[Mapping, TableMapping] | None:
@@ -97,7 +117,7 @@ def mapping_of(
     lacks a column.
     """
     for candidate in mappings:
-        table = candidate.table_for(source.file, source.sheet)
+        table = _named_table(candidate, source)
         if table and not table.missing(source.header):
             return candidate, table
         if table and candidate is named:
@@ -108,9 +128,11 @@ def mapping_of(
             )
     for candidate in mappings:
         for table in candidate.tables:
+            if source.is_nested and table.sheet is None:
+                continue
             if _has_all(table, source.header) and (
                 _tells_its_shop(table) or candidate is named or candidate not in bundled_mappings()
             ):
                 return candidate, table
-    table = canonical_table(source.file, source.sheet, source.header)
+    table = canonical_table(source.file, source.sheet, source.header, nested_path(source))
     return (Mapping(name="canonical", title="canonical names"), table) if table else None

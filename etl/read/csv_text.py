@@ -6,15 +6,16 @@ from collections.abc import Iterator
 from itertools import chain, islice
 from pathlib import Path
 
+from etl.read.asides import without_asides
 from etl.read.csv_dialect import DELIMITERS, sniff_delimiter
 from etl.read.csv_fast_path import sound_rows
 from etl.read.csv_records import Record, records
 from etl.read.encoding import encoding_of, is_sound_utf_8, mended
+from etl.read.header_row import LOOKED_AT, find_header
 from etl.read.row_buffer import TextRows
 from etl.read.source_table import BadRow, Limits, SourceTable, UnreadableFile, unique
 
 SAMPLE_CHARACTERS = 1 << 16
-TITLE_ROWS = 30
 RAGGED_FILE = 3  # with this many rows, none of which fits the header, the file is no table
 
 
@@ -49,10 +50,12 @@ def _read(file: str, content: bytes, limits: Limits) -> SourceTable:
     notes += name_notes
     first_row = header.line + len(header.lines)
     if is_sound and (sound := sound_rows(content, first_row, len(names), delimiter, limits)):
-        return SourceTable(file, None, names, *sound, notes=notes)
+        return without_asides(SourceTable(file, None, names, *sound, notes=notes))
     rows = TextRows(file, len(names), limits)
     bad_rows, row_notes = _fill(file, rows, found, header, delimiter)
-    return SourceTable(file, None, names, *rows.finish(), bad_rows, None, notes + row_notes)
+    return without_asides(
+        SourceTable(file, None, names, *rows.finish(), bad_rows, None, notes + row_notes)
+    )
 
 
 def _text(content: bytes, encoding: str) -> io.TextIOWrapper:
@@ -70,19 +73,24 @@ def _delimiter(sample: str) -> tuple[str, int]:
 def _header(file: str, found: Iterator[Record]) -> tuple[Record, Iterator[Record], list[str]]:
     """Return the header, the records after it, and notes on the title lines before it.
 
-    The header is the first of the first records with two names; without one, the first with any.
+    A header over two lines comes back as one record. Without a row of two names, the first with
+    any is the header.
     """
-    first = list(islice(found, TITLE_ROWS))
+    first = list(islice(found, LOOKED_AT))
     named = [(sum(map(bool, map(str.strip, r.cells))), r) for r in first]
-    header = next((r for names, r in named if names > 1), None)
-    header = header or next((r for names, r in named if names), None)
+    place = find_header([r.cells for r in first])
+    header = first[place.place] if place else next((r for names, r in named if names), None)
     if header is None:
         raise UnreadableFile(file, "empty_file")
     if any(r.problem == "broken_quotes" for r in first if r.line < header.line):
         raise UnreadableFile(file, "unclosed_quote", f"above line {header.line:,}")
     titles = [r.line for names, r in named if names and r.line < header.line]
     notes = [f"line {line}, before the header, was left out" for line in titles]
-    after = [r for r in first if r.line > header.line]
+    if place and place.rows > 1:
+        lower = first[place.place + 1]
+        notes.append(f"lines {header.line} and {lower.line} are the header")
+        header = header._replace(lines=[*header.lines, *lower.lines], cells=place.names)
+    after = [r for r in first if r.line >= header.line + len(header.lines)]
     return header, chain(after, found), notes
 
 

@@ -6,19 +6,21 @@ from dataclasses import replace
 from pathlib import Path
 
 from etl.read.encoding import BROKEN, decoded, mended
+from etl.read.json_nested import Numbered, split_nested
 from etl.read.row_buffer import TextRows
 from etl.read.source_table import TEXT_SHOWN, BadRow, Limits, SourceTable, UnreadableFile, unique
 
 DEEPEST = 5
 LINE_SUFFIXES = (".jsonl", ".ndjson")
-Numbered = tuple[int, object, str]  # row number, record, the start of its text
+RECORDS = "records"  # the sheet of records without a name, where they hold lists
 
 
 def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
     """Read JSON or JSON Lines: nested objects flattened with dots, lists joined by "; ".
 
     A line or item that is no object is a bad row. Several lists in one object are one table each,
-    the sheet named by the key. Raises UnreadableFile with the line of the first fault.
+    the sheet named by the key; lists of objects inside records are tables of their own, the sheet
+    named by their path. Raises UnreadableFile with the line of the first fault.
     """
     text = decoded(content).lstrip("\ufeff")
     try:
@@ -30,11 +32,14 @@ def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
     if fault is None and not isinstance(whole, (dict, list, type(None))):
         raise UnreadableFile(path.name, "not_a_table")
     if whole is None:
-        return [_lines_table(path.name, text, fault, limits)]
-    return [
-        replace(_table(path.name, sheet, _numbered(items), limits), sheet_number=number)
-        for number, (sheet, items) in enumerate(_lists(whole), start=1)
+        return _tables(path.name, None, _lines(path.name, text, fault, limits), limits)
+    lists = _lists(whole)
+    tables = [
+        table
+        for sheet, items in lists
+        for table in _tables(path.name, sheet, _numbered(items), limits, len(lists) == 1)
     ]
+    return [replace(table, sheet_number=number) for number, table in enumerate(tables, start=1)]
 
 
 def _numbered(items: list) -> list[Numbered]:
@@ -48,6 +53,23 @@ def _parsed(text: str) -> object:
         raise ValueError("nested too deep") from None
 
 
+def _tables(
+    file: str, sheet: str | None, numbered: list[Numbered], limits: Limits, is_alone: bool = True
+) -> list[SourceTable]:
+    """Return the table of the records, then one for each list of objects inside them.
+
+    The only table of a file needs no sheet name.
+    """
+    (_, records), *nested = split_nested(numbered).items()
+    if not nested:
+        return [_table(file, None if is_alone else sheet, records, limits)]
+    inside = [
+        replace(_table(file, f"{sheet}.{path}" if sheet else path, rows, limits), is_nested=True)
+        for path, rows in nested
+    ]
+    return [_table(file, sheet or RECORDS, records, limits), *inside]
+
+
 def _lists(whole: object) -> list[tuple[str | None, list]]:
     if isinstance(whole, list):
         return [(None, whole)]
@@ -56,12 +78,10 @@ def _lists(whole: object) -> list[tuple[str | None, list]]:
         for key, value in whole.items()
         if isinstance(value, list) and value and all(isinstance(item, dict) for item in value)
     ]
-    if len(lists) > 1:
-        return lists
-    return [(None, lists[0][1] if lists else [whole])]
+    return lists or [(None, [whole])]
 
 
-def _lines_table(file: str, text: str, fault: ValueError | None, limits: Limits) -> SourceTable:
+def _lines(file: str, text: str, fault: ValueError | None, limits: Limits) -> list[Numbered]:
     numbered: list[Numbered] = []
     for number, line in enumerate(text.split("\n"), start=1):
         if len(line) > limits.max_line_chars:
@@ -78,7 +98,7 @@ def _lines_table(file: str, text: str, fault: ValueError | None, limits: Limits)
     if not any(isinstance(record, dict) for _, record, _ in numbered):
         where = f"line {fault.lineno:,}" if isinstance(fault, json.JSONDecodeError) else ""
         raise UnreadableFile(file, "broken_json", where)
-    return _table(file, None, numbered, limits)
+    return numbered
 
 
 def _table(

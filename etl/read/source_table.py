@@ -62,6 +62,7 @@ class SourceTable:
     date_system: str | None = None
     notes: list[str] = field(default_factory=list)
     is_head: bool = False  # its rows were left in the file
+    is_nested: bool = False  # a list inside the records of another table; its sheet is the path
     sheet_number: int = 1
 
     @property

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Iterator
+from itertools import chain, islice
 from pathlib import Path
 
 from python_calamine import (
@@ -13,7 +14,9 @@ from python_calamine import (
     SheetVisibleEnum,
 )
 
+from etl.read.asides import without_asides
 from etl.read.cell_text import cell_text
+from etl.read.header_row import LOOKED_AT, find_header
 from etl.read.ole_guard import check_chains
 from etl.read.row_buffer import TextRows
 from etl.read.source_table import Limits, SourceTable, UnreadableFile, unique
@@ -26,8 +29,8 @@ Row = tuple[int, list[str | None]]
 def read_workbook(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
     """Read every visible sheet that holds a header; the others are left out.
 
-    The header is the first row with two cells. Raises UnreadableFile for a workbook that is
-    damaged, locked with a password or unpacks to far too much.
+    The header is the first row of names as wide as the table. Raises UnreadableFile for a workbook
+    that is damaged, locked with a password or unpacks to far too much.
     """
     if content.startswith(ZIP):
         check_archive(path.name, content, limits)
@@ -77,27 +80,31 @@ def _table(
     file: str, number: int, sheet: CalamineSheet, date_system: str, limits: Limits
 ) -> SourceTable | None:
     rows = _rows(sheet)
-    above = []
-    for row in rows:
-        if sum(cell is not None for cell in row[1]) > 1:
-            break
-        above.append(row)
-    else:
+    first = list(islice(rows, LOOKED_AT))
+    found = find_header([cells for _, cells in first])
+    while found is None and (more := list(islice(rows, LOOKED_AT))):
+        first = more
+        found = find_header([cells for _, cells in first])
+    if found is None:
         return None
-    header, notes = unique([name or "" for name in row[1]])
+    header, notes = unique(found.names)
+    above, below = first[: found.place], first[found.place + found.rows :]
     if len(header) > limits.max_columns:
         where = f"sheet {number}, {len(header):,} columns"
         raise UnreadableFile(file, "too_many_columns", where)
     titles = [row_number for row_number, cells in above if any(cells)]
     notes += [f"row {each}, before the header, was left out" for each in titles]
     kept = TextRows(file, len(header), limits)
-    for row_number, cells in rows:
+    for row_number, cells in chain(below, rows):
         if any(cell is not None and cell.strip() for cell in cells):
             kept.add(row_number, cells)
+    if found.rows > 1:
+        notes.append(f"rows {first[found.place][0]} and {first[found.place + 1][0]} are the header")
     table, numbers = kept.finish()
-    return SourceTable(
+    source = SourceTable(
         file, sheet.name, header, table, numbers, [], date_system, notes, sheet_number=number
     )
+    return without_asides(source)
 
 
 def _rows(sheet: CalamineSheet) -> Iterator[Row]:

@@ -100,3 +100,23 @@ def test_json_without_an_object_is_refused(tmp_path, content, problem):
 def test_a_header_in_brackets_is_no_json(tmp_path):
     (table,) = read(tmp_path, "[Ticket],[Opened]\n1,2026-03-02\n", "export.csv")
     assert rows(table) == [{"[Ticket]": "1", "[Opened]": "2026-03-02"}]
+
+
+def test_lists_of_objects_inside_records_are_tables_by_their_path(tmp_path):
+    jobs, visits, parts = read(
+        tmp_path,
+        '{"jobs": [{"no": 7, "unit": {"kind": "washer"}, "visits": ['
+        '{"tech": "A", "parts": [{"pn": "X1"}, {"pn": "X2"}]}, {"tech": "B"}]},'
+        '{"no": 8, "tags": ["a", "b"], "visits": []}]}',
+    )
+    assert [t.sheet for t in (jobs, visits, parts)] == ["jobs", "jobs.visits", "jobs.visits.parts"]
+    assert rows(jobs)[1]["tags"] == "a; b"
+    assert [list(row.values()) for row in rows(visits)] == [["7", "A"], ["7", "B"]]
+    assert parts.header == ["no", "visits.tech", "visits.parts.pn"]
+    assert [list(row.values()) for row in rows(parts)] == [["7", "A", "X1"], ["7", "A", "X2"]]
+
+
+def test_an_item_that_is_no_object_is_a_bad_row_of_its_list(tmp_path):
+    jobs, parts = read(tmp_path, '[{"no": 1, "parts": [{"pn": "X"}, 5]}, {"no": 2}]')
+    assert (jobs.sheet, parts.sheet) == ("records", "parts")
+    assert (parts.table.num_rows, len(parts.bad_rows)) == (1, 1)

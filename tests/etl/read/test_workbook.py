@@ -230,3 +230,48 @@ def test_a_sheet_above_the_limit_of_columns_is_refused(tmp_path):
     path.write_bytes(workbook({"A1": "a", "B1": "b", "E2": "x"}))
     with pytest.raises(UnreadableFile, match="5 columns"):
         read_tables(path, Limits(max_columns=4))
+
+
+def book_of(path, rows):
+    """Write one sheet of rows and read it."""
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.active.append(row)
+    book.save(path)
+    return read_tables(path)[0]
+
+
+RECORDS = [[n, f"2026-01-0{n}", "washer", "no spin", 40 + n] for n in range(1, 8)]
+
+
+def test_title_rows_of_several_cells_are_not_the_header(tmp_path):
+    titles = [["Register 2026"], ["From", "2026-01-01", None, None, None], ["Shop", "North"]]
+    table = book_of(
+        tmp_path / "a.xlsx", [*titles, ["Job", "Opened", "Unit", "Problem", "Min"], *RECORDS]
+    )
+    assert table.header == ["Job", "Opened", "Unit", "Problem", "Min"]
+    assert table.row_count == 7
+
+
+def test_a_header_over_two_rows_is_joined(tmp_path):
+    upper = ["Job", "Charges", None, None, "Unit"]
+    lower = [None, "Labor", "Parts", "Total", None]
+    rows = [[n, 10, 20, 30, "washer"] for n in range(6)]
+    table = book_of(tmp_path / "a.xlsx", [["Year"], upper, lower, *rows])
+    assert table.header == ["Job", "Charges Labor", "Charges Parts", "Charges Total", "Unit"]
+    assert table.row_count == 6
+
+
+def test_sums_and_lone_remarks_are_left_out_and_noted(tmp_path):
+    rows = [
+        ["Job", "Opened", "Unit", "Problem", "Min"],
+        *RECORDS[:3],
+        ["week 2 starts here"],
+        *RECORDS[3:],
+        ["Total", None, None, None, 301],
+        ["12345"],
+    ]
+    table = book_of(tmp_path / "a.xlsx", rows)
+    assert table.row_count == 8  # a lone number may be a job without anything else: it stays
+    assert "row 10 holds sums, not a record: left out" in table.notes
+    assert "row 5 holds a remark in a single cell, not a record: left out" in table.notes
