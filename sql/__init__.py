@@ -1,6 +1,7 @@
 """The meaning of every number: SQL text and lookups by name, the only Python in this folder."""
 
 import csv
+import re
 from functools import cache
 from importlib.resources import files
 
@@ -11,6 +12,13 @@ SCHEMA_VERSION = "4"  # of the database file; another one is refused by loads an
 def text(name: str) -> str:
     """Return the text of one SQL file, for example text("core/jobs")."""
     return (files(__name__) / f"{name}.sql").read_text(encoding="utf-8")
+
+
+@cache
+def constant(name: str) -> int:
+    """Return a whole number that sql/core/rate_macros.sql defines as a macro without parameters."""
+    (found,) = re.findall(rf"MACRO core\.{name}\(\) AS (\d+);", text("core/rate_macros"))
+    return int(found)
 
 
 @cache

@@ -3,7 +3,9 @@
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts.theme import BAD, QUIET, SHOP
+from dashboard.callbacks.curves import HORIZON_DAYS
+from dashboard.charts import theme
+from dashboard.charts.theme import BAD, BAND, DOUBT, QUIET, SHOP
 from dashboard.fairness.charts import laid_out
 
 
@@ -29,7 +31,7 @@ def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
                 hovertemplate="day %{x}: %{y:.0%} without a callback<extra></extra>",
             )
         )
-    figure.update_xaxes(title="days since the job was closed", range=[0, 365])
+    figure.update_xaxes(title="days since the job was closed", range=[0, HORIZON_DAYS])
     figure.update_yaxes(title="jobs without a callback", tickformat=".0%", range=[0, 1.03])
     return laid_out(figure)
 
@@ -62,3 +64,41 @@ def pareto(reasons: pd.DataFrame) -> go.Figure:
     figure.update_yaxes(tickformat=".0%", range=[0, 1.05], title="share")
     figure.update_xaxes(type="category")
     return laid_out(figure)
+
+
+def callback_curve(table: pd.DataFrame) -> go.Figure:
+    """Draw the share of jobs without a callback, a step line with its 95 % band per group."""
+    figure = go.Figure()
+    colours = [SHOP, BAD, DOUBT, "#009E73", "#CC79A7", QUIET]
+    for i, (group, rows) in enumerate(table.groupby("group", sort=True)):
+        colour = colours[i % len(colours)]
+        days = [0, *rows["day"]]
+        if table["group"].nunique() == 1:
+            figure.add_trace(_edge(days, [1, *rows["free_high"].fillna(1)]))
+            figure.add_trace(_edge(days, [1, *rows["free_low"].fillna(rows["free"])], BAND))
+        figure.add_trace(
+            go.Scatter(
+                x=days,
+                y=[1, *rows["free"]],
+                mode="lines",
+                name=str(group),
+                line={"shape": "hv", "color": colour, "width": 2},
+                hovertemplate="day %{x}: %{y:.1%} without a callback<extra></extra>",
+            )
+        )
+    figure.update_xaxes(title="days since the job was closed", range=[0, HORIZON_DAYS])
+    figure.update_yaxes(title="jobs without a callback", tickformat=".0%")
+    return theme.laid_out(figure, showlegend=table["group"].nunique() > 1)
+
+
+def _edge(days: list, values: list, fill: str | None = None) -> go.Scatter:
+    return go.Scatter(
+        x=days,
+        y=values,
+        mode="lines",
+        line={"shape": "hv", "width": 0, "color": SHOP},
+        fill="tonexty" if fill else None,
+        fillcolor=fill,
+        showlegend=False,
+        hoverinfo="skip",
+    )

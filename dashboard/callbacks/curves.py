@@ -3,7 +3,10 @@
 import numpy as np
 import pandas as pd
 
+import sql
 from dashboard.stats.log_rank import LogRank, log_rank
+
+HORIZON_DAYS = sql.constant("callback_horizon_days")
 
 
 def compare_curves(curve: pd.DataFrame) -> LogRank | None:

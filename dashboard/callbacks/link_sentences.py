@@ -2,12 +2,12 @@
 
 import pandas as pd
 
+from dashboard.callbacks.curves import HORIZON_DAYS
 from dashboard.database.labels import Labels
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, day, is_missing
 
 LINKS_TO_NOTHING = ("unspecified", "no_complaint")
-LONGEST_DAYS = 365
 
 
 def conditions(pair: pd.Series, labels: Labels) -> list[tuple[str, bool | None, str]]:
@@ -24,7 +24,7 @@ def conditions(pair: pd.Series, labels: Labels) -> list[tuple[str, bool | None, 
         ("the same family of complaints", *_same_family(pair, labels)),
         ("opened on the day of closing or after", *_in_order(pair)),
         ("opened after the earlier job", *_opened_later(pair)),
-        ("no more than 365 days later", *_in_a_year(pair)),
+        (f"no more than {HORIZON_DAYS} days later", *_in_a_year(pair)),
         ("no other repair of it closed later", *_latest(pair)),
     ]
 
@@ -63,7 +63,7 @@ def _opened_later(pair: pd.Series) -> tuple[bool, str]:
 def _in_a_year(pair: pd.Series) -> tuple[bool | None, str]:
     if is_missing(pair.days):
         return None, "the earlier job is not closed"
-    return bool(pair.days <= LONGEST_DAYS), counted(pair.days, "day")
+    return bool(pair.days <= HORIZON_DAYS), counted(pair.days, "day")
 
 
 def _latest(pair: pd.Series) -> tuple[bool, str]:

@@ -98,44 +98,6 @@ def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go
     return laid_out(figure, height=max(180, 90 + 26 * len(table)))
 
 
-def callback_curve(table: pd.DataFrame) -> go.Figure:
-    """Draw the share of jobs without a callback, a step line with its 95 % band per group."""
-    figure = go.Figure()
-    colours = [SHOP, BAD, DOUBT, "#009E73", "#CC79A7", QUIET]
-    for i, (group, rows) in enumerate(table.groupby("group", sort=True)):
-        colour = colours[i % len(colours)]
-        days = [0, *rows["day"]]
-        if table["group"].nunique() == 1:
-            figure.add_trace(_edge(days, [1, *rows["free_high"].fillna(1)]))
-            figure.add_trace(_edge(days, [1, *rows["free_low"].fillna(rows["free"])], BAND))
-        figure.add_trace(
-            go.Scatter(
-                x=days,
-                y=[1, *rows["free"]],
-                mode="lines",
-                name=str(group),
-                line={"shape": "hv", "color": colour, "width": 2},
-                hovertemplate="day %{x}: %{y:.1%} without a callback<extra></extra>",
-            )
-        )
-    figure.update_xaxes(title="days since the job was closed", range=[0, 365])
-    figure.update_yaxes(title="jobs without a callback", tickformat=".0%")
-    return laid_out(figure, showlegend=table["group"].nunique() > 1)
-
-
-def _edge(days: list, values: list, fill: str | None = None) -> go.Scatter:
-    return go.Scatter(
-        x=days,
-        y=values,
-        mode="lines",
-        line={"shape": "hv", "width": 0, "color": SHOP},
-        fill="tonexty" if fill else None,
-        fillcolor=fill,
-        showlegend=False,
-        hoverinfo="skip",
-    )
-
-
 def share_bars(table: pd.DataFrame) -> go.Figure:
     """Draw shares as bars with their 95 % intervals, largest on top."""
     ordered = table.iloc[::-1]

@@ -4,7 +4,7 @@ Margin is a share of the price, markup a share of the cost: 15 % on top of the c
 13 %. Common practice, no source.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
 
@@ -67,14 +67,6 @@ def profit_per_hour(
         price = flat_rate(minutes / 60 * labour_per_hour + other_costs, target_margin, step)
         earned[name] = ProfitPerHour(minutes, price, (price - expected) / (mean_min / 60))
     return earned
-
-
-def losing_jobs(
-    price: float, minutes: Sequence[float], labour_per_hour: float, other_costs: float
-) -> tuple[int, int]:
-    """Return (past jobs that cost more than this price, past jobs). No jobs: (0, 0)."""
-    lost = sum(each / 60 * labour_per_hour + other_costs > price + 1e-9 for each in minutes)
-    return lost, len(minutes)
 
 
 def diagnosis_result(

@@ -3,6 +3,7 @@
 import pandas as pd
 import streamlit as st
 
+from dashboard.callbacks import charts as callback_charts
 from dashboard.callbacks import curves
 from dashboard.charts import theme as charts
 from dashboard.fairness import sentences as fairness_words
@@ -15,7 +16,7 @@ from dashboard.views.sections import early_parts
 
 TITLE = "Do the repairs hold?"
 WINDOWS = (30, 60, 90)
-MARKS = (0, 30, 60, 90, 180, 270, 365)  # days of the at-risk table
+MARKS = (0, 30, 60, 90, 180, 270, curves.HORIZON_DAYS)  # days of the at-risk table
 MOST_CURVES = 6
 SHOWN = {
     "label": st.column_config.TextColumn("Group"),
@@ -101,8 +102,8 @@ def curve_of_all(page: Page, row: pd.Series) -> None:
         return
     st.subheader("How long repairs stay good")
     widgets.chart(
-        charts.callback_curve(curve),
-        alt="Share of repairs that came back, over 365 days: "
+        callback_charts.callback_curve(curve),
+        alt=f"Share of repairs that came back, over {curves.HORIZON_DAYS} days: "
         f"{words.percent(row.km_30, 1)} by day 30, {words.percent(row.km_90, 1)} by day 90.",
         key="curve",
     )
@@ -139,7 +140,7 @@ def compare_curves(group_by: str, page: Page) -> None:
     with st.expander("Curves and how many were still seen"):
         if curve["group"].nunique() <= MOST_CURVES:
             widgets.chart(
-                charts.callback_curve(curve),
+                callback_charts.callback_curve(curve),
                 alt=f"Callback-free curves by {noun}.",
                 key="group_curves",
             )

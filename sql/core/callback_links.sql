@@ -2,7 +2,7 @@
 -- grain: one row per callback job B, with the job A that it returns to.
 -- unit: callback_days = whole days from A closed to B opened.
 -- counts: an explicit callback_of wins, whatever the family. Else A repaired, B not cancelled, same
---         unit, same complaint family, B opened on or after A closed and within 365 days; of several
+--         unit, same complaint family, B opened on or after A closed and within the horizon; of several
 --         A the one that closed last (ties: the larger job number). Unspecified complaints and
 --         maintenance link to nothing. Of two jobs opened on one day only the later one (by time,
 --         else by number) can return to the other. A link written against that order holds where
@@ -39,7 +39,7 @@ written AS (
         AND earlier.disposition = 'repaired'
         AND later.opened_on >= earlier.opened_on
     WHERE later.disposition <> 'cancelled'
-        AND date_diff('day', earlier.closed_on, later.opened_on) <= 365
+        AND date_diff('day', earlier.closed_on, later.opened_on) <= core.callback_horizon_days()
 ),
 
 explicit AS (
@@ -115,7 +115,7 @@ inferred AS (
     LEFT JOIN explicit ON later.job_id = explicit.callback_job
     LEFT JOIN returned_to ON later.job_id = returned_to.first_job
     WHERE later.is_closing = 0
-        AND date_diff('day', earlier.closed_on, later.day) <= 365
+        AND date_diff('day', earlier.closed_on, later.day) <= core.callback_horizon_days()
         AND explicit.callback_job IS NULL
         AND NOT (returned_to.first_job IS NOT NULL AND earlier.opened_on = later.day)
 )

@@ -21,10 +21,14 @@ CREATE MACRO core.wilson_high(k_arg, n_arg) AS CASE
     ELSE core.wilson_centre(k_arg, n_arg) + core.wilson_half(k_arg, n_arg)
 END;
 
+-- Days after closing within which a return is linked at all; the setting of the window is shorter.
+CREATE MACRO core.callback_horizon_days() AS 365;
+
 -- Days for which a job was seen without a callback: to its callback, else to the end of the records.
 CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
     least(
-        coalesce(callback_days_arg, date_diff('day', closed_on_arg, as_of_arg)), 365
+        coalesce(callback_days_arg, date_diff('day', closed_on_arg, as_of_arg)),
+        core.callback_horizon_days()
     )::INTEGER;
 
 -- Money of a part line, in whole cents: so a sum does not depend on the order of the lines.

@@ -1,6 +1,6 @@
 -- How long do repairs hold: the share of jobs without a callback, day by day.
 -- grain: one row per group and day on which a job came back or was last seen.
--- unit: days since closing, 0–365; free, free_low, free_high are fractions.
+-- unit: days since closing, 0 to the horizon of callbacks; free, free_low, free_high are fractions.
 -- counts: every repaired complaint whose unit is known, pending ones too; a job without a callback
 --         leaves the count on the last day of the records. Callbacks come before leavings of a day.
 -- source: Kaplan–Meier (1958); Greenwood's variance on the log(−log) scale, 95 %.
@@ -8,8 +8,8 @@ WITH days AS (
     SELECT
         group_name,
         observed_days AS day,
-        count(*) FILTER (WHERE callback_days <= 365) AS callbacks,
-        count(*) FILTER (WHERE coalesce(callback_days > 365, TRUE)) AS censored,
+        count(callback_days) AS callbacks,
+        count(*) FILTER (WHERE callback_days IS NULL) AS censored,
     FROM core.jobs_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by
     )

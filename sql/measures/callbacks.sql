@@ -35,7 +35,7 @@ days AS (
     SELECT
         group_name,
         observed_days AS day,
-        count(*) FILTER (WHERE callback_days <= 365) AS callbacks,
+        count(callback_days) AS callbacks,
         count(*) AS seen,
     FROM jobs
     WHERE is_counted

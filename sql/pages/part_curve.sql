@@ -1,6 +1,6 @@
 -- How long do repairs hold with one part number, and with the other numbers of its component?
 -- grain: one row per group (part, others) and day on which a job came back or was last seen.
--- unit: days since closing, 0-365.
+-- unit: days since closing, 0 to the horizon of callbacks.
 -- counts: as callback_curve, of the jobs in which the component was fitted; a job with both kinds of
 --         number counts under the part.
 WITH fitted AS (
@@ -22,8 +22,8 @@ WITH fitted AS (
 SELECT
     CASE WHEN has_part THEN $part_no::VARCHAR ELSE 'other numbers' END AS "group",
     day,
-    count(*) FILTER (WHERE callback_days <= 365) AS callbacks,
-    count(*) FILTER (WHERE coalesce(callback_days > 365, TRUE)) AS censored,
+    count(callback_days) AS callbacks,
+    count(*) FILTER (WHERE callback_days IS NULL) AS censored,
 FROM fitted
 GROUP BY "group", day
 ORDER BY "group", day;

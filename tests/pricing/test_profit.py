@@ -9,7 +9,6 @@ from pytest import approx
 from dashboard.pricing.price import flat_rate
 from dashboard.pricing.profit import (
     diagnosis_result,
-    losing_jobs,
     margin,
     markup,
     profit_per_hour,
@@ -47,12 +46,6 @@ def test_profit_per_hour_is_what_many_simulated_jobs_leave():
     left = (found.price - 45 - minutes / 60 * 100).sum() / (minutes / 60).sum()
     assert found.profit_per_hour == approx(left, rel=0.01)
     assert found.price % 5 == 0
-
-
-def test_a_job_that_costs_its_price_exactly_lost_nothing():
-    """45 + 100 per hour: 57 minutes cost 140."""
-    assert losing_jobs(140, [57, 57.1, 20], 100, 45) == (1, 3)
-    assert losing_jobs(140, [], 100, 45) == (0, 0)
 
 
 def test_a_credited_fee_is_earned_only_from_those_who_decline():

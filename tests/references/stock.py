@@ -15,9 +15,6 @@ BASE_STOCK = {
 # Poisson 1.2: expected units missing with a stock of 0 .. 3, computed.
 EXPECTED_SHORTAGE = (1.2, (1.2, 0.501194, 0.163821, 0.043309))
 
-# Newsvendor, Poisson demand 4, short 30, over 10: best stock 5, costs at 4, 5, 6 (computed).
-NEWSVENDOR = {"mean": 4, "short": 30, "over": 10, "best": 5}
-NEWSVENDOR_COST = {4: 31.2587, 5: 26.4122, 6: 27.8174}
 
 # Joint chance that no part runs short, independent Poisson 1.2 / .6 / .3, sizes 4 / 2 / 3: space,
 # stock, chance. Brute force.

@@ -86,18 +86,6 @@ def base_stock(demand: PartDemand, service: float) -> int:
     return int((demand._chances(np.arange(tried + 1)) >= service).argmax())
 
 
-def newsvendor_stock(demand: PartDemand, cost_short: float, cost_over: float) -> int:
-    """Return the stock with the least expected cost of units missing and units left over.
-
-    The smallest stock with chance >= cost_short / (cost_short + cost_over): short is a second trip,
-    over is what carrying an unused unit costs in the period. Raises ValueError for costs of 0 or
-    less. Source: Cachon & Terwiesch, Matching Supply with Demand (from memory).
-    """
-    if cost_short <= 0 or cost_over <= 0:
-        raise ValueError(f"costs are {cost_short} and {cost_over}: wanted both above 0")
-    return base_stock(demand, cost_short / (cost_short + cost_over))
-
-
 def slow_movers(
     on_board: Mapping[str, int],
     demands: Mapping[str, PartDemand],

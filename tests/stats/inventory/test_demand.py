@@ -12,7 +12,6 @@ from dashboard.stats.inventory.demand import (
     PartDemand,
     base_stock,
     demand_of,
-    newsvendor_stock,
     part_demand,
     slow_movers,
 )
@@ -32,17 +31,6 @@ def test_base_stock(mean, stocks):
 def test_share_covered_leaves_the_expected_shortage():
     mean, missing = reference.EXPECTED_SHORTAGE
     assert mean * (1 - poisson(mean).share_covered(3)) == approx(missing, abs=5e-7)
-
-
-def test_newsvendor():
-    case, stocks = reference.NEWSVENDOR, np.arange(60)
-    demand = poisson(case["mean"])
-    assert newsvendor_stock(demand, case["short"], case["over"]) == case["best"]
-    missing = case["mean"] * (1 - demand.share_covered(59))
-    costs = case["short"] * missing + case["over"] * (stocks - case["mean"] + missing)
-    assert costs.argmin() == case["best"]
-    for stock, cost in reference.NEWSVENDOR_COST.items():
-        assert costs[stock] == approx(cost, abs=5e-5)
 
 
 @pytest.mark.parametrize("space, best, chance", reference.JOINT_FILL)
@@ -117,7 +105,6 @@ def test_sums_over_the_periods_tell_the_same_demand(units: list[int]):
         lambda: part_demand([1, -1]),
         lambda: demand_of(0, 0, 0),
         lambda: base_stock(poisson(1), 1.0),
-        lambda: newsvendor_stock(poisson(1), 0, 1),
         lambda: slow_movers({}, {}, 0),
     ],
 )
