@@ -16,7 +16,7 @@ import pyarrow.csv
 import sql
 from etl import incremental as added
 from etl.cancellation import stoppable
-from etl.engines.base import OpensEngine, file_of, here
+from etl.engines.base import Engine, OpensEngine, file_of, here
 from etl.folder import publish
 from etl.folder.shop_key import FINGERPRINT, fingerprint, matching_key
 from etl.load_report import Account, account_of, with_notes
@@ -27,6 +27,7 @@ from etl.raw.own_limits import land_shop_tables
 from etl.raw.store import LoadError, copy_raw, land_all, next_source, store_accepted
 from etl.read import expand
 from etl.readings import parse_value
+from etl.words.understand import understand
 
 TO_READING_TEXTS = (
     "core/text_macros",
@@ -35,8 +36,10 @@ TO_READING_TEXTS = (
     "core/vocabulary",
     "staged/sources",
     "staged/words",
+    "staged/name_texts",
     "staged/jobs",
     "staged/jobs_left_out",
+    "staged/job_texts",
     "staged/symptom_texts",
     "core/jobs",
     "staged/job_keys",
@@ -46,6 +49,10 @@ TO_READING_TEXTS = (
     "staged/readings",
     "staged/reading_texts",
 )
+UNDERSTOOD = {  # texts that Python understands right after the step that lists them
+    "staged/name_texts": ("staged.name_texts", "staged.name_meanings"),
+    "staged/job_texts": ("staged.job_texts", "staged.job_meanings"),
+}
 TO_FACTS = (
     "staged/parsed_readings",
     "staged/readings_left_out",
@@ -237,6 +244,8 @@ def build_core(
         for step in TO_READING_TEXTS:
             progress(step)
             steps.run(step)
+            if step in UNDERSTOOD:
+                _understand(connection, steps, *UNDERSTOOD[step])
         progress("parsing readings")
         steps.fetch("staged.reading_texts")
         _parse_values(connection)
@@ -244,6 +253,15 @@ def build_core(
         for step in TO_FACTS:
             progress(step)
             steps.run(step)
+
+
+def _understand(
+    connection: duckdb.DuckDBPyConnection, steps: Engine, texts: str, meanings: str
+) -> None:
+    """Understand each distinct text once; SQL joins the result back."""
+    steps.fetch(texts)
+    understand(connection, texts, meanings)
+    steps.give(meanings)
 
 
 def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:

@@ -9,6 +9,7 @@ import sql
 from etl.mapping.fields import folded
 from etl.mapping.match import Claim
 from etl.readings import format_value, parse_note
+from etl.words.kinds import kind_of
 
 FUELS = {"gas": "gas", "natural gas": "gas", "ng": "gas", "lp": "gas", "propane": "gas"} | {
     "electric": "electric", "elec": "electric", "e": "electric",
@@ -70,7 +71,8 @@ def _columns(found: list, ids: dict, columns: dict) -> dict:
 
 def _kind_of(text: str | None, fuel: str | None, words: dict[str, str]) -> str:
     """Return the appliance kind that a text means, "" when it is not known."""
-    kind, power = words.get(folded(text or ""), ""), FUELS.get(folded(fuel or ""))
+    kind = words.get(folded(text or "")) or kind_of(text or "") or ""
+    power = FUELS.get(folded(fuel or ""))
     return f"{kind}_{power}" if power and kind in ("dryer", "range") else kind
 
 

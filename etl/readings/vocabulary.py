@@ -7,7 +7,9 @@ from functools import cached_property, lru_cache
 import sql
 from etl.readings.lookups import words
 from etl.readings.tokens import phrase_key
+from etl.words.lexicon import with_abbreviations
 
+COMPARTMENTS = {"ff": "ff_temp", "fz": "fz_temp"}  # concept of complaint_words: test point
 CASE_WORDS = ("ground", "gnd", "case", "chassis", "housing")
 EXAMPLE_BEFORE = re.compile(r"^\d+v? (?=(?:at|to) )")  # `240 at outlet`: the number is a reading
 EXAMPLE = re.compile(r"(?:^|\s)(?:\.\d|\d{2,}(?!\d*a fuse)|\dv)")
@@ -51,8 +53,12 @@ class Vocabulary:
     pair_named: frozenset[tuple[str, ...]] = frozenset()
 
     @cached_property
-    def longest(self) -> int:
-        return max(map(len, self.phrases))
+    def longest(self) -> dict[str, int]:
+        """Return the length of the longest phrase by the first lexeme of it."""
+        found: dict[str, int] = {}
+        for key in self.phrases:
+            found[key[0]] = max(len(key), found.get(key[0], 0))
+        return found
 
     def points_of(self, component: str | None) -> list[Point]:
         return [point for point in self.points.values() if point.component == component]
@@ -71,8 +77,10 @@ def vocabulary(kind: str) -> Vocabulary:
     for row in _of_kind("components", kind):
         for word in row["synonyms"].split("|"):
             found.phrases[phrase_key(word)] = Phrase("part", None, row["component"])
+    _add_parts(found, kind)
     for row in _of_kind("test_points", kind):
         _add_point(found, row)
+    _add_compartments(found)
     _add_to_case(found)
     for row in _of_kind("note_words", kind):
         _add_note_words(found, row)
@@ -83,6 +91,30 @@ def vocabulary(kind: str) -> Vocabulary:
 
 def _of_kind(name: str, kind: str) -> list[dict[str, str]]:
     return [row for row in sql.lookup(name) if kind in row["kinds"].split("|") and kind]
+
+
+def _add_parts(found: Vocabulary, kind: str) -> None:
+    """Add the words for the parts in every language; a word for two parts names none."""
+    known = {row["component"] for row in _of_kind("components", kind)}
+    parts: dict[tuple[str, ...], set[str]] = {}
+    for row in sql.lookup("component_words"):
+        if row["component"] in known:
+            for phrase in row["words"].split("|"):
+                for word in with_abbreviations(phrase):
+                    parts.setdefault(phrase_key(word), set()).add(row["component"])
+    for key, components in parts.items():
+        if key and key not in found.phrases:
+            component = components.pop() if len(components) == 1 else None
+            found.phrases[key] = Phrase("part", None, component)
+
+
+def _add_compartments(found: Vocabulary) -> None:
+    """Add the words for the compartments as the places of their temperatures."""
+    for concept, point in COMPARTMENTS.items():
+        for row in sql.lookup("complaint_words") if point in found.points else ():
+            for word in row["words"].split("|") if row["concept"] == concept else ():
+                phrase = Phrase("point", point, found.points[point].component)
+                found.phrases.setdefault(phrase_key(word), phrase)
 
 
 def _add_readings(found: Vocabulary) -> None:

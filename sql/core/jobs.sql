@@ -51,9 +51,13 @@ LEFT JOIN core.vocabulary AS cause_word
     AND cause_word.field = 'root_cause'
     AND cause_word.kind = jobs.appliance_kind
     AND cause_word.word = cause_text.word
+LEFT JOIN staged.job_meanings AS cause_meaning
+    ON cause_meaning.field = 'root_cause'
+    AND cause_meaning.kind = jobs.appliance_kind
+    AND cause_meaning.text = jobs.root_cause
 LEFT JOIN lookups.causes AS causes
     ON causes.kind = jobs.appliance_kind
-    AND causes.cause = coalesce(own_cause.id, cause_word.id)
+    AND causes.cause = coalesce(own_cause.id, cause_word.id, cause_meaning.id)
 LEFT JOIN staged.words AS repair_text ON jobs.repair_code = repair_text.text
 LEFT JOIN core.vocabulary AS own_repair
     ON own_repair.mapping = jobs.mapping

@@ -109,6 +109,14 @@ CREATE TABLE core.unknown_words (
     rows BIGINT NOT NULL,
 );
 
+CREATE TABLE staged.name_meanings (
+    field VARCHAR NOT NULL, kind VARCHAR NOT NULL, text VARCHAR NOT NULL, id VARCHAR NOT NULL
+);
+
+CREATE TABLE staged.job_meanings (
+    field VARCHAR NOT NULL, kind VARCHAR NOT NULL, text VARCHAR NOT NULL, id VARCHAR NOT NULL
+);
+
 CREATE TABLE staged.parsed_values (
     text_id BIGINT PRIMARY KEY,
     outcome VARCHAR NOT NULL,

@@ -1,6 +1,7 @@
 -- Every word that means one id: ids, labels, synonyms, and each mapping's own and accepted words.
 -- grain: one row per mapping ('' = everybody's), field, kind ('' = any) and folded word.
--- counts: an id means itself, then come labels, then synonyms; a word that could mean several ids
+-- counts: an id means itself, then come labels, synonyms, the words for parts in every
+--         language; a word that could mean several ids
 --         of one kind is left out: it refuses, it does not guess.
 CREATE TABLE core.vocabulary AS
 WITH entries AS (
@@ -32,12 +33,26 @@ spoken AS (
     WHERE synonyms IS NOT NULL
 ),
 
+part_words AS (
+    SELECT
+        unnest(string_split(components.kinds, '|')) AS kind,
+        component_words.component AS id,
+        component_words.word,
+    FROM (
+        SELECT component, unnest(string_split(words, '|')) AS word FROM lookups.component_words
+    ) AS component_words
+    INNER JOIN lookups.components AS components
+        ON component_words.component = components.component
+),
+
 words AS (
     SELECT field, kind, id, core.folded(id) AS word, 1 AS rank FROM entries
     UNION
     SELECT field, kind, id, core.folded(label), 2 FROM entries WHERE label IS NOT NULL
     UNION
     SELECT field, kind, id, core.folded(synonym), 3 FROM spoken
+    UNION
+    SELECT 'component', kind, id, core.folded(word), 4 FROM part_words
 ),
 
 strongest AS (

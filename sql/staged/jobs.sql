@@ -30,9 +30,12 @@ named AS (
         coalesce(
             own_kind.id,
             kind.id,
+            kind_meaning.id,
             CASE WHEN typed.own_kinds THEN replace(kind_text.word, ' ', '_') END
         ) AS kind_word,
-        coalesce(own_disposition.id, disposition_word.id) AS disposition_id,
+        coalesce(
+            own_disposition.id, disposition_word.id, disposition_meaning.id
+        ) AS disposition_id,
     FROM typed
     LEFT JOIN staged.words AS kind_text ON typed.appliance_kind = kind_text.text
     LEFT JOIN staged.words AS fuel_text ON typed.fuel = fuel_text.text
@@ -53,6 +56,11 @@ named AS (
         ON disposition_word.mapping = ''
         AND disposition_word.field = 'disposition'
         AND disposition_word.word = disposition_text.word
+    LEFT JOIN staged.name_meanings AS kind_meaning
+        ON kind_meaning.field = 'appliance_kind' AND kind_meaning.text = typed.appliance_kind
+    LEFT JOIN staged.name_meanings AS disposition_meaning
+        ON disposition_meaning.field = 'disposition'
+        AND disposition_meaning.text = typed.disposition
 )
 
 SELECT

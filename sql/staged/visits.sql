@@ -27,7 +27,7 @@ WITH typed AS (
 named AS (
     SELECT
         typed.*,
-        coalesce(own_outcome.id, outcome_word.id) AS outcome_id,
+        coalesce(own_outcome.id, outcome_word.id, outcome_meaning.id) AS outcome_id,
     FROM typed
     LEFT JOIN staged.words AS outcome_text ON typed.outcome = outcome_text.text
     LEFT JOIN core.vocabulary AS own_outcome
@@ -38,6 +38,8 @@ named AS (
         ON outcome_word.mapping = ''
         AND outcome_word.field = 'outcome'
         AND outcome_word.word = outcome_text.word
+    LEFT JOIN staged.name_meanings AS outcome_meaning
+        ON outcome_meaning.field = 'outcome' AND outcome_meaning.text = typed.outcome
 )
 
 SELECT

@@ -192,11 +192,11 @@ def test_an_accepted_word_counts_for_all_history(tmp_path: Path):
     path = tmp_path / "jobs.csv"
     path.write_text(
         "job_id,opened_on,closed_on,appliance_kind,symptom,disposition\n"
-        "1,2026-01-01,2026-01-02,washer,does the wobbly dance,repaired\n",
+        "1,2026-01-01,2026-01-02,washer,sings at midnight,repaired\n",
         encoding="utf-8",
     )
     account = load([path], tmp_path / "db")
-    assert account.unknown_words == (("symptom", "washer", "does the wobbly dance", 1),)
+    assert account.unknown_words == (("symptom", "washer", "sings at midnight", 1),)
     word = AcceptedWord("canonical", "symptom", "Does the WOBBLY dance!", "vibrates")
     accept_words(tmp_path / "db", [word])
     assert run(tmp_path / "db", "pages/jobs").iloc[0].symptom == "vibrates"

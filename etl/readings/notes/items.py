@@ -55,11 +55,31 @@ def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> lis
         item = _as_remark(item, found, setting)
         found.append(item)
         position += length
-    return found
+    return _without_expected(found)
+
+
+def _without_expected(items: list[Item]) -> list[Item]:
+    """Drop `rated 8` and `should be 40`; where no other number is left, nothing was measured."""
+    kept, is_expected = [], False
+    for item in items:
+        if item.role == "expected":
+            is_expected = True
+        elif is_expected and item.role in ("filler", "mark"):
+            continue
+        elif is_expected and item.role in ("reading", "nameplate"):
+            is_expected = False
+            kept += [item] if item.role == "nameplate" else []
+        else:
+            kept.append(item)
+    is_unsaid = is_expected or not any(item.role == "reading" for item in kept)
+    if is_unsaid and any(item.role == "expected" for item in items):
+        return [*kept, Item("not_measured", "")]
+    return kept
 
 
 def _next_item(fragment: list[Lexeme], position: int, words: Vocabulary) -> tuple[Item, int]:
-    for length in range(min(words.longest, len(fragment) - position), 0, -1):
+    longest = words.longest.get(fragment[position].key, 0)
+    for length in range(min(longest, len(fragment) - position), 0, -1):
         lexemes = fragment[position : position + length]
         key = tuple(lexeme.key for lexeme in lexemes)
         phrase = words.phrases.get(key)

@@ -28,7 +28,7 @@ def read_pair(pair: Pair, words: Vocabulary, setting: Setting) -> NoteReading:
         return NoteReading(None, refused(pair.problem), text, component)
     value = value_of(pair.reading, setting)
     if value.outcome == "verdict_only":
-        return NoteReading(None, value, text, component)
+        return NoteReading(_judged(phrase, words), value, text, component)
     if value.problem not in (None, "reading_unit_missing", "reading_second_point_missing"):
         return NoteReading(None, value, text, component)
     point, value = _placed(pair, phrase, value, words, setting)
@@ -62,6 +62,19 @@ def _placed(
     ):
         return _leg_to_leg(chosen, value)
     return (None if phrase.role == "kept_apart" else chosen), value
+
+
+def _judged(phrase: Phrase | None, words: Vocabulary) -> str | None:
+    """Return the point that `good` or `bad` is said of: the one named, or the part's only one."""
+    if phrase is None or phrase.role == "kept_apart":
+        return None
+    of_part = [
+        p
+        for p in words.points_of(phrase.component)
+        if p.quantity in HAS_STATES and not p.is_to_case
+    ]
+    is_only = len(of_part) == 1 and phrase.component is not None
+    return phrase.test_point or (of_part[0].test_point if is_only else None)
 
 
 def _candidates(phrase: Phrase | None, value: Value, words: Vocabulary) -> list[Point]:

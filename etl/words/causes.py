@@ -1,0 +1,116 @@
+"""What a technician writes as the cause → the cause of a kind of appliance, or none.
+
+A part and a word for its failure, in any order, are a cause; so are a few causes of no part. Two
+parts, a part that tested good, a doubt, and a failure that the part cannot have mean none.
+"""
+
+from collections.abc import Iterator
+from functools import cache
+
+import sql
+from etl.words.lexicon import Lexicon, Piece, key_of, known_phrases, with_abbreviations
+from etl.words.patterns import Clause, clause_of, find, parsed
+
+UNCLEAR_PART = "unclear part"  # a word that fits several parts of the kind
+DENIED = ("ok", "doubt")
+
+
+def cause_of(kind: str, text: str) -> str | None:
+    """Return the cause that a text means for a kind, None where that is not certain."""
+    known = _known(kind).get(key_of(text))
+    if known:
+        return known
+    clause = _clause(_lexicon(kind).pieces(text))
+    if clause.has(*DENIED) or clause.negated:
+        return None
+    parts = frozenset(i for i, p in enumerate(clause.pieces) if p.concepts & _components())
+    hits = {(cause, places) for cause, p in _patterns(kind) if (places := find(clause, p))}
+    largest = {(cause, p) for cause, p in hits if not any(p < other for _, other in hits)}
+    meant = {cause for cause, _ in largest}
+    is_all_said = all(parts <= places for _, places in largest)
+    return meant.pop() if len(meant) == 1 and is_all_said else None
+
+
+@cache
+def _components() -> frozenset[str]:
+    return frozenset({UNCLEAR_PART, *(row["component"] for row in sql.lookup("components"))})
+
+
+@cache
+def _known(kind: str) -> dict[tuple[str, ...], str]:
+    """Return the causes of a kind by the words that the register lists for them."""
+    return known_phrases(
+        (phrase, row["cause"])
+        for row in sql.lookup("causes")
+        if row["kind"] == kind
+        for phrase in (row["label"], *row["synonyms"].split("|"))
+    )
+
+
+def _clause(pieces: list[Piece]) -> Clause:
+    return clause_of([piece for piece in pieces if not piece.is_break])
+
+
+@cache
+def _lexicon(kind: str) -> Lexicon:
+    """Return the words for the parts of a kind and for failures; a word of two parts means none."""
+    ambiguous = {
+        row["word"]
+        for row in sql.lookup("ambiguous_words")
+        if row["kind"] == kind
+        and len({part.split("(")[0].strip() for part in row["candidates"].split("|")}) > 1
+    }
+    parts = [
+        (word, part)
+        for phrase, part in _part_words(kind)
+        if phrase.lower() not in ambiguous
+        for word in with_abbreviations(phrase)
+        if word not in ambiguous
+    ]
+    failures = [
+        (word, row["concept"])
+        for row in sql.lookup("failure_words")
+        for word in row["words"].split("|")
+    ]
+    return Lexicon([*parts, *failures, *((word, UNCLEAR_PART) for word in ambiguous)])
+
+
+def _part_words(kind: str) -> Iterator[tuple[str, str]]:
+    known = {r["component"]: r for r in sql.lookup("components") if kind in r["kinds"].split("|")}
+    known.pop("none", None)
+    known.pop("user", None)
+    known.pop("supply", None)
+    for component, row in known.items():
+        for word in (row["label"], *row["synonyms"].split("|")):
+            yield word, component
+    for row in sql.lookup("component_words"):
+        if row["component"] in known:
+            for word in row["words"].split("|"):
+                yield word, row["component"]
+
+
+@cache
+def _patterns(kind: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    causes = {row["cause"]: row for row in sql.lookup("causes") if row["kind"] == kind}
+    spoken = [
+        (row["cause"], parsed(pattern))
+        for row in sql.lookup("cause_words")
+        if row["cause"] in causes
+        for pattern in row["patterns"].split("|")
+    ]
+    return tuple(dict.fromkeys(spoken + list(_composed(causes))))
+
+
+def _composed(causes: dict[str, dict[str, str]]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield part and failure of each cause; a mere `bad` means a part's one or common cause."""
+    common = {row["component"]: row["cause"] for row in sql.lookup("common_causes")}
+    of_part: dict[str, list[str]] = {}
+    for cause, row in causes.items():
+        of_part.setdefault(row["component"], []).append(cause)
+        for failure in sql.lookup("failure_meanings"):
+            if row["failure_mode"] in failure["failure_modes"].split("|"):
+                yield cause, (row["component"], failure["concept"])
+    for component, known in of_part.items():
+        if len(known) == 1 or common.get(component) in known:
+            meant = known[0] if len(known) == 1 else common[component]
+            yield meant, (component, "bad")

@@ -1,0 +1,210 @@
+"""A customer's complaint → the symptom that it means for a kind of appliance, or none.
+
+A complaint is read clause by clause: what works or is denied counts for nothing, a danger counts
+before everything, then the first failure, then what is only heard, smelled or shown.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import sql
+from etl.words.lexicon import Piece, key_of, known_phrases, lexicon
+from etl.words.patterns import Clause, clause_of, find, parsed
+
+DANGERS = ("gas_smell", "burning_smell", "shock_or_sparks", "sparks", "trips_breaker")
+MINOR = ("noisy", "vibrates", "smells", "light_out", "error_code", "buttons_dead", "marks_clothes")
+LAST = ("no_complaint",)
+COMPARTMENTS = frozenset(("ff", "fz"))
+
+
+@dataclass(frozen=True)
+class Found:
+    """A symptom in a clause: where it stands and which pieces say it."""
+
+    symptom: str
+    clause: int
+    places: frozenset[int]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """Concepts that together mean a symptom."""
+
+    symptom: str
+    concepts: tuple[str, ...]
+
+
+def symptom_of(kind: str, text: str) -> str | None:
+    """Return the symptom that a complaint means, None where that is not certain."""
+    known = _known(kind).get(key_of(text))
+    if known:
+        return known if known != "unspecified" else None
+    clauses = _clauses(lexicon("complaint_words").pieces(text), kind)
+    found = [hit for i, clause in enumerate(clauses) for hit in _found(clause, i, patterns(kind))]
+    found = _of_compartments(kind, found, clauses)
+    found = [hit for hit in found if hit.symptom in symptoms(kind)]
+    return min(found, key=_order).symptom if found else None
+
+
+def _order(hit: Found) -> tuple:
+    rank = (
+        DANGERS.index(hit.symptom) - len(DANGERS)
+        if hit.symptom in DANGERS
+        else 2
+        if hit.symptom in LAST
+        else int(hit.symptom in MINOR)
+    )
+    return rank, hit.clause, -len(hit.places), min(hit.places)
+
+
+def _clauses(pieces: Sequence[Piece], kind: str) -> list[Clause]:
+    """Split at marks and at words such as `but`; what follows `when` is a clause of its own."""
+    parts: list[list[Piece]] = [[]]
+    for piece in pieces:
+        if piece.is_break or "clause" in piece.concepts:
+            parts.append([])
+        elif "condition" in piece.concepts:
+            parts.append([piece])
+        else:
+            parts[-1].append(piece)
+    if kind == "refrigerator":
+        parts = _parted_by_compartment(_compartments_named(parts))
+    clauses = [_reworded(part) for part in _without_conditions(parts)]
+    return [clause for clause in clauses if clause.pieces]
+
+
+def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
+    """Drop what follows `when`, unless nothing was said before it."""
+    kept: list[list[Piece]] = []
+    for part in parts:
+        if part and "condition" in part[0].concepts:
+            if kept and any(piece.concepts - {"filler"} for piece in kept[-1]):
+                continue
+            part = part[1:]
+        kept.append(part)
+    return kept
+
+
+def _compartments_named(parts: list[list[Piece]]) -> list[list[Piece]]:
+    """Read `fridge` as the fresh food compartment where the freezer is named too."""
+    pieces = [piece for part in parts for piece in part]
+    if not any("fz" in piece.concepts for piece in pieces):
+        return parts
+    return [
+        [
+            Piece(p.words, p.concepts - {"fridge"} | {"ff"}) if "fridge" in p.concepts else p
+            for p in part
+        ]
+        for part in parts
+    ]
+
+
+def _parted_by_compartment(parts: list[list[Piece]]) -> list[list[Piece]]:
+    """Begin a clause at the other compartment, once something was said of the first."""
+    parted: list[list[Piece]] = []
+    for part in parts:
+        parted.append([])
+        for piece in part:
+            named, said = piece.concepts & COMPARTMENTS, parted[-1]
+            others = [p for p in said if p.concepts & (COMPARTMENTS - named)]
+            states = [p for p in said if p.concepts - COMPARTMENTS - {"filler"}]
+            if named and others and states:
+                parted.append([])
+            parted[-1].append(piece)
+    return parted
+
+
+def _reworded(part: list[Piece]) -> Clause:
+    """Say `does not work` and `not ok` as `fail`."""
+    clause = clause_of(part)
+    pieces = list(clause.pieces)
+    for i in clause.negated:
+        if not pieces[i].concepts.isdisjoint(("work", "ok")):
+            pieces[i] = Piece(pieces[i].words, pieces[i].concepts - {"work", "ok"} | {"fail"})
+            pieces = _without_not_of(pieces, i)
+            return clause_of([p for p in pieces if p])
+    return clause
+
+
+def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
+    """Drop the `not` beside a place: before it, or else after it."""
+    nots = [i for i, p in enumerate(pieces) if p.concepts & {"not_before", "not_after"}]
+    nearest = min(nots, key=lambda i: (abs(i - place), i > place))
+    return pieces[:nearest] + pieces[nearest + 1 :]
+
+
+def _found(clause: Clause, number: int, known: Iterable[Pattern]) -> list[Found]:
+    if clause.has("ok", "work") and not clause.negated and not clause.has("fail"):
+        return []
+    hits = {
+        (pattern.symptom, places) for pattern in known if (places := find(clause, pattern.concepts))
+    }
+    largest = [(s, p) for s, p in hits if not any(p < other for _, other in hits)]
+    return [
+        Found(symptom, number, places)
+        for symptom, places in sorted(largest, key=str)
+        if not any(p == places and s != symptom for s, p in largest)
+    ]
+
+
+def _of_compartments(kind: str, found: list[Found], clauses: list[Clause]) -> list[Found]:
+    """Tell the warm compartment from the whole appliance by what is said of the other one."""
+    if kind != "refrigerator":
+        return found
+    symptoms_found = {hit.symptom for hit in found}
+    warm = {"warm_freezer", "warm_fresh_food"}
+    is_fz_good = any(_is_good(clause, "fz") for clause in clauses)
+    is_ff_good = any(_is_good(clause, "ff") for clause in clauses)
+    meant = {}
+    if warm <= symptoms_found:
+        meant = dict.fromkeys(warm, "not_cooling")
+    elif is_fz_good and not is_ff_good:
+        meant = {"not_cooling": "warm_fresh_food"}
+    elif is_ff_good and not is_fz_good:
+        meant = {"not_cooling": "warm_freezer"}
+    return [Found(meant.get(h.symptom, h.symptom), h.clause, h.places) for h in found]
+
+
+def _is_good(clause: Clause, compartment: str) -> bool:
+    """Say whether a clause tells that a compartment is cold or works."""
+    return (
+        clause.has(compartment)
+        and not clause.negated
+        and not clause.has("fail", "warm", "too")
+        and clause.has("ok", "work", "cold", "freeze", "cool")
+    )
+
+
+@cache
+def _known(kind: str) -> dict[tuple[str, ...], str]:
+    """Return the symptoms of a kind by the words that the register lists for them."""
+    return known_phrases(
+        (phrase, row["symptom"])
+        for row in sql.lookup("symptoms")
+        if row["kind"] == kind
+        for phrase in (row["label"], *row["synonyms"].split("|"))
+    )
+
+
+@cache
+def symptoms(kind: str) -> frozenset[str]:
+    """Return the symptoms that a kind can have."""
+    return frozenset(row["symptom"] for row in sql.lookup("symptoms") if row["kind"] == kind)
+
+
+@cache
+def patterns(kind: str) -> tuple[Pattern, ...]:
+    """Return the patterns of a kind; those of `range` hold for every kind of range."""
+    return tuple(
+        Pattern(row["symptom"], parsed(pattern))
+        for row in sql.lookup("symptom_words")
+        if row["symptom"] in symptoms(kind) and is_of(kind, row["kinds"])
+        for pattern in row["patterns"].split("|")
+    )
+
+
+def is_of(kind: str, kinds: str) -> bool:
+    """Say whether a kind is one of those listed, or a kind of one of them."""
+    words = set(kind.split("_"))
+    return not kinds or any(set(listed.split("_")) <= words for listed in kinds.split("|"))

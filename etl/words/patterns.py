@@ -1,0 +1,97 @@
+"""Patterns of concepts found in the pieces of a clause, in any order."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from etl.words.lexicon import Piece
+
+NOT = frozenset(("not_before", "not_after"))
+
+
+@dataclass(frozen=True)
+class Clause:
+    """The known pieces of a clause; `negated` are those that a `not` stands for or before."""
+
+    pieces: tuple[Piece, ...]
+    negated: frozenset[int]
+
+    def has(self, *concepts: str) -> bool:
+        """Say whether a piece that is not negated has one of the concepts."""
+        return any(
+            not piece.concepts.isdisjoint(concepts)
+            for i, piece in enumerate(self.pieces)
+            if i not in self.negated
+        )
+
+
+def clause_of(pieces: Sequence[Piece]) -> Clause:
+    """Return the clause; each `not` negates the nearest known piece on its side.
+
+    An English or French word before (`no`, `sans`) takes the next, a German or French word after
+    the verb (`nicht`, `pas`) the one before it; where there is none, the other side's.
+    """
+    known = tuple(p for p in pieces if p.concepts and "filler" not in p.concepts)
+    return Clause(known, frozenset(t for t in map(_target(known), range(len(known))) if t >= 0))
+
+
+def _target(known: tuple[Piece, ...]):
+    def target(position: int) -> int:
+        concepts = known[position].concepts
+        if concepts.isdisjoint(NOT):
+            return -1
+        before = [i for i in range(position) if known[i].concepts.isdisjoint(NOT)]
+        after = [i for i in range(position + 1, len(known)) if known[i].concepts.isdisjoint(NOT)]
+        sides = (before[-1:], after[:1]) if "not_after" in concepts else (after[:1], before[-1:])
+        return next((side[0] for side in sides if side), -1)
+
+    return target
+
+
+def find(clause: Clause, pattern: tuple[str, ...]) -> frozenset[int]:
+    """Return the places of the pieces that make up the pattern, empty where it is not there.
+
+    Without `not` no piece of it may be negated; with `not` one must be, or be said to have stopped
+    or failed.
+    """
+    wanted = tuple(concept for concept in pattern if concept != "not")
+    is_negative = len(wanted) < len(pattern)
+    free = frozenset(range(len(clause.pieces))) - (frozenset() if is_negative else clause.negated)
+    places = _assign(clause, wanted, free)
+    if not places or not is_negative:
+        return places
+    return _with_negation(clause, places)
+
+
+def _assign(clause: Clause, wanted: tuple[str, ...], free: frozenset[int]) -> frozenset[int]:
+    """Give each concept a piece of its own."""
+    if not wanted:
+        return frozenset()
+    for place in sorted(free):
+        if wanted[0] in clause.pieces[place].concepts:
+            if len(wanted) == 1:
+                return frozenset((place,))
+            rest = _assign(clause, wanted[1:], free - {place})
+            if rest:
+                return rest | {place}
+    return frozenset()
+
+
+def _with_negation(clause: Clause, places: frozenset[int]) -> frozenset[int]:
+    nots = {i for i, p in enumerate(clause.pieces) if not p.concepts.isdisjoint(NOT)}
+    if places & clause.negated:
+        return places | nots
+    stops = {
+        i
+        for i, piece in enumerate(clause.pieces)
+        if i not in places
+        and i not in clause.negated
+        and ("fail" in piece.concepts or ("stop" in piece.concepts and i + 1 in places))
+    }
+    return places | stops if stops else frozenset()
+
+
+@lru_cache(maxsize=4096)
+def parsed(pattern: str) -> tuple[str, ...]:
+    """Return the concepts of a written pattern."""
+    return tuple(pattern.split())
