@@ -10,11 +10,29 @@ from functools import cache
 
 import sql
 from etl.words.lexicon import Piece, key_of, known_phrases, lexicon
-from etl.words.patterns import Clause, clause_of, find, parsed
+from etl.words.patterns import NOT, Clause, clause_of, find, parsed
 
 DANGERS = ("gas_smell", "burning_smell", "shock_or_sparks", "sparks", "trips_breaker")
 MINOR = ("noisy", "vibrates", "smells", "light_out", "error_code", "buttons_dead", "marks_clothes")
 LAST = ("no_complaint",)
+# said by one word even among others; any other single word must be all that its clause says
+STRONG = frozenset(
+    (
+        *DANGERS,
+        "leaks",
+        "noisy",
+        "smells",
+        "vibrates",
+        "frost_buildup",
+        "error_code",
+        "overfills",
+        "overheats",
+    )
+)
+WEAK = frozenset(("wont_start", "buttons_dead", "light_out", "too_cold", "runs_constantly"))
+NEUTRAL = frozenset(
+    ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
+)
 COMPARTMENTS = frozenset(("ff", "fz"))
 
 
@@ -40,10 +58,16 @@ def symptom_of(kind: str, text: str) -> str | None:
     known = _known(kind).get(key_of(text))
     if known:
         return known if known != "unspecified" else None
-    clauses = _clauses(lexicon("complaint_words").pieces(text), kind)
+    parts = _parts(lexicon("complaint_words").pieces(text), kind)
+    clauses = [_reworded(part) for part in _without_conditions(parts)]
     found = [hit for i, clause in enumerate(clauses) for hit in _found(clause, i, patterns(kind))]
-    found = _of_compartments(kind, found, clauses)
-    found = [hit for hit in found if hit.symptom in symptoms(kind)]
+    found = _of_compartments(kind, found, [_reworded(part) for part in parts])
+    is_past = any("past" in piece.concepts for part in parts for piece in part)
+    found = [
+        hit
+        for hit in found
+        if hit.symptom in symptoms(kind) and (hit.symptom in DANGERS or not is_past)
+    ]
     return min(found, key=_order).symptom if found else None
 
 
@@ -58,7 +82,7 @@ def _order(hit: Found) -> tuple:
     return rank, hit.clause, -len(hit.places), min(hit.places)
 
 
-def _clauses(pieces: Sequence[Piece], kind: str) -> list[Clause]:
+def _parts(pieces: Sequence[Piece], kind: str) -> list[list[Piece]]:
     """Split at marks and at words such as `but`; what follows `when` is a clause of its own."""
     parts: list[list[Piece]] = [[]]
     for piece in pieces:
@@ -69,9 +93,22 @@ def _clauses(pieces: Sequence[Piece], kind: str) -> list[Clause]:
         else:
             parts[-1].append(piece)
     if kind == "refrigerator":
-        parts = _parted_by_compartment(_compartments_named(parts))
-    clauses = [_reworded(part) for part in _without_conditions(parts)]
-    return [clause for clause in clauses if clause.pieces]
+        parts = _parted_by_compartment(_joined(_compartments_named(parts)))
+    return [part for part in parts if part]
+
+
+def _joined(parts: list[list[Piece]]) -> list[list[Piece]]:
+    """Let `ff and fz warm` say of both what it says of the second."""
+    joined: list[list[Piece]] = []
+    waiting: list[Piece] = []
+    for part in parts:
+        known = [p.concepts for p in part if p.concepts - {"filler"}]
+        if known and all(c <= COMPARTMENTS for c in known):
+            waiting += part
+        else:
+            joined.append(waiting + part)
+            waiting = []
+    return [*joined, waiting]
 
 
 def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
@@ -135,17 +172,30 @@ def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
 
 
 def _found(clause: Clause, number: int, known: Iterable[Pattern]) -> list[Found]:
-    if clause.has("ok", "work") and not clause.negated and not clause.has("fail"):
-        return []
+    is_good = clause.has("ok", "work") and not clause.negated and not clause.has("fail")
     hits = {
-        (pattern.symptom, places) for pattern in known if (places := find(clause, pattern.concepts))
+        (pattern.symptom, places)
+        for pattern in known
+        if (not is_good or "work" in pattern.concepts)
+        and (places := find(clause, pattern.concepts))
     }
     largest = [(s, p) for s, p in hits if not any(p < other for _, other in hits)]
     return [
         Found(symptom, number, places)
         for symptom, places in sorted(largest, key=str)
         if not any(p == places and s != symptom for s, p in largest)
+        and _says_enough(symptom, places, clause)
     ]
+
+
+def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
+    """Say whether nothing else in the clause could be what fails: `heat does not come on`."""
+    if symptom in STRONG or (len(places) > 1 and symptom not in WEAK):
+        return True
+    return all(
+        i in places or p.concepts <= NEUTRAL or not p.concepts.isdisjoint(NOT)
+        for i, p in enumerate(clause.pieces)
+    )
 
 
 def _of_compartments(kind: str, found: list[Found], clauses: list[Clause]) -> list[Found]:
@@ -156,8 +206,9 @@ def _of_compartments(kind: str, found: list[Found], clauses: list[Clause]) -> li
     warm = {"warm_freezer", "warm_fresh_food"}
     is_fz_good = any(_is_good(clause, "fz") for clause in clauses)
     is_ff_good = any(_is_good(clause, "ff") for clause in clauses)
+    is_both = any(clause.has("both") for clause in clauses)
     meant = {}
-    if warm <= symptoms_found:
+    if warm <= symptoms_found or is_both:
         meant = dict.fromkeys(warm, "not_cooling")
     elif is_fz_good and not is_ff_good:
         meant = {"not_cooling": "warm_fresh_food"}

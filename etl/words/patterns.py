@@ -56,22 +56,26 @@ def find(clause: Clause, pattern: tuple[str, ...]) -> frozenset[int]:
     """
     wanted = tuple(concept for concept in pattern if concept != "not")
     is_negative = len(wanted) < len(pattern)
-    free = frozenset(range(len(clause.pieces))) - (frozenset() if is_negative else clause.negated)
-    places = _assign(clause, wanted, free)
+    free = [
+        i
+        for i in sorted(range(len(clause.pieces)), key=lambda i: (i not in clause.negated, i))
+        if is_negative or i not in clause.negated
+    ]
+    places = _assign(clause, wanted, tuple(free))
     if not places or not is_negative:
         return places
     return _with_negation(clause, places)
 
 
-def _assign(clause: Clause, wanted: tuple[str, ...], free: frozenset[int]) -> frozenset[int]:
+def _assign(clause: Clause, wanted: tuple[str, ...], free: tuple[int, ...]) -> frozenset[int]:
     """Give each concept a piece of its own."""
     if not wanted:
         return frozenset()
-    for place in sorted(free):
+    for place in free:
         if wanted[0] in clause.pieces[place].concepts:
             if len(wanted) == 1:
                 return frozenset((place,))
-            rest = _assign(clause, wanted[1:], free - {place})
+            rest = _assign(clause, wanted[1:], tuple(i for i in free if i != place))
             if rest:
                 return rest | {place}
     return frozenset()

@@ -197,7 +197,7 @@ def test_an_accepted_word_counts_for_all_history(tmp_path: Path):
     )
     account = load([path], tmp_path / "db")
     assert account.unknown_words == (("symptom", "washer", "sings at midnight", 1),)
-    word = AcceptedWord("canonical", "symptom", "Does the WOBBLY dance!", "vibrates")
+    word = AcceptedWord("canonical", "symptom", "Sings at MIDNIGHT!", "vibrates")
     accept_words(tmp_path / "db", [word])
     assert run(tmp_path / "db", "pages/jobs").iloc[0].symptom == "vibrates"
     load([path], tmp_path / "db")  # a later load does not forget it
