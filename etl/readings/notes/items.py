@@ -12,6 +12,7 @@ from etl.readings.vocabulary import Phrase, Vocabulary
 BEFORE_A_TEMPERATURE = frozenset(("@", "at", "(", "temp", "temperature"))
 BEFORE_A_BARE_TEMPERATURE = frozenset(("@", "temp", "temperature"))
 BEFORE_A_NAMEPLATE = frozenset(("(", "of", "rated", "nameplate"))
+BETWEEN_LIMITS = frozenset((("to",), ("-",), ("and",), ("bis",), ("à",), ("or",)))
 POINT_ROLES = frozenset(("point", "part", "to_case", "kept_apart"))
 REMARKS = frozenset(("state", "hot", "room", "temperature_noted", "nameplate"))
 
@@ -60,14 +61,18 @@ def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> lis
 
 def _without_expected(items: list[Item]) -> list[Item]:
     """Drop `rated 8` and `should be 40`; where no other number is left, nothing was measured."""
-    kept, is_expected = [], False
+    kept, is_expected, is_range = [], False, False
     for item in items:
+        if is_range and (item.role == "reading" or item.key in BETWEEN_LIMITS):
+            is_range = item.role != "reading"
+            continue
+        is_range = False
         if item.role == "expected":
             is_expected = True
         elif is_expected and item.role in ("filler", "mark"):
             continue
         elif is_expected and item.role in ("reading", "nameplate"):
-            is_expected = False
+            is_expected, is_range = False, True
             kept += [item] if item.role == "nameplate" else []
         else:
             kept.append(item)

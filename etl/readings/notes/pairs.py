@@ -62,7 +62,7 @@ def _place(remark: Item, run: list[Item], following: Item | None, waiting: list[
 
 def pairs_of(run: list[Item], words: Vocabulary) -> list[Pair]:
     """Pair one run; a run with no reading gives none."""
-    run = _states_out(_opinions_out(_second_points_in(_merged(run, words), words)), words)
+    run = _states_out(_opinions_out(_once(_second_points_in(_merged(run, words), words))), words)
     readings = [item for item in run if item.role == "reading"]
     points = [item for item in run if item.role == "point"]
     if _is_overload(run):
@@ -152,6 +152,16 @@ def _opinions_out(run: list[Item]) -> list[Item]:
         if _meaning(item) not in OPINIONS
         or "reading" not in (*roles[i - 1 : i], *roles[i + 1 : i + 2])
     ]
+
+
+def _once(run: list[Item]) -> list[Item]:
+    """Drop a word that says the reading before it again: `open, no continuity`."""
+    kept: list[Item] = []
+    for item in run:
+        meaning = _meaning(item)
+        if not (kept and meaning and meaning == _meaning(kept[-1])):
+            kept.append(item)
+    return kept
 
 
 def _states_out(run: list[Item], words: Vocabulary) -> list[Item]:

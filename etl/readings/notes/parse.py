@@ -15,6 +15,10 @@ from etl.readings.vocabulary import Vocabulary, vocabulary
 
 WHOLE = frozenset(("reading_ambiguous", "reading_is_a_date"))
 LONGEST_NOTE = 32_767  # characters that a spreadsheet cell can hold
+MEASURED = frozenset(
+    ("is", "was", "reads", "read", "measured", "measures", "found", "got", "actual", "now",
+     "tested", "tests", "ist", "misst", "gemessen", "est", "mesuré")
+)  # fmt: skip
 NO_READING = "reading_missing"
 
 
@@ -51,12 +55,35 @@ def parse_note(
         return Note((NoteReading(None, whole, plain(text)),))
     readings: list[NoteReading] = []
     unread = [text[LONGEST_NOTE:]] if len(text) > LONGEST_NOTE else []
+    not_measured: frozenset[str] = frozenset()
     for fragment in fragments(text[:LONGEST_NOTE]):
+        if _goes_on(fragment, not_measured):
+            unread.append(_text_of(fragment))
+            continue
         found, is_read = _fragment(fragment, vocabulary(kind), setting)
+        not_measured = frozenset() if found else _units_not_measured(fragment, kind, setting)
         readings += found
         if not is_read:
             unread.append(_text_of(fragment))
     return Note(tuple(readings), tuple(unread))
+
+
+def _units(fragment: list[Lexeme]) -> frozenset[str]:
+    return frozenset(x.unit for x in fragment if x.kind in ("number", "list") and x.unit)
+
+
+def _units_not_measured(fragment: list[Lexeme], kind: str, setting: Setting) -> frozenset[str]:
+    """Return the units of a fragment that tells of no measurement, none of another one."""
+    units = _units(fragment)
+    is_told = units and _is_not_measured(items_of(fragment, vocabulary(kind), setting))
+    return units if is_told else frozenset()
+
+
+def _goes_on(fragment: list[Lexeme], not_measured: frozenset[str]) -> bool:
+    """Say whether `ff 37F` after `should be fz 0F` goes on with what was not measured."""
+    units = _units(fragment)
+    is_measured = any(lexeme.key in MEASURED for lexeme in fragment)
+    return bool(units) and units <= not_measured and not is_measured
 
 
 def _fragment(

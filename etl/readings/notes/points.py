@@ -16,6 +16,8 @@ from etl.readings.vocabulary import Phrase, Point, Vocabulary
 COLD_CEL, WARM_CEL = -9.0, 16.0  # the states of the defrost thermostat in tolerances.csv
 LEG_AT_MOST_V = 150.0
 LIKE_A_SUPPLY = (range(100, 131), range(200, 256))  # a bare 120 may be volts
+OVEN_ELEMENTS = ("bake_element", "broil_element", "convection_element")
+SETTINGS = range(150, 601, 5)  # degrees of either scale
 CURRENT = Point("", "", "AC current")
 
 
@@ -146,6 +148,8 @@ def _read_at(item: Item, candidates: list[Point], value: Value, setting: Setting
         return value_of(item, setting, quantity=quantity)
     if quantity in HAS_STATES and _may_be_another_number(item.text):
         return value
+    if candidates[0].component in OVEN_ELEMENTS and _may_be_a_setting(item.text):
+        return value
     if not quantities()[quantity].usual_ucum and setting.temperature_unit:
         read = value_of(item, setting, quantity=quantity, unit=setting.temperature_unit)
         return flagged(read, FILE_TEMPERATURE)
@@ -157,6 +161,11 @@ def _may_be_another_number(text: str) -> bool:
     return text.isdigit() and (
         len(text) > 4 or any(int(text) in numbers for numbers in LIKE_A_SUPPLY)
     )
+
+
+def _may_be_a_setting(text: str) -> bool:
+    """Say whether a bare number beside an oven element may be the temperature to bake at."""
+    return text.isdigit() and int(text) in SETTINGS
 
 
 def _without_words(pair: Pair, value: Value, words: Vocabulary) -> tuple[Point | None, Value]:
