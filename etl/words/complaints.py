@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import sql
+from etl.words.compartments import Found, of_compartments, parted
 from etl.words.lexicon import Piece, key_of, known_phrases, lexicon
 from etl.words.patterns import NOT, Clause, clause_of, find, parsed
 
@@ -33,16 +34,6 @@ WEAK = frozenset(("wont_start", "buttons_dead", "light_out", "too_cold", "runs_c
 NEUTRAL = frozenset(
     ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
 )
-COMPARTMENTS = frozenset(("ff", "fz"))
-
-
-@dataclass(frozen=True)
-class Found:
-    """A symptom in a clause: where it stands and which pieces say it."""
-
-    symptom: str
-    clause: int
-    places: frozenset[int]
 
 
 @dataclass(frozen=True)
@@ -61,7 +52,7 @@ def symptom_of(kind: str, text: str) -> str | None:
     parts = _parts(lexicon("complaint_words").pieces(text), kind)
     clauses = [_reworded(part) for part in _without_conditions(parts)]
     found = [hit for i, clause in enumerate(clauses) for hit in _found(clause, i, patterns(kind))]
-    found = _of_compartments(kind, found, [_reworded(part) for part in parts])
+    found = of_compartments(kind, found, [_reworded(part) for part in parts])
     is_past = any("past" in piece.concepts for part in parts for piece in part)
     found = [
         hit
@@ -93,22 +84,8 @@ def _parts(pieces: Sequence[Piece], kind: str) -> list[list[Piece]]:
         else:
             parts[-1].append(piece)
     if kind == "refrigerator":
-        parts = _parted_by_compartment(_joined(_compartments_named(parts)))
+        parts = parted(parts)
     return [part for part in parts if part]
-
-
-def _joined(parts: list[list[Piece]]) -> list[list[Piece]]:
-    """Let `ff and fz warm` say of both what it says of the second."""
-    joined: list[list[Piece]] = []
-    waiting: list[Piece] = []
-    for part in parts:
-        known = [p.concepts for p in part if p.concepts - {"filler"}]
-        if known and all(c <= COMPARTMENTS for c in known):
-            waiting += part
-        else:
-            joined.append(waiting + part)
-            waiting = []
-    return [*joined, waiting]
 
 
 def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
@@ -121,35 +98,6 @@ def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
             part = part[1:]
         kept.append(part)
     return kept
-
-
-def _compartments_named(parts: list[list[Piece]]) -> list[list[Piece]]:
-    """Read `fridge` as the fresh food compartment where the freezer is named too."""
-    pieces = [piece for part in parts for piece in part]
-    if not any("fz" in piece.concepts for piece in pieces):
-        return parts
-    return [
-        [
-            Piece(p.words, p.concepts - {"fridge"} | {"ff"}) if "fridge" in p.concepts else p
-            for p in part
-        ]
-        for part in parts
-    ]
-
-
-def _parted_by_compartment(parts: list[list[Piece]]) -> list[list[Piece]]:
-    """Begin a clause at the other compartment, once something was said of the first."""
-    parted: list[list[Piece]] = []
-    for part in parts:
-        parted.append([])
-        for piece in part:
-            named, said = piece.concepts & COMPARTMENTS, parted[-1]
-            others = [p for p in said if p.concepts & (COMPARTMENTS - named)]
-            states = [p for p in said if p.concepts - COMPARTMENTS - {"filler"}]
-            if named and others and states:
-                parted.append([])
-            parted[-1].append(piece)
-    return parted
 
 
 def _reworded(part: list[Piece]) -> Clause:
@@ -195,35 +143,6 @@ def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
     return all(
         i in places or p.concepts <= NEUTRAL or not p.concepts.isdisjoint(NOT)
         for i, p in enumerate(clause.pieces)
-    )
-
-
-def _of_compartments(kind: str, found: list[Found], clauses: list[Clause]) -> list[Found]:
-    """Tell the warm compartment from the whole appliance by what is said of the other one."""
-    if kind != "refrigerator":
-        return found
-    symptoms_found = {hit.symptom for hit in found}
-    warm = {"warm_freezer", "warm_fresh_food"}
-    is_fz_good = any(_is_good(clause, "fz") for clause in clauses)
-    is_ff_good = any(_is_good(clause, "ff") for clause in clauses)
-    is_both = any(clause.has("both") for clause in clauses)
-    meant = {}
-    if warm <= symptoms_found or is_both:
-        meant = dict.fromkeys(warm, "not_cooling")
-    elif is_fz_good and not is_ff_good:
-        meant = {"not_cooling": "warm_fresh_food"}
-    elif is_ff_good and not is_fz_good:
-        meant = {"not_cooling": "warm_freezer"}
-    return [Found(meant.get(h.symptom, h.symptom), h.clause, h.places) for h in found]
-
-
-def _is_good(clause: Clause, compartment: str) -> bool:
-    """Say whether a clause tells that a compartment is cold or works."""
-    return (
-        clause.has(compartment)
-        and not clause.negated
-        and not clause.has("fail", "warm", "too")
-        and clause.has("ok", "work", "cold", "freeze", "cool")
     )
 
 

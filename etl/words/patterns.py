@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from etl.words.lexicon import Piece
 
@@ -15,6 +15,11 @@ class Clause:
 
     pieces: tuple[Piece, ...]
     negated: frozenset[int]
+
+    @cached_property
+    def concepts(self) -> frozenset[str]:
+        """Return everything that its pieces can mean."""
+        return frozenset().union(*(piece.concepts for piece in self.pieces))
 
     def has(self, *concepts: str) -> bool:
         """Say whether a piece that is not negated has one of the concepts."""
@@ -54,7 +59,9 @@ def find(clause: Clause, pattern: tuple[str, ...]) -> frozenset[int]:
     Without `not` no piece of it may be negated; with `not` one must be, or be said to have stopped
     or failed.
     """
-    wanted = tuple(concept for concept in pattern if concept != "not")
+    wanted = _wanted(pattern)
+    if not clause.concepts.issuperset(wanted):
+        return frozenset()
     is_negative = len(wanted) < len(pattern)
     free = [
         i
@@ -65,6 +72,11 @@ def find(clause: Clause, pattern: tuple[str, ...]) -> frozenset[int]:
     if not places or not is_negative:
         return places
     return _with_negation(clause, places)
+
+
+@lru_cache(maxsize=8192)
+def _wanted(pattern: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(concept for concept in pattern if concept != "not")
 
 
 def _assign(clause: Clause, wanted: tuple[str, ...], free: tuple[int, ...]) -> frozenset[int]:

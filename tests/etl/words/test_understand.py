@@ -1,10 +1,12 @@
 """Words understood in a load: complaints, causes, kinds and ends of jobs of foreign shops."""
 
+import time
 from pathlib import Path
 
 import duckdb
 
 from etl.folder import publish
+from etl.words.understand import meaning
 from tests.shop_builder import shop
 
 JOBS = """
@@ -39,3 +41,12 @@ def test_a_load_understands_words_of_three_languages(tmp_path: Path) -> None:
         ("dryer_gas", "no_heat", "igniter_open", "repaired"),
         ("washer", "unspecified", None, "open"),
     ]
+
+
+def test_a_hundred_thousand_texts_take_less_than_a_minute() -> None:
+    texts = [
+        f"no heat {number}, drum turns, customer says since yesterday" for number in range(2000)
+    ]
+    started = time.process_time()
+    assert {meaning("symptom", "dryer_gas", text) for text in texts} == {"no_heat"}
+    assert (time.process_time() - started) * 50 < 60
