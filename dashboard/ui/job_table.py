@@ -9,12 +9,12 @@ import streamlit as st
 
 from dashboard.database.labels import Labels
 from dashboard.text import format as words
-from dashboard.ui import widgets
+from dashboard.ui import navigation, widgets
 
 JOB_COLUMN = st.column_config.LinkColumn("Job", display_text=r"#(.*)$")
 ALL = "all of them"
 SHOWN = {
-    "job_id": JOB_COLUMN,
+    "job_id": st.column_config.TextColumn("Job"),
     "closed_on": st.column_config.DateColumn("Closed"),
     "technician": st.column_config.TextColumn("Technician"),
     "kind": st.column_config.TextColumn("Appliance"),
@@ -53,12 +53,16 @@ def choose(title: str, options: Sequence[str], click: str | None, key: str, labe
     return st.selectbox(title, [ALL, *options], format_func=label, key=key)
 
 
-def show(jobs: pd.DataFrame, labels: Labels) -> None:
-    """Show jobs, newest first; without any, say so."""
+def show(jobs: pd.DataFrame, labels: Labels, title: str = "the list", key: str = "jobs") -> None:
+    """Show jobs, newest first; a click on a row opens the job. Without any, say so.
+
+    `jobs`: columns job_id, closed_on, technician, appliance_kind, symptom, cause, attended_visits,
+    labour_min, charged, callback_days. `title`: what the list is, as in "Back to …".
+    """
     if jobs.empty:
         st.caption("No job.")
         return
-    st.markdown(f"{words.counted(len(jobs), 'job')}. A number opens it with readings and parts.")
+    st.markdown(f"{words.counted(len(jobs), 'job')}. Click a job to open it.")
     jobs = widgets.listed(jobs)
     kinds = jobs["appliance_kind"]
     named = jobs.assign(
@@ -66,4 +70,15 @@ def show(jobs: pd.DataFrame, labels: Labels) -> None:
         complaint=labels.column("symptom", jobs["symptom"], kinds),
         cause_label=labels.column("cause", jobs["cause"], kinds),
     )
-    widgets.table(with_links(named), SHOWN)
+    opening(named, SHOWN, title, key)
+
+
+def opening(jobs: pd.DataFrame, columns: dict[str, Any], title: str, key: str) -> None:
+    """Show a table with a column job_id; a click on a row opens that job, in this tab.
+
+    `title`: what the list is, as in "Back to …"; `key`: unique on the page.
+    """
+    row = widgets.clicked_row(jobs, columns, key)
+    if row is not None:
+        numbers = [str(number) for number in jobs["job_id"]]
+        navigation.open_job(numbers[row], title, numbers, st.session_state["page"].name)

@@ -1,31 +1,28 @@
-"""The menu: sections, pages and their titles, and addresses of the release before."""
+"""The menu: sections, pages, the tabs of a page, and addresses of the release before.
+
+A page's title, its name in the menu and its address are the same words. Tabs are pages of their own
+in one row of links under the title; only the first of them is in the menu.
+"""
 
 SECTIONS = {
-    "The owner": {
+    "Owner": {
         "month": "The month",
         "first_time_fix": "First-time fix",
         "callbacks": "Callbacks",
-        "month_signals": "Is this month different?",
-        "repeat_visits": "Repeat visits",
+        "repeat_visits": "Return trips",
     },
     "Lead technician": {
         "misdiagnosis": "Misdiagnosis",
-        "mix_ups": "Mix-ups",
         "root_cause_mix": "Root causes",
         "order_of_tests": "Order of tests",
-        "power_of_tests": "Power of tests",
-        "what_to_test_next": "Next test",
-        "job": "One job",
+        "what_to_test_next": "What to test next",
     },
     "Readings": {
         "reading_distribution": "Readings",
-        "one_reading": "One reading",
-        "limit_review": "Limit review",
         "meter_check": "Meter check",
     },
     "Prices and parts": {
         "flat_rate": "Flat rates",
-        "one_repair": "One repair",
         "van_stock": "Van stock",
     },
     "Records": {
@@ -34,6 +31,15 @@ SECTIONS = {
         "settings": "Settings",
     },
 }
+TABS = {  # page in the menu → the pages that share its row of tabs
+    "month": {"month_signals": "Is this month different?"},
+    "misdiagnosis": {"mix_ups": "Mix-ups"},
+    "order_of_tests": {"power_of_tests": "How reliable is each test?"},
+    "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},
+    "flat_rate": {"one_repair": "One repair"},
+}
+BY_LINK = {"job": "One job"}  # opened from a list or by its number
+WITHOUT_FILTERS = {"job", "one_reading", "records", "add_records", "settings"}
 # Addresses of the release before, open until the next one. The first page itself has the address
 # "/"; "/month" leads to it, too.
 OLD_ADDRESSES = {
@@ -44,4 +50,22 @@ OLD_ADDRESSES = {
     "test_order": "order_of_tests",
     "test_power": "power_of_tests",
 }
-TITLES = {name: title for section in SECTIONS.values() for name, title in section.items()}
+IN_MENU = {name: title for section in SECTIONS.values() for name, title in section.items()}
+TITLES = IN_MENU | {name: title for tabs in TABS.values() for name, title in tabs.items()} | BY_LINK
+
+
+def home_of(name: str) -> str:
+    """Return the page of the menu to which a page belongs: itself, or the first of its tabs."""
+    return next((home for home, tabs in TABS.items() if name in tabs), name)
+
+
+def section_of(name: str) -> str | None:
+    """Return the section of the menu that holds a page; None for a page opened by link only."""
+    home = home_of(name)
+    return next((section for section, pages in SECTIONS.items() if home in pages), None)
+
+
+def row_of_tabs(name: str) -> list[str]:
+    """Return the pages of the row of tabs that a page stands in, itself among them; or nothing."""
+    home = home_of(name)
+    return [home, *TABS[home]] if home in TABS else []

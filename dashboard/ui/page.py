@@ -14,14 +14,13 @@ from dashboard.database.snapshot import Snapshot
 from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.text.escape_markdown import verbatim
+from dashboard.text.format import day
 from dashboard.ui import filter_sidebar
+from dashboard.ui.menu import TITLES, WITHOUT_FILTERS
 
 FIRST_STEP = """
-**Nothing was loaded yet.** Two ways to begin:
-
-- `ohmhours demo` shows every page on an invented shop.
-- `ohmhours load FOLDER` reads your own exports (CSV, Excel, JSON, Parquet);
-  `ohmhours load --check FOLDER` shows first what would become of each row and changes nothing.
+**Nothing is loaded yet.** Try the invented sample shop, or add your own records (CSV, Excel,
+JSON or Parquet). On the command line: `ohmhours demo`, or `ohmhours load FOLDER`.
 """
 
 
@@ -47,21 +46,32 @@ class Page:
     settings: Mapping[str, Any]
     records: Records | None = None
     problem: str | None = None
+    name: str = ""
 
-    def begin(self, title: str) -> None:
-        """Write the title and the filter sentence; without records the first step, and stop."""
-        st.title(title)
+    def title(self, question: str) -> None:
+        """Write the page's title, as in the menu, and the question that it answers."""
+        st.title(TITLES.get(self.name, question))
+        if question != TITLES.get(self.name):
+            st.markdown(f"*{question}*")
+
+    def begin(self, question: str) -> None:
+        """Write title, question and which jobs are shown; without records say how to begin."""
+        self.title(question)
         if self.problem is not None:
             st.info(verbatim(self.problem), icon=":material/info:")
             st.stop()
         if self.records is None or self.dataset.jobs == 0:
-            st.info(FIRST_STEP, icon=":material/info:")
+            first_step()
             st.stop()
+        if self.name in WITHOUT_FILTERS:
+            st.caption(f"Data through {day(self.dataset.as_of)}.")
+            return
+        filter_sidebar.chips(self.filters, self.labels)
         dates = self.dataset
         sentence = filter_sidebar.sentence(
             self.filters, self.labels, dates.first_closed_on, dates.last_closed_on
         )
-        st.caption(f"{verbatim(sentence)} Records speak up to {dates.as_of:%Y-%m-%d}.")
+        st.caption(f"{verbatim(sentence)} Data through {day(dates.as_of)}.")
 
     def measure(self, name: str, **parameters: Any) -> pd.DataFrame:
         """Return a measure under the page's filters and the shop's settings."""
@@ -97,3 +107,10 @@ class Page:
         if self.records is None:
             raise ValueError("a page without records: call begin first")
         return self.records
+
+
+def first_step() -> None:
+    """Offer the two ways to begin."""
+    st.info(FIRST_STEP, icon=":material/info:")
+    with st.container(horizontal=True):
+        st.page_link("views/add_records.py", label="Add your records", icon=":material/upload:")

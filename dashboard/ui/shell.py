@@ -16,34 +16,36 @@ from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.database.version import Damaged, NothingLoaded, version
 from dashboard.errors import UserError
+from dashboard.filters import Filters
 from dashboard.settings.file import database_folder
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import filter_sidebar
+from dashboard.ui import filter_sidebar, navigation
+from dashboard.ui.menu import WITHOUT_FILTERS
 from dashboard.ui.page import Page, Records
 
 PAGE, VERSION, IS_NEW = "page", "version", "is_new_run"
 
 
-def prepare(settings: Mapping[str, Any] | UserError) -> None:
+def prepare(settings: Mapping[str, Any] | UserError, name: str) -> None:
     """Take the snapshot, draw the filters and keep the Page; called once a run, before the view.
 
-    `settings`: those of the shop, or why they cannot be read.
+    `settings`: those of the shop, or why they cannot be read; `name`: the page to be drawn.
     """
     folder = database_folder()
     st.session_state[VERSION], st.session_state[IS_NEW] = str(None), True
     if isinstance(settings, UserError):
-        st.session_state[PAGE] = Page(folder, {}, problem=str(settings))
+        st.session_state[PAGE] = Page(folder, {}, problem=str(settings), name=name)
         return
     try:
-        records = _records(settings)
-        st.session_state[PAGE] = Page(folder, settings, records)
+        records = _records(settings, name)
+        st.session_state[PAGE] = Page(folder, settings, records, name=name)
     except Damaged:
         st.rerun()  # now the last good version is read
     except UserError as problem:
-        st.session_state[PAGE] = Page(folder, settings, problem=str(problem))
+        st.session_state[PAGE] = Page(folder, settings, problem=str(problem), name=name)
 
 
-def _records(settings: Mapping[str, Any]) -> Records | None:
+def _records(settings: Mapping[str, Any], name: str) -> Records | None:
     """Return what this run reads, None before the first load."""
     try:
         snapshot = take(database_folder(), settings)
@@ -51,9 +53,11 @@ def _records(settings: Mapping[str, Any]) -> Records | None:
         return None
     st.session_state[VERSION] = str(snapshot.version)
     labels = read_labels(snapshot)
-    chosen = filter_sidebar.sidebar(_choices(snapshot), labels)
+    navigation.job_search()
+    acts = name not in WITHOUT_FILTERS
+    chosen = filter_sidebar.sidebar(_choices(snapshot), labels) if acts else Filters()
     own = snapshot.reader.technician
-    if own:
+    if own and acts:
         chosen = replace(chosen, technician=(own,))  # in the sentence; the queries add it anyway
     records = Records(snapshot, chosen, labels, run(snapshot, "pages/dataset").iloc[0])
     if snapshot.notice:
@@ -75,6 +79,7 @@ def open_view(view: StreamlitPage, name: str) -> None:
     """
     try:
         check_page(reader(), name)
+        navigation.tabs(name)
         view.run()
     except Damaged:
         st.rerun()

@@ -39,6 +39,23 @@ def table(frame: pd.DataFrame, columns: dict[str, Any] | None = None) -> None:
     )
 
 
+def clicked_row(frame: pd.DataFrame, columns: dict[str, Any], key: str) -> int | None:
+    """Show a table whose rows can be clicked; return the row just clicked, or None."""
+    event = st.dataframe(
+        frame[list(columns)],
+        column_config=columns,
+        hide_index=True,
+        width="stretch",
+        placeholder="–",
+        lazy=len(frame) > LISTED,
+        key=key,
+        on_select="rerun",
+        selection_mode="single-cell",
+    )
+    cells = event.selection.cells
+    return int(cells[0][0]) if cells else None
+
+
 def listed(rows: pd.DataFrame) -> pd.DataFrame:
     """Return the rows that a list shows; where there are more, say so."""
     if len(rows) > LISTED:

@@ -38,13 +38,13 @@ ORDERS = {
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    uploads = choose_files()
+    uploads = choose_files(page)
     read_them(page, uploads)
 
 
-def choose_files() -> Any:
+def choose_files(page: Page) -> Any:
     """Let the reader upload files; stop without any."""
-    st.title(TITLE)
+    page.title(TITLE)
     st.markdown(
         "Upload the exports that your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
         "several at once. Nothing is loaded before you have seen what would become of every row. "

@@ -71,7 +71,7 @@ def months(page: Page) -> str | None:
     )
     st.caption(
         "Whiskers are 95 % intervals; faded months have too few jobs old enough. Whether a month "
-        "differs by more than chance is told under “Is this month different?”."
+        "differs by more than chance is shown under “Is this month different?”."
     )
     return job_list.clicked(event, "x")
 

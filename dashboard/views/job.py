@@ -15,7 +15,7 @@ from dashboard.job.sentences import (
     title,
 )
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import shell, widgets
+from dashboard.ui import navigation, shell, widgets
 from dashboard.ui.page import Page
 
 
@@ -33,6 +33,7 @@ def draw(page: Page) -> None:
         told = f"No job “{number}” is in these records. Type the number as the shop wrote it."
         st.warning(verbatim(told))
         st.stop()
+    navigation.walk_bar(number.strip())
     timeline(page, job)
     parts_and_patterns(page, job)
     readings_of(page, job)

@@ -11,7 +11,7 @@ from dashboard.month.review import MonthReview
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
-from dashboard.ui.job_table import JOB_COLUMN, with_links
+from dashboard.ui.job_table import opening
 from dashboard.ui.page import Page
 
 
@@ -50,8 +50,13 @@ def what_to_do(found: MonthReview) -> None:
         st.markdown(f"{place}. **{verbatim(action.title)}.** {action.reason}")
         if action.jobs:
             with st.expander(f"The jobs behind it ({len(action.jobs)})"):
-                jobs = with_links(pd.DataFrame({"job_id": list(action.jobs)}))
-                widgets.table(jobs, {"job_id": JOB_COLUMN})
+                jobs = pd.DataFrame({"job_id": list(action.jobs)})
+                opening(
+                    jobs,
+                    {"job_id": st.column_config.TextColumn("Job")},
+                    "the month",
+                    f"action_{place}",
+                )
 
 
 def what_changed(page: Page, found: MonthReview) -> None:

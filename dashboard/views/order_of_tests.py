@@ -267,7 +267,7 @@ def _remark(row: object, place: dict[str, int]) -> str:
     if row.component in NOT_ORDERED_PARTS:
         return "in no order: trained or certified people only"
     if row.test_point not in place:
-        return "narrows, settles no part: see “Next test”"
+        return "narrows, settles no part: see “What to test next”"
     return "live" if "live" in str(row.hazards).split("|") else ""
 
 

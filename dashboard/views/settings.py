@@ -21,7 +21,7 @@ BY_KEY = {setting.key: setting for setting in SETTINGS}
 
 def draw(page: Page) -> None:
     """Draw the page; it works before the first load, too."""
-    st.title("Settings")
+    page.title("Settings")
     if not page.settings:
         file = verbatim(page.folder / FILE)
         st.error(f"{verbatim(page.problem)}. Mend {file}; until then no page can count.")

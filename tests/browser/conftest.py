@@ -142,9 +142,11 @@ def downloaded(page: Page, button: str, seconds: int = 15) -> Path:
     pytest.fail(f"no download came of the button {button!r}")
 
 
-def go(page: Page, section: str, link: str, heading: str) -> Page:
-    """Follow a link in a section of the navigation and wait for the page of that heading."""
+def go(page: Page, section: str, link: str) -> Page:
+    """Follow a link in a section of the menu and wait for the page, titled with the same words."""
     page.get_by_role("button", name=section, exact=True).click()
     page.get_by_role("menuitem", name=link, exact=True).click()
-    expect(page.get_by_role("heading", name=heading)).to_be_visible(timeout=30_000)
+    expect(page.get_by_role("heading", name=link, exact=True, level=1)).to_be_visible(
+        timeout=30_000
+    )
     return settled(page)

@@ -34,13 +34,13 @@ def test_a_newcomer_filters_and_goes_from_page_to_page(browser: Browser, serve, 
     page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
     page.goto(served.url)
     settled(page)
-    go(page, "The owner", "First-time fix", "Do we fix it the first time?")
+    go(page, "Owner", "First-time fix")
     row = measure(sample_shop, "first_time_fix").iloc[0]
     expect(page.get_by_text(f"{row.fixed_first_time:,} of {row.mature:,} jobs")).to_be_visible()
     choose(page, "Branch", "Mill Lane")
     expect(page.get_by_text("branch Mill Lane")).to_be_visible()
     assert "branch=Mill" in page.url
-    go(page, "The owner", "Callbacks", "Do the repairs hold?")
+    go(page, "Owner", "Callbacks")
     expect(page.get_by_text("branch Mill Lane")).to_be_visible()
     table = downloaded(page, "Download this table")
     assert table.read_text(encoding="utf-8").startswith("group,")
@@ -55,7 +55,7 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     page.goto(served.url)
     settled(page)
     expect(page.get_by_text("Nothing was loaded yet").first).to_be_visible()
-    go(page, "Records", "Add records", "Add records")
+    go(page, "Records", "Add records")
     export = tmp_path / "old_program.csv"
     export.write_text(EXPORT, encoding="utf-8")
     page.locator("input[type=file]").set_input_files(export)
@@ -67,14 +67,14 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     assert not (tmp_path / "db" / "CURRENT").exists()
     page.get_by_role("button", name="Load", exact=True).click()
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
-    go(page, "Records", "What was loaded", "What was loaded?")
+    go(page, "Records", "What was loaded")
     expect(page.get_by_text("2 rows of 1 file were read; 1 wait in quarantine")).to_be_visible()
     waiting = downloaded(page, "old_program_to_mend.csv").read_text(encoding="utf-8")
     assert "see bill" in waiting
     assert "Canary" not in waiting
     mended = tmp_path / "old_program_to_mend.csv"
     mended.write_text(waiting.replace("see bill,", "80,", 1), encoding="utf-8")
-    go(page, "Records", "Add records", "Add records")
+    go(page, "Records", "Add records")
     page.locator("input[type=file]").set_input_files(mended)
     page.get_by_role("button", name="Load", exact=True).click()
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
@@ -88,7 +88,7 @@ def test_a_bar_leads_to_its_jobs_and_on_to_one_job(browser: Browser, serve, samp
     page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
     page.goto(served.url)
     settled(page)
-    go(page, "Lead technician", "Root causes", "What was behind the complaint?")
+    go(page, "Lead technician", "Root causes")
     page.locator(".js-plotly-plot .bars .point path").first.click(force=True)
     settled(page)
     chosen = page.get_by_role("combobox", name="Root cause (or click one above)")
@@ -108,7 +108,7 @@ def test_a_changed_wage_changes_the_price_list(browser: Browser, serve, tmp_path
     page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
     page.goto(served.url)
     settled(page)
-    go(page, "Records", "Settings", "Settings")
+    go(page, "Records", "Settings")
     page.get_by_text("What work and parts cost").click()
     wage = page.get_by_role("spinbutton", name="Wage per hour")
     wage.fill("40")
@@ -116,7 +116,7 @@ def test_a_changed_wage_changes_the_price_list(browser: Browser, serve, tmp_path
     page.get_by_role("button", name="Save these settings").first.click()
     settled(page)
     assert read_settings(folder)["wage_per_hour"] == 40
-    go(page, "Prices and parts", "Flat rates", "What must each repair cost?")
+    go(page, "Prices and parts", "Flat rates")
     text = downloaded(page, "Price list with its assumptions").read_text(encoding="utf-8")
     assert "40" in text
     assert measure(folder, "flat_rate")["proposed_rate"].sum() > before
