@@ -18,6 +18,7 @@ from etl.personal.shown import shown_file
 from etl.read.source_table import Limits, SourceTable, UnreadableFile
 
 CODE = "from etl.read.isolated import serve; serve()"
+LEAST_SECONDS, SLOWEST_BYTES = 30, 50_000  # per file; bytes a second of the slowest format
 AT_ONCE = 4  # files; a fifth waits until one of them is done or has had its time
 KEPT_BELOW_BYTES = 200_000_000  # a child that read more gives its memory back by ending
 BY_BEGINNING = {b"PAR1": "truncated_parquet", b"PK\x03\x04": "broken_workbook"}
@@ -35,7 +36,8 @@ def read_apart(path: Path, limits: Limits, is_head: bool = False) -> list[Source
     with _turns:
         child = _child()
         late = threading.Event()
-        alarm = threading.Timer(limits.max_seconds, _end_late, (child, late))
+        seconds = _seconds(path, limits)
+        alarm = threading.Timer(seconds, _end_late, (child, late))
         alarm.daemon = True
         alarm.start()
         try:
@@ -45,7 +47,7 @@ def read_apart(path: Path, limits: Limits, is_head: bool = False) -> list[Source
         except (OSError, EOFError, pickle.UnpicklingError):
             _end(child)
             if late.is_set():
-                told = f"not read within {limits.max_seconds} seconds"
+                told = f"not read within {seconds:,.0f} seconds"
                 raise UnreadableFile(path.name, "too_large", told) from None
             raise UnreadableFile(path.name, _kind_of_death(path)) from None
         except BaseException:  # stopped while waiting: its answer must not meet the next file
@@ -57,6 +59,15 @@ def read_apart(path: Path, limits: Limits, is_head: bool = False) -> list[Source
     if isinstance(answer, list):
         return answer
     raise answer
+
+
+def _seconds(path: Path, limits: Limits) -> float:
+    """Return how long a file may take: a small one that takes longer was made to."""
+    try:
+        size = path.stat().st_size
+    except (OSError, ValueError):
+        size = 0
+    return min(limits.max_seconds, LEAST_SECONDS + size / SLOWEST_BYTES)
 
 
 def _end_late(child: subprocess.Popen, late: threading.Event) -> None:

@@ -10,6 +10,7 @@ from etl.read.source_table import Limits, UnreadableFile
 ZIP = b"PK\x03\x04"
 SMALL = 20_000_000  # below this many bytes no ratio is out of proportion
 PIECE_BYTES = 1 << 20
+MOST_SPARSE, SPARSE = 2_000_000, 50  # above it, a cell in fifty must hold something
 CELL = re.compile(rb'<(?:\w+:)?c[^>]*? r="([A-Z]{1,3})(\d{1,7})"')
 REPEATED = re.compile(rb'<table:table-cell[^>]*number-columns-repeated="(\d+)"[^>]*value-type')
 ZIP_FAULTS = (
@@ -75,18 +76,22 @@ def _check_extent(
     file: str, archive: zipfile.ZipFile, entry: zipfile.ZipInfo, limits: Limits
 ) -> None:
     rows = columns = 1
+    cells = 0
     tail = b""
     with archive.open(entry) as sheet:
         while piece := sheet.read(PIECE_BYTES):
             text = tail + piece
-            for letters, row in CELL.findall(text):
+            found = CELL.findall(text)
+            cells += len(found)
+            for letters, row in found:
                 rows = max(rows, int(row))
                 columns = max(columns, _column(letters))
             wide = max(map(int, REPEATED.findall(text)), default=0)
             if wide > limits.max_columns:
                 raise UnreadableFile(file, "too_many_columns", f"{wide:,} columns")
             tail = text[-200:]
-    if rows * columns > limits.max_sheet_cells:
+    is_sparse = cells and rows * columns > MOST_SPARSE and rows * columns > SPARSE * cells
+    if rows * columns > limits.max_sheet_cells or is_sparse:
         where = f"{rows:,} rows × {columns:,} columns"
         raise UnreadableFile(file, "stray_cells", where)
 

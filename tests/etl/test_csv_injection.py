@@ -24,7 +24,7 @@ def test_no_cell_is_a_formula_in_any_locale(cell: str, delimiter: str):
     text = csv_text(pd.DataFrame({"name": [cell], cell: ["x"], "n": [-1.5]}))
     for line in csv.reader(io.StringIO(text), delimiter=delimiter):
         for found in line:
-            is_number = not set(found) - set("-+0123456789.,n\"ax")
+            is_number = not set(found) - set('-+0123456789.,n"ax')
             assert not found.startswith(SIGNS) or is_number, (line, text)
 
 
