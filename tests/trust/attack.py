@@ -1,0 +1,78 @@
+"""Attacks on every promise of the README's table: python -m tests.trust.attack [WORD …].
+
+Prints tries and broken for each; exit 1 when anything broke. With --readme it writes both columns
+into the README.
+"""
+
+import re
+import sys
+import tempfile
+import time
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from tests.trust.attacks import calls, files, shops
+from tests.trust.attacks.tally import Tally
+
+README = Path(__file__).parents[2] / "README.md"
+Attack = Callable[[Path, Tally], None]
+PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of the README's row → what attacks it
+    "the pages": (shops.origins_and_roles,),
+    "customers' names, addresses, phones, serials": (files.customers, files.contacts),
+    "readers of pages, reports and CSV files, and the terminal": (
+        calls.hostile_texts, calls.encodings, files.formulas,
+    ),
+    "the database": (calls.statements,),
+    "other readers and the server": (files.endless,),
+    "the disk": (files.names, shops.crafted_backups),
+    "the last good version": (
+        shops.wrong_keys, shops.useless_backups, shops.another_shops_key, calls.broken_settings,
+    ),
+    "every command": (calls.odd_calls,),
+}  # fmt: skip
+
+
+def tried(attacks: Sequence[Attack]) -> Tally:
+    """Return what some attacks tried and broke; one that cannot go on broke something."""
+    tally = Tally()
+    for attack in attacks:
+        started = time.monotonic()
+        with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place:
+            try:
+                attack(Path(place) / "shop", tally)
+            except Exception:
+                tally.must(False, f"{attack.__name__}: {traceback.format_exc()}")
+        print(f"{attack.__name__}: {time.monotonic() - started:.0f} s", file=sys.stderr)
+    return tally
+
+
+def main(words: Sequence[str]) -> int:
+    """Attack all promises, or those whose name holds one of the words; print the table."""
+    chosen = [word for word in words if word != "--readme"]
+    results = {}
+    print("| protected | tries | broken |\n| --- | --- | --- |")
+    for promise, attacks in PROMISES.items():
+        if chosen and not any(word in promise for word in chosen):
+            continue
+        tally = results[promise] = tried(attacks)
+        print(f"| {promise} | {tally.tries:,} | {len(tally.broken)} |", flush=True)
+        for what in tally.broken:
+            print(f"broken: {what}", file=sys.stderr)
+    if "--readme" in words:
+        README.write_text(
+            with_columns(README.read_text(encoding="utf-8"), results), encoding="utf-8"
+        )
+    return 1 if any(tally.broken for tally in results.values()) else 0
+
+
+def with_columns(text: str, results: dict[str, Tally]) -> str:
+    """Return the README with the tries and broken of these promises in its table."""
+    for promise, tally in results.items():
+        row = re.compile(rf"^(\| {re.escape(promise)} \|[^|\n]*\|[^|\n]*\|).*$", re.M)
+        text = row.sub(rf"\1 {tally.tries:,} | {len(tally.broken)} |", text)
+    return text
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
