@@ -22,8 +22,11 @@ from etl.folder.shop_key import FINGERPRINT, fingerprint, matching_key
 from etl.load_report import Account, account_of, with_notes
 from etl.mapping.accepted_words import AcceptedWord, check_words
 from etl.mapping.mapping import Mapping
-from etl.mapping.match import claims_of
+from etl.mapping.match import Claim, claims_of
+from etl.questions import Questions, fewer_jobs, missing_columns
+from etl.raw.carry_over import keep_old_schema
 from etl.raw.own_limits import land_shop_tables
+from etl.raw.reread import apply, effect, is_changed, keep
 from etl.raw.store import LoadError, copy_raw, land_all, next_source, store_accepted
 from etl.read import expand
 from etl.readings import parse_value
@@ -36,7 +39,11 @@ TO_READING_TEXTS = (
     "core/vocabulary",
     "staged/sources",
     "staged/words",
+    "staged/shared_numbers",
+    "staged/job_lines",
+    "staged/jobs_of_lines",
     "staged/name_texts",
+    "staged/fuel_hints",
     "staged/jobs",
     "staged/jobs_left_out",
     "staged/job_texts",
@@ -44,6 +51,7 @@ TO_READING_TEXTS = (
     "core/jobs",
     "staged/job_keys",
     "staged/visits",
+    "staged/visit_keys",
     "staged/visits_left_out",
     "core/visits",
     "staged/readings",
@@ -104,6 +112,9 @@ class LoadOptions:
     today: date | None = None
     progress: Callable[[str], None] = lambda step: None
     engine: OpensEngine = here
+    allows_fewer: bool = False
+    allows_missing: bool = False
+    stored_rows: str = "ask"  # of a changed mapping: ask, reread or keep
 
 
 def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Account:
@@ -111,9 +122,12 @@ def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Accoun
 
     `options` are the fields of LoadOptions. With `is_check` everything is done but publishing;
     with `is_strict` a row in quarantine is an error; with `accepts_spelling` unknown words take the
-    meaning of the closest known spelling. Returns the account of this load's files.
-    Raises LoadError, MappingError, etl.read.UnreadableFile or publish.PublishError, and
-    Stopped on an interrupt; then the last version stands as it was.
+    meaning of the closest known spelling. A load asks before it leaves fewer jobs than there are
+    (`allows_fewer`), takes a file that lacks the ground of a measure (`allows_missing`) or changes
+    stored rows (`stored_rows`); a check says in its account what a load would ask.
+    Returns the account of this load's files. Raises LoadError (Question where it asks),
+    MappingError, etl.read.UnreadableFile or publish.PublishError, and Stopped on an interrupt;
+    then the last version stays as it was.
     """
     chosen = LoadOptions(**options)
     if chosen.is_check:
@@ -161,10 +175,14 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
         )
     key, previous = matching_key(folder), publish.current(folder)
     chosen = replace(chosen, settings=_with_fingerprint(chosen.settings, key))
+    questions = Questions(chosen.is_check)
+    for message in missing_columns(claims):
+        questions.ask("allows_missing", message, chosen.allows_missing)
     adds = added.begin_with(previous, target, _written_settings(chosen.settings))
     with closing(_opened(target)) as connection:
         if not adds:
             copy_raw(connection, previous)
+        _decide_stored_rows(connection, claims, previous, folder, chosen, questions)
         first_new = next_source(connection)
         load_no, repeated = land_all(connection, claims, key, chosen.today)
         # compressed, so that an expression runs once per distinct text
@@ -176,6 +194,10 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             _accept_spelling(connection, folder, chosen)
         account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
         account.check_balance()
+        if fewer := fewer_jobs(connection, previous):
+            questions.ask("allows_fewer", fewer, chosen.allows_fewer)
+        carried = "" if chosen.is_check else keep_old_schema(previous)
+        account = replace(account, asked=tuple(questions.asked), carried=carried)
         if chosen.is_strict and account.quarantined:
             raise LoadError(
                 f"{account.quarantined:,} rows would go to quarantine and --strict was asked for; "
@@ -183,6 +205,29 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             )
         connection.execute("CHECKPOINT")
         return account
+
+
+def _decide_stored_rows(
+    connection: duckdb.DuckDBPyConnection,
+    claims: list[Claim],
+    previous: Path | None,
+    folder: Path,
+    chosen: LoadOptions,
+    questions: Questions,
+) -> None:
+    """Read the stored rows of a changed mapping by it, keep their own for them, or ask which."""
+    claimed = {claim.mapping.name: claim.mapping for claim in claims}.values()
+    changed = [mapping for mapping in claimed if is_changed(connection, mapping)]
+    if not changed:
+        return
+    build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
+    if message := effect(previous, folder, changed, build):
+        questions.ask("stored_rows", message, chosen.stored_rows != "ask")
+    for mapping in changed:
+        if chosen.stored_rows == "keep":
+            keep(connection, mapping.name)
+        else:
+            apply(connection, mapping)
 
 
 def _opened(target: Path) -> duckdb.DuckDBPyConnection:
@@ -285,6 +330,7 @@ def _load_lookups(connection: duckdb.DuckDBPyConnection) -> None:
                 path, convert_options=pyarrow.csv.ConvertOptions(strings_can_be_null=True)
             )
             connection.from_arrow(table).create(f"lookups.{path.stem}")
+    connection.execute(sql.text("raw/general_kinds"))
 
 
 def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:

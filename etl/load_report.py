@@ -9,6 +9,11 @@ import sql
 from etl.folder.errors import UserError
 from etl.mapping.match import Claim
 
+MADE_NUMBERS = (
+    "job numbers were made of day and customer, since the file has none; a row without a "
+    "customer waits"
+)
+
 
 class AccountError(UserError):
     """Rows were lost or counted twice: a fault of the program, never of the records."""
@@ -29,6 +34,7 @@ class FileAccount:
     quarantined: int
     reasons: dict[str, int] = field(default_factory=dict)
     unmapped: str = ""
+    missing: str = ""
     notes: tuple[str, ...] = ()
 
     @property
@@ -45,6 +51,8 @@ class Account:
     unclaimed: tuple[str, ...] = ()
     unknown_words: tuple[tuple[str, str, str, int], ...] = ()
     published: bool = True
+    asked: tuple[tuple[str, str], ...] = ()
+    carried: str = ""
 
     @property
     def quarantined(self) -> int:
@@ -71,6 +79,8 @@ class Account:
                 for f, kind, text, rows in self.unknown_words
             ],
             "published": self.published,
+            "asked": [{"option": option, "message": message} for option, message in self.asked],
+            "carried": self.carried,
         }
 
 
@@ -89,10 +99,10 @@ def account_of(
     accounts = [
         FileAccount(
             file, sheet, table, mapping, read, loaded, duplicate, superseded, quarantined,
-            reasons.get(source_id, {}), unmapped,
+            reasons.get(source_id, {}), unmapped, missing,
         )
         for source_id, file, sheet, table, mapping, read, loaded, duplicate, superseded,
-        quarantined, unmapped in rows
+        quarantined, unmapped, missing in rows
     ]  # fmt: skip
     accounts += [
         FileAccount(
@@ -115,8 +125,17 @@ def account_of(
 
 def with_notes(account: Account, claims: Iterable[Claim]) -> Account:
     """Return the account with what the readers noted of each file, such as title lines left out."""
-    notes = {(c.source.shown_file, c.source.shown_sheet): tuple(c.source.notes) for c in claims}
-    files = tuple(replace(f, notes=notes.get((f.file, f.sheet), ())) for f in account.files)
+    notes = {
+        (c.source.shown_file, c.source.shown_sheet, c.table.table): (
+            *c.source.notes,
+            *([MADE_NUMBERS] if c.table.make_job_number else []),
+        )
+        for c in claims
+    }
+    files = tuple(
+        replace(file, notes=notes.get((file.file, file.sheet, file.table), ()))
+        for file in account.files
+    )
     return replace(account, files=files)
 
 

@@ -75,6 +75,9 @@ def load_records(chosen: argparse.Namespace) -> int:
             is_check=chosen.check,
             is_strict=chosen.strict,
             accepts_spelling=chosen.accept_spelling,
+            allows_fewer=chosen.allow_fewer,
+            allows_missing=chosen.allow_missing,
+            stored_rows=chosen.stored_rows,
             progress=_progress(),
             engine=spark_at(chosen.master) if chosen.engine == "spark" else here,
         )
@@ -175,9 +178,14 @@ def account_text(account: Account) -> str:
     for file in account.files:
         for code, rows in file.reasons.items():
             text.append(f"  {file.file}: {rows:,} × {code}")
+        if file.missing:
+            text.append(f"  {file.file}: {file.missing}: not in this file")
         if file.unmapped:
             text.append(f"  {file.file}: columns not used: {file.unmapped}")
         text += [f"  {file.file}: {note}" for note in file.notes]
+    text += [f"To decide: {message}" for _, message in account.asked]
+    if account.carried:
+        text.append(account.carried)
     if account.unclaimed:
         text.append("Not claimed by any mapping: " + ", ".join(account.unclaimed))
     for field, kind, word, rows in account.unknown_words[:10]:

@@ -101,6 +101,22 @@ def _add_load(added: argparse._SubParsersAction, common: argparse.ArgumentParser
         action="store_true",
         help="give unknown words the meaning of the closest known spelling",
     )
+    command.add_argument(
+        "--allow-fewer",
+        action="store_true",
+        help="publish although fewer jobs would be left than there are",
+    )
+    command.add_argument(
+        "--allow-missing",
+        action="store_true",
+        help="load although columns that a measure rests on are not in the file",
+    )
+    command.add_argument(
+        "--stored-rows",
+        choices=("ask", "reread", "keep"),
+        default="ask",
+        help="of a changed mapping: read the stored rows again by it, or keep them as they are",
+    )
     command.add_argument("--json", action="store_true", help="print the account as JSON")
     command.add_argument(
         "--engine",

@@ -9,6 +9,7 @@ from dashboard.database.labels import Labels, read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
+from dashboard.job.find import find_job
 from dashboard.text.format import counted, day, is_missing, number, significant
 
 PATTERNS = {
@@ -184,7 +185,8 @@ def sentence(text: str) -> str:
 
 def explained(snapshot: Snapshot, job_id: str) -> str:
     """Return all that the records say of one job as text; raise NoData when there is none."""
-    job = read_job(lambda name: run(snapshot, f"pages/{name}", job_id=job_id))
+    found = find_job(snapshot, job_id)
+    job = read_job(lambda name: run(snapshot, f"pages/{name}", job_id=found))
     if job is None:
         raise NoData(
             f"job {job_id!r} is not in these records; wanted a number as the shop wrote it"

@@ -21,7 +21,16 @@ TABLE_NAMES = {
     "readings": "readings",
     "part_lines": "parts fitted",
 }
-RUNNING = "running_load"
+RUNNING, ASKED, UPLOADED = "running_load", "asked_options", "uploaded_files"
+DECISIONS = {
+    "allows_fewer": "Load although fewer jobs would be left",
+    "allows_missing": "Load although columns are missing",
+}
+STORED_ROWS = {
+    "ask": "not decided",
+    "reread": "read the stored rows again by the new mapping",
+    "keep": "leave the stored rows as they are",
+}
 
 
 def running() -> RunningLoad | None:
@@ -35,10 +44,32 @@ def is_busy() -> bool:
     return load is not None and load.end is None
 
 
+def choose_decisions() -> None:
+    """Offer what the last check or load asked to be decided."""
+    load = running()
+    if load and load.end:
+        asked = load.end.account.asked if load.end.account else ()
+        options = {load.end.option, *(option for option, _ in asked)} - {""}
+        st.session_state[ASKED] = st.session_state.get(ASKED, set()) | options
+    for option in sorted(st.session_state.get(ASKED, set())):
+        if option == "stored_rows":
+            label = "Stored rows of this mapping"
+            st.radio(label, STORED_ROWS, format_func=STORED_ROWS.get, key=option)
+        else:
+            st.checkbox(DECISIONS[option], key=option)
+
+
+def decided() -> dict[str, object]:
+    """Return what was decided, by field of LoadOptions."""
+    asked = st.session_state.get(ASKED, set())
+    return {o: st.session_state[o] for o in asked if o in st.session_state}
+
+
 def forget() -> None:
     """Show an ended load no longer: other files were chosen."""
     if not is_busy():
-        st.session_state.pop(RUNNING, None)
+        for key in (RUNNING, ASKED, UPLOADED):
+            st.session_state.pop(key, None)
 
 
 def start(paths: list[Path], mapping: Mapping | None, keep_as: Path | None, is_check: bool) -> None:
@@ -47,8 +78,10 @@ def start(paths: list[Path], mapping: Mapping | None, keep_as: Path | None, is_c
     folder = database_folder()
     try:
         st.session_state[RUNNING] = RunningLoad(
-            paths, folder, mapping, keep_as, for_load(read_settings(folder)), is_check
-        )
+            paths, folder, mapping, keep_as, for_load(read_settings(folder)), is_check,
+            decided(),
+        )  # fmt: skip
+        st.session_state[UPLOADED] = [path.name for path in paths]
     except UserError as problem:
         st.error(verbatim(problem))
         return
@@ -96,13 +129,32 @@ def show_account(account: Account) -> None:
             "Duplicate": file.duplicate,
             "Superseded": file.superseded,
             "In quarantine": file.quarantined,
-            "Why": "; ".join([*reasons_of(file), *file.notes]),
+            "Why": "; ".join([*reasons_of(file), *missing_of(file), *file.notes]),
         }
         for file in account.files
     ]
     widgets.table(pd.DataFrame(rows))
+    for _, message in account.asked:
+        st.warning(verbatim(f"To decide: {message}"))
+    if account.carried:
+        st.info(verbatim(account.carried))
+    if uploaded := st.session_state.get(UPLOADED):
+        st.caption(verbatim(uploaded_line(uploaded, account)))
+
+
+def uploaded_line(uploaded: list[str], account: Account) -> str:
+    """Compare what was uploaded with what was read, file by file."""
+    names = [file.file for file in account.files]
+    unread = [name for name in dict.fromkeys(uploaded) if name not in names]
+    left = f"; not read: {', '.join(unread)}" if unread else ""
+    return f"{len(uploaded)} files uploaded: {', '.join(uploaded)}{left}."
 
 
 def reasons_of(file: FileAccount) -> list[str]:
     """Write each reason for quarantine with its rows."""
     return [f"{n:,} × {code.replace('_', ' ')}" for code, n in file.reasons.items()]
+
+
+def missing_of(file: FileAccount) -> list[str]:
+    """Write which columns of the mapping the file lacks."""
+    return [f"{file.missing}: not in this file"] if file.missing else []

@@ -36,15 +36,17 @@ class RunningLoad:
         keep_as: Path | None,
         settings: dict[str, str],
         is_check: bool,
+        decisions: dict[str, object] | None = None,
     ) -> None:
         self.is_check, self.is_stopping = is_check, False
         self.step, self.end = "starting", None
         self._folder, self._before = folder, pointed(folder)
         self._scratch = tempfile.TemporaryDirectory(prefix="ohmhours-", ignore_cleanup_errors=True)
-        copies = tuple(Path(shutil.copy(path, self._scratch.name)) for path in paths)
+        copies = tuple(self._copied(number, path) for number, path in enumerate(paths, start=1))
         request = LoadRequest(
-            copies, folder, Path(self._scratch.name), mapping, keep_as, settings, is_check
-        )
+            copies, folder, Path(self._scratch.name), mapping, keep_as, settings, is_check,
+            decisions or {},
+        )  # fmt: skip
         self._process = subprocess.Popen(
             COMMAND,
             stdin=subprocess.PIPE,
@@ -53,6 +55,12 @@ class RunningLoad:
         )
         self._listener = threading.Thread(target=self._listen, args=(request,), daemon=True)
         self._listener.start()
+
+    def _copied(self, number: int, path: Path) -> Path:
+        """Copy an upload to a place of its own: two of one name are two."""
+        place = Path(self._scratch.name, f"upload-{number}")
+        place.mkdir()
+        return Path(shutil.copy(path, place))
 
     def stop(self) -> None:
         """Ask the load to stop; it ends within seconds, by force if need be."""

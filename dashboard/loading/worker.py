@@ -9,13 +9,14 @@ import pickle
 import signal
 import sys
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO
 
 from dashboard.errors import UserError
 from etl.cancellation import Stopped
 from etl.folder.atomic_write import write_whole
+from etl.folder.regular_file import small_text
 from etl.load import load
 from etl.load_report import Account
 from etl.mapping.mapping import Mapping
@@ -33,6 +34,7 @@ class LoadRequest:
     keep_as: Path | None
     settings: dict[str, str]
     is_check: bool
+    decisions: dict[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,7 @@ class Told:
     account: Account | None = None
     problem: str = ""
     stopped: str = ""
+    option: str = ""  # of LoadOptions, which the problem wants decided
 
 
 def run(request: LoadRequest, answers: BinaryIO) -> None:
@@ -59,13 +62,14 @@ def run(request: LoadRequest, answers: BinaryIO) -> None:
             mapping=request.mapping,
             settings=request.settings,
             is_check=request.is_check,
+            **request.decisions,
             progress=lambda step: tell(Told(step=step)),
         )
         signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
         problem = "" if request.is_check else not_kept(request)
         tell(Told(problem=problem) if problem else Told(account=account))
     except UserError as trouble:
-        tell(Told(problem=str(trouble)))
+        tell(Told(problem=str(trouble), option=getattr(trouble, "option", "")))
     except Stopped as stop:
         tell(Told(stopped=str(stop)))
 
@@ -74,6 +78,11 @@ def not_kept(request: LoadRequest) -> str:
     """Write the mapping where later exports find it; say why it could not be, or nothing."""
     if request.mapping is None or request.keep_as is None:
         return ""
+    if request.keep_as.exists() and small_text(request.keep_as) != mapping_text(request.mapping):
+        return (
+            f"loaded, but the mapping was not kept: {request.keep_as.name} is another source's; "
+            "download it below and keep it under another name"
+        )
     try:
         request.keep_as.parent.mkdir(exist_ok=True)
         write_whole(request.keep_as, mapping_text(request.mapping).encode("utf-8"))

@@ -20,10 +20,12 @@ from dashboard.ui.page import Page
 from etl.load_report import Account
 from etl.mapping.accepted_words import known_ids
 from etl.mapping.fields import TABLES, fields_of
-from etl.mapping.file_name import mapping_file_name
+from etl.mapping.file_name import free_name, mapping_file_name
 from etl.mapping.mapping import Mapping, bundled_mappings
 from etl.mapping.match import mapping_of
 from etl.mapping.propose import propose
+from etl.mapping.schema import TIME_FIELDS
+from etl.mapping.time_unit import time_unit
 from etl.mapping.toml_writer import mapping_text
 from etl.read import SourceTable, read_tables
 
@@ -116,7 +118,22 @@ def chosen_table(source: SourceTable, key: str):
     if proposal.readings:
         told = words.listed([f"{header} ({point})" for header, point in proposal.readings])
         st.caption(f"Taken as readings in columns of their own: {verbatim(told)}.")
-    return replace(proposal.table_mapping(), columns=columns)
+    return replace(proposal.table_mapping(), columns=columns, units=time_units(columns, key))
+
+
+def time_units(columns: dict[str, tuple[str, ...]], key: str) -> dict[str, str]:
+    """Ask for the unit of each time whose header does not say it; cells with a unit need none."""
+    units = {}
+    for name in TIME_FIELDS:
+        if name in columns and not time_unit(columns[name]):
+            unit = st.selectbox(
+                verbatim(f"{columns[name][0]}: a bare number means"),
+                ("", "minutes", "hours"),
+                format_func=lambda unit: unit or "every cell has its unit",
+                key=f"{key}_unit_{name}",
+            )
+            units |= {name: unit} if unit else {}
+    return units
 
 
 def field_label(table: str, name: str) -> str:
@@ -139,11 +156,14 @@ def preview(source: SourceTable, columns: dict[str, tuple[str, ...]], table: str
     widgets.table(pd.DataFrame(shown))
 
 
-def own_mapping(sources: list[SourceTable]) -> Mapping:
+def own_mapping(sources: list[SourceTable], known: list[Mapping]) -> Mapping:
     """Let the reader build one mapping for all tables that no known mapping claims."""
     st.subheader("How to read them")
     left, middle, right = st.columns(3)
-    name = left.text_input("Name of this source", value="our_shop", key="mapping_name")
+    typed = left.text_input("Name of this source", value="our_shop", key="mapping_name")
+    name = free_name(typed.strip() or "our_shop", [mapping.name for mapping in known])
+    if name != typed:
+        left.caption(verbatim(f"{typed} is another source; this one is kept as {name}."))
     guessed = next((order for s in sources if (order := propose(s).date_order)), "")
     order = middle.selectbox(
         "Dates are written",
@@ -162,7 +182,7 @@ def own_mapping(sources: list[SourceTable]) -> Mapping:
             preview(source, table.columns, table.table)
             tables.append(table)
     return Mapping(
-        name=name.strip() or "our_shop",
+        name=name,
         title=name,
         date_order=order,
         decimal=decimal,
@@ -223,12 +243,13 @@ def add(paths: list[Path], page: Page) -> None:
             f"“{verbatim(known.title or known.name)}”."
         )
 
-    mapping = own_mapping(foreign) if foreign else None
+    mapping = own_mapping(foreign, mappings) if foreign else None
     missing = lacking(mapping) if mapping else []
     if missing:
         st.warning(f"Still needed: {verbatim(words.listed(missing))}. Choose the column above.")
     is_locked = bool(missing) or load_panel.is_busy()
     keep_as = page.folder / "mappings" / mapping_file_name(mapping.name) if mapping else None
+    load_panel.choose_decisions()
     left, right = st.columns([1, 1])
     if left.button("See what would happen", disabled=is_locked, width="stretch"):
         load_panel.start(paths, mapping, keep_as, is_check=True)

@@ -2,7 +2,9 @@
 
 import streamlit as st
 
+from dashboard.database.version import NoData
 from dashboard.job import charts as charts_job
+from dashboard.job.find import find_job
 from dashboard.job.sentences import (
     Job,
     call_words,
@@ -28,7 +30,12 @@ def draw(page: Page) -> None:
     if not number:
         st.info("Type a job number, or open one from the jobs listed on the other pages.")
         st.stop()
-    job = read_job(lambda name: page.rows(name, job_id=number.strip()))
+    try:
+        job_id = find_job(page.snapshot, number.strip())
+    except NoData as problem:
+        st.warning(verbatim(problem))
+        st.stop()
+    job = read_job(lambda name: page.rows(name, job_id=job_id))
     if job is None:
         told = f"No job “{number}” is in these records. Type the number as the shop wrote it."
         st.warning(verbatim(told))

@@ -16,6 +16,8 @@ SOURCES = {
     "outcome": ("visit_outcomes", "outcome"),
     "component": ("components", "component"),
     "test_point": ("test_points", "test_point"),
+    "line_type": ("line_types", "line_type"),
+    "yes_no": ("yes_no", "answer"),
 }
 
 

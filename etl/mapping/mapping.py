@@ -2,9 +2,10 @@
 
 import hashlib
 import json
+import re
 import tomllib
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from fnmatch import fnmatch
 from pathlib import Path
 
@@ -18,6 +19,8 @@ __all__ = [
 ]  # fmt: skip
 
 BUNDLED = Path(__file__).parent / "known"
+# keys that schema 4 did not have: unset they leave a table's fingerprint as it was
+LATER_KEYS = ("first_of", "units", "header_row", "make_job_number")
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,24 @@ class TableMapping:
     columns: dict[str, tuple[str, ...]] = field(default_factory=dict)
     constants: dict[str, str] = field(default_factory=dict)
     readings: dict[str, str] = field(default_factory=dict)
+    first_of: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+    header_row: int | None = None
+    make_job_number: bool = False
+
+    @property
+    def has_lines(self) -> bool:
+        """Say whether several rows are one job: its invoice lines."""
+        return self.table == "jobs" and "line_type" in {**self.columns, **self.constants}
+
+    def resolved(self, header: Iterable[str]) -> "TableMapping":
+        """Return the table with the first header that a file has for each field of `first_of`."""
+        present = {folded(name) for name in header}
+        found = {
+            name: (next((h for h in headers if folded(h) in present), headers[0]),)
+            for name, headers in self.first_of.items()
+        }
+        return replace(self, columns=self.columns | found, first_of={})
 
     def claims(self, file: str, sheet: str | None) -> bool:
         """Say whether this table is meant for the file (and sheet) of that name."""
@@ -43,7 +64,7 @@ class TableMapping:
         present = {folded(name) for name in header}
         return [
             name
-            for field_name, names in self.columns.items()
+            for field_name, names in self.resolved(header).columns.items()
             if fields_of(self.table)[field_name].is_required
             for name in names
             if folded(name) not in present
@@ -51,11 +72,13 @@ class TableMapping:
 
     def headers(self) -> list[str]:
         """List every header that the table names."""
-        return [*(name for names in self.columns.values() for name in names), *self.readings]
+        named = [*self.columns.values(), *self.first_of.values()]
+        return [*(name for names in named for name in names), *self.readings]
 
     def fingerprint(self) -> str:
         """Return a hash of everything that decides what is stored of a row."""
-        return hashlib.sha256(json.dumps(asdict(self), sort_keys=True).encode()).hexdigest()[:16]
+        said = {k: v for k, v in asdict(self).items() if v or k not in LATER_KEYS}
+        return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()[:16]
 
 
 @dataclass(frozen=True)
@@ -70,12 +93,22 @@ class Mapping:
     time_zone: str = "UTC"
     fold_case: bool = False
     own_kinds: bool = False
+    numbering: str = ""
     tables: tuple[TableMapping, ...] = ()
     words: dict[str, dict[str, str]] = field(default_factory=dict)
 
+    @property
+    def own_numbering(self) -> str:
+        """Return whose job numbers these are, in one word: the key `numbering`, else the name."""
+        return re.sub(r"\s+", "_", (self.numbering or self.name).strip())
+
+    def tables_for(self, file: str, sheet: str | None) -> list[TableMapping]:
+        """Return the tables that claim the file and sheet: one file may hold several."""
+        return [table for table in self.tables if table.claims(file, sheet)]
+
     def table_for(self, file: str, sheet: str | None) -> TableMapping | None:
         """Return the first table that claims the file and sheet."""
-        return next((table for table in self.tables if table.claims(file, sheet)), None)
+        return next(iter(self.tables_for(file, sheet)), None)
 
     def headers(self) -> list[str]:
         """List every header that the mapping names."""
@@ -115,6 +148,10 @@ def _table(entry: TableContent) -> TableMapping:
         columns={name: _texts(headers) for name, headers in entry.columns.items()},
         constants={name: str(value) for name, value in entry.constants.items()},
         readings=entry.readings,
+        first_of={name: _texts(headers) for name, headers in entry.first_of.items()},
+        units=dict(entry.units),
+        header_row=entry.header_row,
+        make_job_number=entry.make_job_number,
     )
 
 

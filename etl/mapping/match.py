@@ -1,6 +1,7 @@
 """Which table of which file a mapping claims, and for which of our tables."""
 
 import hashlib
+import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -31,11 +32,32 @@ class Claim:
     table: TableMapping
     row_count: int | None = None  # of the table whole; known once it was landed
 
+    @property
+    def columns_hash(self) -> str:
+        """Return a hash of what decides which cells of which rows are stored."""
+        words = self.mapping.words.get("line_type", {})
+        if not words or "line_type" not in self.table.columns:
+            return self.table.fingerprint()
+        said = json.dumps([self.table.fingerprint(), words], sort_keys=True)
+        return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+    @property
+    def missing(self) -> list[str]:
+        """List the columns that the mapping names and the file lacks."""
+        present = {folded(name) for name in self.source.header}
+        named = [name for names in self.table.columns.values() for name in names]
+        return [
+            name
+            for name in dict.fromkeys([*named, *self.table.readings])
+            if folded(name) not in present
+        ]
+
 
 def _has_all(table: TableMapping, header: list[str]) -> bool:
     """Say whether a file under another name has every column that the mapping names."""
     present = {folded(name) for name in header}
-    return all(folded(name) in present for names in table.columns.values() for name in names)
+    columns = table.resolved(header).columns
+    return all(folded(name) in present for names in columns.values() for name in names)
 
 
 def _tells_its_shop(table: TableMapping) -> bool:
@@ -43,7 +65,10 @@ def _tells_its_shop(table: TableMapping) -> bool:
     if table.readings:
         return True
     return any(
-        folded(name) != folded(field) for field, names in table.columns.items() for name in names
+        folded(name) != folded(field)
+        for columns in (table.columns, table.first_of)
+        for field, names in columns.items()
+        for name in names
     )
 
 
@@ -70,11 +95,11 @@ def claims_of(
         progress(f"reading {shown_file(path.name)}")
         digest = content_hash(path)
         for source in read_heads(path):
-            found = mapping_of(source, mappings, mapping)
+            found, tables = tables_of(source, mappings, mapping)
             if found:
                 kept += source.table.nbytes
                 source = source if kept <= KEPT_BYTES else source.head()
-                claims.append(Claim(path, digest, source, *found))
+                claims += [Claim(path, digest, source, found, table) for table in tables]
             else:
                 unclaimed.append(_label(source))
     claims.sort(key=lambda claim: (claim.path.name, claim.content_hash, claim.source.sheet or ""))
@@ -86,16 +111,13 @@ def _label(source: SourceTable) -> str:
     return source.shown_file + (f", {sheet}" if sheet else "")
 
 
-def _named_table(candidate: Mapping, source: SourceTable) -> TableMapping | None:
-    """Return the table that claims a source by its names; a nested list only by its own sheet."""
-    return next(
-        (
-            table
-            for table in candidate.tables
-            if table.claims(source.file, source.sheet) and (table.sheet or not source.is_nested)
-        ),
-        None,
-    )
+def _named_tables(candidate: Mapping, source: SourceTable) -> list[TableMapping]:
+    """Return the tables that claim a source by its names; a nested list only by its own sheet."""
+    return [
+        table
+        for table in candidate.tables
+        if table.claims(source.file, source.sheet) and (table.sheet or not source.is_nested)
+    ]
 
 
 def nested_path(source: SourceTable) -> str:
@@ -109,7 +131,16 @@ def nested_path(source: SourceTable) -> str:
 def mapping_of(
     source: SourceTable, mappings: Sequence[Mapping], named: Mapping | None = None
 ) -> tuple[Mapping, TableMapping] | None:
-    """Return the mapping and its table that claim a source, None when nothing does.
+    """Return the mapping and its first table that claim a source, None when nothing does."""
+    found, tables = tables_of(source, mappings, named)
+    return (found, tables[0]) if found else None
+
+
+def tables_of(
+    source: SourceTable, mappings: Sequence[Mapping], named: Mapping | None = None
+) -> tuple[Mapping | None, list[TableMapping]]:
+    """Return the mapping that claims a source and all its tables that do: one file of invoice lines
+    may hold jobs and part lines.
 
     A mapping claims by file name, else by having all its columns, else our own names claim: a file
     with our names alone is not given the words and habits of a shop whose mapping ships with the
@@ -117,22 +148,30 @@ def mapping_of(
     lacks a column.
     """
     for candidate in mappings:
-        table = _named_table(candidate, source)
-        if table and not table.missing(source.header):
-            return candidate, table
-        if table and candidate is named:
-            lacking = ", ".join(f'"{name}"' for name in table.missing(source.header))
-            raise MappingError(
-                f"{source.shown_file}: mapping {named.name} wants the column {lacking}, which the "
-                f"file lacks; it has {shape(source.header, named.headers())}"
-            )
+        tables = _named_tables(candidate, source)
+        fitting = [table for table in tables if not table.missing(source.header)]
+        if fitting:
+            return candidate, [table.resolved(source.header) for table in fitting]
+        if tables and candidate is named:
+            raise _lacks(source, named, tables[0].missing(source.header))
     for candidate in mappings:
-        for table in candidate.tables:
-            if source.is_nested and table.sheet is None:
-                continue
-            if _has_all(table, source.header) and (
-                _tells_its_shop(table) or candidate is named or candidate not in bundled_mappings()
-            ):
-                return candidate, table
+        is_own = candidate is named or candidate not in bundled_mappings()
+        by_kind = {
+            table.table: table.resolved(source.header)
+            for table in reversed(candidate.tables)
+            if not (source.is_nested and table.sheet is None)
+            and _has_all(table, source.header)
+            and (is_own or _tells_its_shop(table))
+        }
+        if by_kind:
+            return candidate, list(reversed(by_kind.values()))
     table = canonical_table(source.file, source.sheet, source.header, nested_path(source))
-    return (Mapping(name="canonical", title="canonical names"), table) if table else None
+    return (Mapping(name="canonical", title="canonical names"), [table]) if table else (None, [])
+
+
+def _lacks(source: SourceTable, named: Mapping, lacking: list[str]) -> MappingError:
+    wanted = ", ".join(f'"{name}"' for name in lacking)
+    return MappingError(
+        f"{source.shown_file}: mapping {named.name} wants the column {wanted}, which the "
+        f"file lacks; it has {shape(source.header, named.headers())}"
+    )

@@ -26,9 +26,13 @@ WORD_FIELDS = (
     "outcome",
     "component",
     "test_point",
+    "line_type",
+    "yes_no",
 )
 MOST_CHARACTERS = 1000  # of one text: a header, a file pattern, a word
 MOST_TABLES, MOST_ENTRIES = 100, 20_000
+TIME_FIELDS = ("minutes_on_job", "travel_minutes", "line_minutes")
+LINE_FIELDS = ("line_amount", "line_quantity", "line_price", "line_minutes")
 UNION_ARMS = ("str", "bool", "int", "float", "datetime", "date", "time")
 KNOWN = "take it out, or correct its spelling (README, Your own records)"
 WANTED = {
@@ -40,6 +44,9 @@ WANTED = {
     "string_too_long": f"at most {MOST_CHARACTERS} characters",
     "string_too_short": "a text that is not empty",
     "too_long": "fewer entries",
+    "int_type": "a whole number",
+    "greater_than_equal": "a number from 1 on",
+    "less_than_equal": "a number up to 1000",
     "too_short": "at least one entry",
 }
 
@@ -77,6 +84,10 @@ class TableContent(_Strict):
     columns: Annotated[dict[AnyText, Headers], Field(max_length=MOST_ENTRIES)] = {}
     constants: Annotated[dict[AnyText, Constant], Field(max_length=MOST_ENTRIES)] = {}
     readings: Texts = {}
+    first_of: Annotated[dict[AnyText, Headers], Field(max_length=MOST_ENTRIES)] = {}
+    units: dict[Literal[TIME_FIELDS], Literal["hours", "minutes"]] = {}
+    header_row: Annotated[int, Field(ge=1, le=1000)] | None = None
+    make_job_number: bool = False
 
 
 class MappingContent(_Strict):
@@ -90,6 +101,7 @@ class MappingContent(_Strict):
     time_zone: Annotated[AnyText, AfterValidator(_known_zone)] = "UTC"
     fold_case: bool = False
     own_kinds: bool = False
+    numbering: AnyText = ""
     table: Annotated[list[TableContent], Field(min_length=1, max_length=MOST_TABLES)]
     words: dict[WordField, Texts] = {}
 
@@ -106,16 +118,33 @@ def checked(content: dict[str, Any], where: str) -> MappingContent:
 
 
 def _check_fields(table: TableContent, place: str) -> None:
-    known = fields_of(table.table)
-    for name in (*table.columns, *table.constants):
+    known, given = fields_of(table.table), {*table.columns, *table.constants, *table.first_of}
+    for name in (*table.columns, *table.constants, *table.first_of):
         if name not in known:
             raise MappingError(
                 f"{place}: unknown field {shown_value(name)}; {table.table} has "
                 f"{', '.join(sorted(known))}"
             )
+    if table.make_job_number:
+        _check_made_number(given, place)
+        given = given | {"job_id"}
     for name, wanted in known.items():
-        if wanted.is_required and name not in table.columns and name not in table.constants:
+        if wanted.is_required and name not in given:
             raise MappingError(f'{place}: field "{name}" is required ({wanted.meaning})')
+    for name in LINE_FIELDS:
+        if name in given and "line_type" not in given:
+            raise MappingError(
+                f'{place}: field "{name}" wants "line_type", the column that says what a line is'
+            )
+
+
+def _check_made_number(given: set[str], place: str) -> None:
+    """A made job number wants what it is made of, and no column of its own."""
+    if "job_id" in given or not {"opened_on", "customer"} <= given:
+        raise MappingError(
+            f'{place}: "make_job_number" makes numbers of opened_on and customer; map both, '
+            "and leave job_id out"
+        )
 
 
 def _told(refusal: ValidationError, where: str) -> str:

@@ -18,6 +18,7 @@ def mapping_text(mapping: Mapping, remarks: Dictionary[tuple[str, str], str] | N
         "time_zone",
         "fold_case",
         "own_kinds",
+        "numbering",
     ):
         value = getattr(mapping, key)
         if value != getattr(defaults, key):
@@ -38,17 +39,26 @@ def _table_lines(table: TableMapping, remarks: Dictionary[tuple[str, str], str])
     ]
     if table.sheet:
         lines.append(f"sheet = {_quoted(table.sheet)}")
+    if table.header_row:
+        lines.append(f"header_row = {table.header_row}")
+    if table.make_job_number:
+        lines.append("make_job_number = true")
     lines.append("[table.columns]")
     for name, headers in table.columns.items():
         shown = _quoted(headers[0]) if len(headers) == 1 else _list(headers)
         remark = remarks.get((table.table, name))
         lines.append(f"{name} = {shown}" + (f"  # {remark}" if remark else ""))
-    for section, entries in (("constants", table.constants), ("readings", table.readings)):
+    if table.first_of:
+        lines.append("[table.first_of]")
+        lines += [f"{name} = {_list(headers)}" for name, headers in table.first_of.items()]
+    for section, entries in (
+        ("constants", table.constants),
+        ("units", table.units),
+        ("readings", table.readings),
+    ):
         if entries:
             lines.append(f"[table.{section}]")
-            keys = (
-                entries if section == "constants" else {_quoted(k): v for k, v in entries.items()}
-            )
+            keys = {_quoted(k): v for k, v in entries.items()} if section == "readings" else entries
             lines += [f"{key} = {_quoted(value)}" for key, value in keys.items()]
     return lines
 

@@ -1,7 +1,7 @@
 """One source table → raw rows: columns named, personal data hashed with a key at the door."""
 
 import json
-import re
+from dataclasses import dataclass
 
 import duckdb
 import pyarrow as pa
@@ -14,13 +14,25 @@ from etl.mapping.schema import WORD_FIELDS
 from etl.personal.shown import shown_columns
 from etl.raw.clean_text import by_distinct, on_one_line, trimmed, without_contact
 from etl.raw.land_notes import NoteCounts, note_readings
+from etl.raw.land_parts import part_columns
+from etl.raw.land_times import time_units
 
 ROW_SPAN = 4294967296  # row_id = source_id * ROW_SPAN + row_no, so order of rows = order of ids
 ROW_GROUP = 122_880  # rows that DuckDB compresses together: scanned in ragged pieces costs a third
 HASHED = ("customer", "serial")
-DROPPED = ("notes", "parts")  # read at the door, never stored
+DROPPED = ("notes", "parts")  # read on ingest, never stored
+NOT_STORED = {"part_lines": ("line_type",)}
 EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
-AS_WRITTEN = (*HASHED, "notes")  # their line ends mean something to who reads them
+AS_WRITTEN = (*HASHED, "notes", "parts")  # their line ends mean something to who reads them
+
+
+@dataclass(frozen=True)
+class Landed:
+    """What landing found beside the rows: readings in notes, and the unit of each time field."""
+
+    notes: NoteCounts
+    time_units: dict[str, str]
+
 
 INSERTS = {
     "jobs": "INSERT INTO raw.jobs BY NAME SELECT * FROM landing",
@@ -32,12 +44,16 @@ INSERTS = {
 
 def land(
     connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int, secret: bytes
-) -> NoteCounts:
+) -> Landed:
     """Insert the rows of one claimed table into the raw tables, as source `source_id`.
 
-    Returns what was read and not understood in its notes, which are not stored.
+    Returns the units of its times, and what was read and not understood in its notes, which are not
+    stored. Raises MappingError for a column of times that nothing gives a unit.
     """
     columns = _mapped_columns(claim)
+    if claim.table.make_job_number:
+        columns["job_id"] = made_numbers(columns, secret)
+    units = time_units(claim, columns)
     row_numbers = claim.source.row_numbers
     ids = {
         "row_id": pc.add(pa.scalar(source_id * ROW_SPAN, pa.int64()), row_numbers),
@@ -47,7 +63,7 @@ def land(
     stored = {
         name: _stored(name, column, secret)
         for name, column in columns.items()
-        if name not in DROPPED
+        if name not in DROPPED and name not in NOT_STORED.get(claim.table.table, ())
     }
     items = {"item_no": _repeated(0, len(row_numbers))}
     origin = {"origin": _repeated("row", len(row_numbers))}
@@ -56,11 +72,19 @@ def land(
     _land_columns(connection, claim, ids, columns)
     _land_bad_rows(connection, claim, source_id)
     if "notes" not in columns:
-        return NoteCounts()
+        return Landed(NoteCounts(), units)
     readings, counts = note_readings(claim, ids, columns)
     if counts.readings:
         _insert(connection, "readings", pa.table(readings))
-    return counts
+    return Landed(counts, units)
+
+
+def made_numbers(columns: dict, secret: bytes) -> pa.ChunkedArray:
+    """Return a job number made of the day and the customer's key, null where one is missing."""
+    days = columns["opened_on"]
+    keys = pc.utf8_slice_codeunits(keyed_column(secret, columns["customer"]), 0, 8)
+    joined = pc.binary_join_element_wise(days, keys, "-", null_handling="emit_null")
+    return joined if isinstance(joined, pa.ChunkedArray) else pa.chunked_array([joined])
 
 
 def _repeated(value: int | str, count: int) -> pa.Array:
@@ -150,28 +174,7 @@ def _land_columns(
         }
         _insert(connection, "readings", pa.table(ids | cells).filter(pc.is_valid(values)))
     if "parts" in columns:
-        _insert(connection, "part_lines", pa.table(_parts(ids, columns)))
-
-
-PART = re.compile(r"^(?P<part_no>.+?)(?:\s*[x×*]\s*(?P<quantity>\d+(?:\.\d+)?))?$", re.IGNORECASE)
-
-
-def _parts(ids: dict, columns: dict) -> dict:
-    """Take apart cells like "PN x 2; PN": one part line each."""
-    lines = [
-        (i, item_no, match["part_no"], match["quantity"] or "1")
-        for i, cell in enumerate(columns["parts"].to_pylist())
-        for item_no, text in enumerate((cell or "").split(";"), start=1)
-        if (match := PART.match(text.strip()))
-    ]
-    rows = pa.array([line[0] for line in lines], pa.int64())
-    picked = pa.table(ids | {"job_id": columns["job_id"]}).take(rows)
-    return {name: picked[name] for name in picked.schema.names} | {
-        "item_no": pa.array([line[1] for line in lines], pa.int32()),
-        "origin": _repeated("column", len(lines)),
-        "part_no": pa.array([line[2] for line in lines], pa.string()),
-        "quantity": pa.array([line[3] for line in lines], pa.string()),
-    }
+        _insert(connection, "part_lines", pa.table(part_columns(ids, columns)))
 
 
 def _land_bad_rows(connection: duckdb.DuckDBPyConnection, claim: Claim, source_id: int) -> None:

@@ -12,10 +12,11 @@ from etl.folder.errors import REMEDY, UserError, is_damage
 from etl.folder.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.match import Claim
-from etl.raw.land import header_of, land, unmapped
-from etl.raw.land_notes import NoteCounts
+from etl.raw.carry_over import carry_over
+from etl.raw.land import Landed, header_of, land, unmapped
+from etl.raw.land_parts import only_parts
 from etl.raw.prefetch import ClaimedRows
-from etl.raw.store_mapping import store_mapping
+from etl.raw.store_mapping import store_mapping, stored_numbering
 
 # the latest day that it is anywhere (tz database): no shop's own date is in the future for it
 EASTERNMOST = timedelta(hours=14)
@@ -41,6 +42,7 @@ def copy_raw(connection: duckdb.DuckDBPyConnection, previous: Path | None) -> No
         connection.execute("ATTACH $path AS old (READ_ONLY)", {"path": str(previous)})
         _check_schema(connection, previous)
         connection.execute(sql.text("raw/copy"))
+        carry_over(connection)
         connection.execute("DETACH old")
     except TOO_OLD:
         raise LoadError(
@@ -80,12 +82,13 @@ def land_all(
     )
     repeated = []
     unread = [claim for claim in claims if _known_rows(connection, claim) is None]
+    _forget_replaced(connection, claims)
     with ClaimedRows(unread) as rows:
         for i, claim in enumerate(claims):
             store_mapping(connection, claim.mapping)
             known = _known_rows(connection, claim)
             if known is None:
-                whole = _whole(claim, rows)
+                whole = only_parts(_whole(claim, rows))
                 _land_source(connection, whole, load_no, secret, day)
                 claims[i] = replace(whole, source=whole.source.head())
             else:
@@ -125,24 +128,32 @@ def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
 def _known_rows(connection: duckdb.DuckDBPyConnection, claim: Claim) -> int | None:
     """Count the rows of a source with the same bytes, mapping and columns; None without one."""
     for _, mapping, columns_hash, rows in _same_table(connection, claim):
-        if (mapping, columns_hash) == (claim.mapping.name, claim.table.fingerprint()):
+        if (mapping, columns_hash) == (claim.mapping.name, claim.columns_hash):
             return rows
     return None
 
 
 def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tuple]:
-    """Return (source id, mapping, columns hash, rows) of the sources with the same bytes."""
+    """Return (source id, mapping, columns hash, rows) of sources of the same bytes and table."""
     return connection.execute(
         sql.text("raw/same_table"),
-        {"content_hash": claim.content_hash, "sheet": claim.source.shown_sheet},
+        {
+            "content_hash": claim.content_hash,
+            "sheet": claim.source.shown_sheet,
+            "table_name": claim.table.table,
+        },
     ).fetchall()
 
 
-def _forget(connection: duckdb.DuckDBPyConnection, source_ids: list[int]) -> None:
-    """Take out rows that the same file gave under another mapping: they are read anew."""
-    for source_id in source_ids:
-        connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
-        connection.execute(sql.text("raw/forget"))
+def _forget_replaced(connection: duckdb.DuckDBPyConnection, claims: list[Claim]) -> None:
+    """Take out rows that the same bytes gave for the same table under other columns or another
+    mapping: they are read again. What the same file gave for another table stays."""
+    wanted = {(c.content_hash, c.mapping.name, c.columns_hash) for c in claims}
+    for claim in claims:
+        for source_id, mapping, columns_hash, _ in _same_table(connection, claim):
+            if (claim.content_hash, mapping, columns_hash) not in wanted:
+                connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
+                connection.execute(sql.text("raw/forget"))
 
 
 def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[AcceptedWord]) -> None:
@@ -156,10 +167,9 @@ def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[Accept
 def _land_source(
     connection: duckdb.DuckDBPyConnection, claim: Claim, load_no: int, secret: bytes, day: date
 ) -> None:
-    _forget(connection, [source_id for source_id, *_ in _same_table(connection, claim)])
     source_id = next_source(connection)
-    notes = land(connection, claim, source_id, secret)
-    _store_source(connection, claim, source_id, load_no, notes, day)
+    landed = land(connection, claim, source_id, secret)
+    _store_source(connection, claim, source_id, load_no, landed, day)
 
 
 def _store_source(
@@ -167,13 +177,11 @@ def _store_source(
     claim: Claim,
     source_id: int,
     load_no: int,
-    notes: NoteCounts,
+    landed: Landed,
     day: date,
 ) -> None:
     connection.execute(
-        "INSERT INTO raw.sources VALUES ($source_id, $load_no, $file, $sheet, $table_name, "
-        "$mapping, $content_hash, $columns_hash, $header, $unmapped, $rows_read, $note_readings, "
-        "$notes_unread, $date_system, $landed_on)",
+        sql.text("raw/add_source"),
         {
             "source_id": source_id,
             "load_no": load_no,
@@ -182,13 +190,19 @@ def _store_source(
             "table_name": claim.table.table,
             "mapping": claim.mapping.name,
             "content_hash": claim.content_hash,
-            "columns_hash": claim.table.fingerprint(),
+            "columns_hash": claim.columns_hash,
             "header": header_of(claim),
             "unmapped": ", ".join(unmapped(claim)),
             "rows_read": claim.row_count,
-            "note_readings": notes.readings,
-            "notes_unread": notes.unread,
+            "note_readings": landed.notes.readings,
+            "notes_unread": landed.notes.unread,
             "date_system": claim.source.date_system,
             "landed_on": day,
+            "numbering": stored_numbering(connection, claim.mapping),
+            "has_lines": claim.table.has_lines,
+            "job_time_unit": landed.time_units["minutes_on_job"],
+            "travel_time_unit": landed.time_units["travel_minutes"],
+            "line_time_unit": landed.time_units["line_minutes"],
+            "missing": ", ".join(claim.missing),
         },
     )

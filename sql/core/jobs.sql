@@ -2,12 +2,31 @@
 -- grain: one row per job number.
 -- unit: minutes; money in the shop's currency. opened_minute = minute of the day of opening, 0 where no
 --       time is written.
--- counts: the rows that staged.jobs_left_out does not leave out. A complaint that is not understood is `unspecified`.
+-- counts: the rows that staged.jobs_left_out does not leave out. A complaint that is not understood is
+--         `unspecified`. A recorded callback means a job of the same numbering.
 INSERT INTO core.jobs BY NAME
+WITH named AS (
+    SELECT DISTINCT callback_of AS number FROM staged.jobs WHERE callback_of IS NOT NULL
+),
+
+earlier_jobs AS (
+    SELECT DISTINCT jobs.job_id, jobs.job_number, jobs.numbering,
+    FROM staged.jobs AS jobs
+    INNER JOIN named ON jobs.job_number = named.number
+),
+
+other_jobs AS (
+    SELECT DISTINCT jobs.job_id
+    FROM staged.jobs AS jobs
+    INNER JOIN named ON jobs.job_id = named.number
+)
+
 SELECT
     jobs.job_id,
     jobs.row_id,
     jobs.mapping,
+    jobs.numbering,
+    jobs.job_number,
     jobs.opened_on,
     jobs.opened_minute,
     jobs.closed_on,
@@ -25,15 +44,24 @@ SELECT
     causes.cause_class,
     coalesce(own_repair.id, repair_word.id) AS repair_code,
     jobs.disposition,
-    jobs.callback_of,
+    coalesce(
+        earlier.job_id,
+        CASE WHEN elsewhere.job_id IS NULL THEN jobs.callback_of
+            ELSE jobs.numbering || ' ' || jobs.callback_of END
+    ) AS callback_of,
     jobs.visit_count,
     jobs.job_min AS labour_min,
     jobs.travel_min,
     jobs.charged,
     jobs.parts_charged,
     jobs.labour_charged,
+    jobs.tax,
     jobs.currency,
 FROM staged.jobs AS jobs
+LEFT JOIN earlier_jobs AS earlier
+    ON jobs.callback_of = earlier.job_number AND jobs.numbering = earlier.numbering
+LEFT JOIN other_jobs AS elsewhere
+    ON jobs.callback_of = elsewhere.job_id
 LEFT JOIN staged.jobs_left_out AS left_out ON jobs.row_id = left_out.row_id
 LEFT JOIN staged.symptom_texts AS symptom_texts
     ON symptom_texts.mapping = jobs.mapping

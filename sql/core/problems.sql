@@ -64,6 +64,13 @@ SELECT
             WHEN 'charged' THEN jobs.charged
             WHEN 'parts_charged' THEN jobs.parts_charged
             WHEN 'labour_charged' THEN jobs.labour_charged
+            WHEN 'tax' THEN jobs.tax
+            WHEN 'job_id' THEN jobs.job_id
+            WHEN 'line_type' THEN jobs.line_type
+            WHEN 'line_amount' THEN jobs.line_amount
+            WHEN 'line_price' THEN jobs.line_price
+            WHEN 'line_quantity' THEN jobs.line_quantity
+            WHEN 'line_minutes' THEN jobs.line_minutes
             WHEN 'minutes_on_job' THEN jobs.minutes_on_job
             WHEN 'travel_minutes' THEN jobs.travel_minutes
             WHEN 'visit_count' THEN jobs.visit_count
@@ -86,6 +93,7 @@ SELECT
         WHEN 'part_lines' THEN CASE found.field
             WHEN 'job_id' THEN part_lines.job_id
             WHEN 'visit_no' THEN part_lines.visit_no
+            WHEN 'part_no' THEN part_lines.part_no
             WHEN 'quantity' THEN part_lines.quantity
             WHEN 'unit_cost' THEN part_lines.unit_cost
             WHEN 'unit_charge' THEN part_lines.unit_charge

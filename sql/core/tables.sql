@@ -6,6 +6,8 @@ CREATE TABLE core.jobs (
     job_id VARCHAR PRIMARY KEY,
     row_id BIGINT NOT NULL,
     mapping VARCHAR NOT NULL,
+    numbering VARCHAR NOT NULL,
+    job_number VARCHAR NOT NULL,
     opened_on DATE NOT NULL,
     opened_minute INTEGER,
     closed_on DATE,
@@ -30,6 +32,7 @@ CREATE TABLE core.jobs (
     charged DECIMAL(12, 2),
     parts_charged DECIMAL(12, 2),
     labour_charged DECIMAL(12, 2),
+    tax DECIMAL(12, 2),
     currency VARCHAR,
     CHECK (closed_on >= opened_on),
 );

@@ -96,6 +96,7 @@ END;
 CREATE MACRO core.date_problem(text_arg, order_arg, date_arg, landed_on_arg) AS CASE
     WHEN text_arg IS NULL THEN ''
     WHEN date_arg > landed_on_arg THEN 'date_in_future'
+    WHEN date_arg < DATE '1970-01-01' THEN 'date_too_early'
     WHEN date_arg IS NOT NULL THEN ''
     WHEN core.date_shape(text_arg) = 'numbers' AND order_arg NOT IN ('MDY', 'DMY')
     THEN 'date_order_unknown'
@@ -153,33 +154,99 @@ CREATE MACRO core.number_text(text_arg, decimal_arg) AS CASE
     THEN regexp_replace(text_arg, '[, ]', '', 'g')
 END;
 
--- Most amounts are plain numbers: only from the others a sign or code of currency is taken.
-CREATE MACRO core.parsed_money(text_arg, decimal_arg) AS try_cast(
-    coalesce(
-        core.number_text(text_arg, decimal_arg),
-        core.number_text(
-            trim(regexp_replace(text_arg, '[$€£]|\b[A-Z]{3}\b', '', 'g')), decimal_arg
-        )
-    ) AS DECIMAL(12, 2)
+-- An amount without its sign or code of currency.
+CREATE MACRO core.bare_amount(text_arg) AS
+    trim(regexp_replace(text_arg, '[$€£]|\b[A-Z]{3}\b', '', 'g'));
+
+-- A negative amount with its minus in front: (45.00), 45.00-, - 45.00 and 45.00 CR are all -45.00.
+CREATE MACRO core.signed_amount(text_arg) AS CASE
+    WHEN regexp_matches(text_arg, '^\(.+\)$')
+    THEN '-' || trim(regexp_extract(text_arg, '^\((.+)\)$', 1))
+    WHEN regexp_matches(text_arg, '^[\d., ]*\d ?(-|CR)$')
+    THEN '-' || trim(regexp_extract(text_arg, '^([\d., ]*\d)', 1))
+    WHEN regexp_matches(text_arg, '^- ') THEN '-' || trim(substr(text_arg, 2))
+    ELSE text_arg
+END;
+
+-- Words that say that nothing is charged.
+CREATE MACRO core.is_no_charge(text_arg) AS lower(text_arg) IN (
+    'n/c', 'nc', 'n.c.', 'no charge', 'free', 'free of charge', 'foc', 'warranty', 'in warranty',
+    'under warranty', 'goodwill', 'garantie', 'gratis', 'kostenlos', 'kulanz', 'gratuit', 'sous garantie'
 );
+
+-- Does 1.234 mean one and a bit, or more than a thousand? One digit group of three after the
+-- declared decimal sign can mean either.
+CREATE MACRO core.is_ambiguous_amount(text_arg, decimal_arg) AS
+    (decimal_arg = '.' AND regexp_matches(text_arg, '^\D*[1-9]\d{0,2}\.\d{3}(\D*)$'))
+    OR (decimal_arg = ',' AND regexp_matches(text_arg, '^\D*[1-9]\d{0,2},\d{3}(\D*)$'));
+
+-- Most amounts are plain numbers: only the others are taken apart.
+CREATE MACRO core.parsed_money(text_arg, decimal_arg) AS CASE
+    WHEN core.is_ambiguous_amount(text_arg, decimal_arg) THEN NULL
+    ELSE try_cast(
+        coalesce(
+            core.number_text(text_arg, decimal_arg),
+            core.number_text(core.bare_amount(core.signed_amount(core.bare_amount(text_arg))), decimal_arg),
+            CASE WHEN core.is_no_charge(text_arg) THEN '0' END
+        ) AS DECIMAL(12, 2)
+    )
+END;
+
+-- The code of what is wrong with an amount that is not understood.
+CREATE MACRO core.money_problem(text_arg, decimal_arg) AS CASE
+    WHEN core.is_ambiguous_amount(text_arg, decimal_arg) THEN 'amount_ambiguous'
+    ELSE 'number_not_understood'
+END;
+
+-- Pieces of a line, 0 to 10,000: more is a slip of the keys.
+CREATE MACRO core.parsed_quantity(text_arg, decimal_arg) AS CASE
+    WHEN try_cast(core.number_text(text_arg, decimal_arg) AS DOUBLE) BETWEEN -10000 AND 10000
+    THEN try_cast(core.number_text(text_arg, decimal_arg) AS DOUBLE)
+END;
+
+-- Pieces times price to the cent, half a cent away from zero as on paper.
+CREATE MACRO core.line_amount(pieces_arg, price_arg) AS try_cast(
+    pieces_arg * price_arg::DOUBLE + 0.0000001 * sign(pieces_arg * price_arg::DOUBLE) AS DECIMAL(12, 2)
+);
+
+-- Is a text an amount, a word for none, or raw JSON, where a part number is wanted?
+CREATE MACRO core.is_no_part_number(text_arg) AS
+    lower(text_arg) IN (
+        'none', 'n/a', 'na', 'n.a.', 'no', 'nil', 'null', 'no part', 'no parts', 'not used', 'keine',
+        'kein', 'ohne', 'aucun', 'aucune', 'neant', 'sans'
+    )
+    OR NOT regexp_matches(text_arg, '[\p{L}\p{N}]')
+    OR regexp_matches(text_arg, '^[-+(]? ?[$€£] ?[\d.,]+\)?$')
+    OR regexp_matches(text_arg, '^[-+(]?[\d.,]+ ?([$€£]|USD|EUR|GBP|CAD|AUD)\)?$')
+    OR regexp_matches(text_arg, '^-?\d{1,3}(,\d{3})*\.\d{2}$')
+    OR regexp_matches(text_arg, '^-?\d{1,3}(\.\d{3})*,\d{2}$')
+    OR regexp_matches(text_arg, '^[\[{]');
 
 CREATE MACRO core.parsed_count(text_arg) AS CASE
     WHEN regexp_matches(text_arg, '^\d{1,6}(\.0+)?$')
     THEN regexp_extract(text_arg, '^(\d+)', 1)::INTEGER
 END;
 
--- Minutes: 80, 80m, 80 min, 1:20, 1h20, 1 h 20 min, 1.5 h.
+-- Minutes: 80, 80m, 80 min, 80', 1:20, 1h20, 1 h 20 min, 1.5 h, 1,25 Std.
 CREATE MACRO core.parsed_minutes(text_arg, decimal_arg) AS CASE
-    WHEN regexp_matches(lower(text_arg), '^-?[\d.,]+ ?(m|min|mins|minutes)?\.?$')
+    WHEN regexp_matches(lower(text_arg), '^-?[\d.,]+ ?(m|mn|min|mins|minute|minutes|minuten|''|′|´)?\.?$')
     THEN try_cast(core.number_text(regexp_replace(text_arg, '[^-\d.,]|\.$', '', 'g'), decimal_arg) AS DOUBLE)
-    WHEN regexp_matches(text_arg, '^\d{1,3}:\d{2}(:\d{2})?$')
+    WHEN regexp_matches(lower(text_arg), '^\d{1,3}:\d{2}(:\d{2})?( ?(h|hr|hrs|std|uhr)\.?)?$')
     THEN (regexp_extract(text_arg, '^(\d+):(\d{2})', 1)::INTEGER * 60
         + regexp_extract(text_arg, '^(\d+):(\d{2})', 2)::INTEGER)::DOUBLE
-    WHEN regexp_matches(lower(text_arg), '^\d+ ?(h|hr|hrs|hour|hours) ?(\d{1,2} ?(m|min|mins|minutes)?)?$')
+    WHEN regexp_matches(lower(text_arg), '^\d{1,4} ?(h|hr|hrs|hour|hours|std|stunde|stunden|heure|heures)\.? ?(\d{1,2} ?(m|mn|min|mins|minute|minutes|minuten)?\.?)?$')
     THEN (regexp_extract(text_arg, '^(\d+)', 1)::INTEGER * 60
-        + coalesce(try_cast(regexp_extract(text_arg, '^\d+ ?[A-Za-z]+ ?(\d{1,2})', 1) AS INTEGER), 0))::DOUBLE
-    WHEN regexp_matches(lower(text_arg), '^\d*[.,]\d+ ?(h|hr|hrs|hour|hours)$')
+        + coalesce(try_cast(regexp_extract(text_arg, '^\d+ ?[A-Za-z]+\.? ?(\d{1,2})', 1) AS INTEGER), 0))::DOUBLE
+    WHEN regexp_matches(lower(text_arg), '^\d{0,4}[.,]\d{1,6} ?(h|hr|hrs|hour|hours|std|stunde|stunden|heure|heures)\.?$')
     THEN try_cast(replace(regexp_extract(text_arg, '^([\d.,]+)', 1), ',', '.') AS DOUBLE) * 60
+END;
+
+-- Minutes of a text whose column says in what unit a bare number is: minutes, hours, or '' for none.
+CREATE MACRO core.parsed_duration(text_arg, decimal_arg, unit_arg) AS CASE
+    WHEN unit_arg = 'minutes' OR NOT regexp_matches(text_arg, '^-?[\d.,]+$')
+    THEN core.parsed_minutes(text_arg, decimal_arg)
+    WHEN unit_arg = 'hours' OR regexp_matches(text_arg, '^[0.,]+$')
+    THEN core.parsed_minutes(text_arg, decimal_arg) * 60
 END;
 
 CREATE MACRO core.is_yes(text_arg) AS CASE

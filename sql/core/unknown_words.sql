@@ -1,7 +1,7 @@
 -- Words that no vocabulary knows, with how many rows say them.
 -- grain: one row per field, appliance kind, mapping and written text.
 -- counts: rows stay loaded, their field unspecified or empty, until the word gets a meaning; an
---         unknown appliance kind or disposition keeps its row in quarantine.
+--         unknown disposition or line type keeps its row in quarantine.
 INSERT INTO core.unknown_words BY NAME
 WITH loaded_jobs AS (
     SELECT jobs.*, core_jobs.symptom AS symptom_id, core_jobs.root_cause AS cause_id,
@@ -14,10 +14,12 @@ words AS (
     SELECT 'symptom' AS field, appliance_kind, mapping, symptom AS text
     FROM loaded_jobs
     INNER JOIN (SELECT DISTINCT kind FROM lookups.kinds) AS kinds
-        ON loaded_jobs.appliance_kind = kinds.kind
+        ON loaded_jobs.appliance_kind = kinds.kind AND kinds.kind <> 'other_appliance'
     WHERE symptom IS NOT NULL
         AND symptom_id = 'unspecified'
         AND core.folded(symptom) <> 'unspecified'
+    UNION ALL
+    SELECT 'appliance_kind', '', mapping, unknown_kind FROM loaded_jobs WHERE unknown_kind IS NOT NULL
     UNION ALL
     SELECT problems.field, '', sources.mapping, problems.text
     FROM core.problems AS problems
@@ -26,11 +28,11 @@ words AS (
     UNION ALL
     SELECT 'root_cause', appliance_kind, mapping, root_cause
     FROM loaded_jobs
-    WHERE root_cause IS NOT NULL AND cause_id IS NULL
+    WHERE root_cause IS NOT NULL AND cause_id IS NULL AND appliance_kind <> 'other_appliance'
     UNION ALL
     SELECT 'repair_code', appliance_kind, mapping, repair_code
     FROM loaded_jobs
-    WHERE repair_code IS NOT NULL AND repair_id IS NULL
+    WHERE repair_code IS NOT NULL AND repair_id IS NULL AND appliance_kind <> 'other_appliance'
     UNION ALL
     SELECT 'outcome', '', sources.mapping, visits.unknown_outcome
     FROM staged.visits AS visits

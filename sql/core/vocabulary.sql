@@ -11,6 +11,10 @@ WITH entries AS (
     UNION ALL
     SELECT 'outcome', '', outcome, label, synonyms FROM lookups.visit_outcomes
     UNION ALL
+    SELECT 'line_type', '', line_type, label, synonyms FROM lookups.line_types
+    UNION ALL
+    SELECT 'yes_no', '', answer, label, synonyms FROM lookups.yes_no
+    UNION ALL
     SELECT 'symptom', kind, symptom, label, synonyms FROM lookups.symptoms
     UNION ALL
     SELECT 'root_cause', kind, cause, label, synonyms FROM lookups.causes

@@ -1,6 +1,7 @@
 -- May the new rows be added to the last version (attached as old), or must everything be built anew?
 -- grain: exactly one row, one column.
--- counts: anew when an old source was taken out, an old mapping or word says something else now, or a
+-- counts: not when a job number is used by two numberings, for such jobs are shown by both names;
+--         anew when an old source was taken out, an old mapping or word says something else now, or a
 --         new row mends a waiting one: then old rows of other jobs change their meaning.
 WITH changes AS (
     SELECT source_id::VARCHAR AS changed
@@ -30,4 +31,13 @@ WITH changes AS (
 )
 
 SELECT count(*) = 0 AS can_add
-FROM changes;
+FROM (
+    SELECT changed FROM changes
+    UNION ALL
+    SELECT jobs.job_id
+    FROM raw.jobs AS jobs
+    INNER JOIN raw.sources AS sources ON jobs.source_id = sources.source_id
+    WHERE (SELECT count(DISTINCT numbering) FROM raw.sources WHERE table_name = 'jobs') > 1
+    GROUP BY jobs.job_id
+    HAVING count(DISTINCT sources.numbering) > 1
+) AS reasons;

@@ -1,17 +1,19 @@
 -- The account of one load, file by file.
 -- grain: one row per source of the load.
 SELECT
-    source_id,
-    file,
-    sheet,
-    table_name,
-    mapping,
+    accounts.source_id,
+    accounts.file,
+    accounts.sheet,
+    accounts.table_name,
+    accounts.mapping,
     read,
     loaded,
     duplicate,
     superseded,
     quarantined,
-    unmapped,
-FROM core.accounts
-WHERE load_no = $load_no
-ORDER BY source_id;
+    accounts.unmapped,
+    sources.missing,
+FROM core.accounts AS accounts
+INNER JOIN raw.sources AS sources ON accounts.source_id = sources.source_id
+WHERE accounts.load_no = $load_no
+ORDER BY accounts.source_id;

@@ -18,6 +18,7 @@ CREATE TABLE raw.mappings (
     time_zone VARCHAR NOT NULL,
     fold_case BOOLEAN NOT NULL,
     own_kinds BOOLEAN NOT NULL,
+    numbering VARCHAR NOT NULL DEFAULT '',
 );
 
 CREATE TABLE raw.words (
@@ -52,6 +53,12 @@ CREATE TABLE raw.sources (
     notes_unread BIGINT NOT NULL,
     date_system VARCHAR,
     landed_on DATE NOT NULL,
+    numbering VARCHAR NOT NULL DEFAULT '',
+    has_lines BOOLEAN NOT NULL DEFAULT FALSE,
+    job_time_unit VARCHAR NOT NULL DEFAULT 'minutes',
+    travel_time_unit VARCHAR NOT NULL DEFAULT 'minutes',
+    line_time_unit VARCHAR NOT NULL DEFAULT 'minutes',
+    missing VARCHAR NOT NULL DEFAULT '',
 );
 
 CREATE TABLE raw.bad_rows (
@@ -88,7 +95,13 @@ CREATE TABLE raw.jobs (
     charged VARCHAR,
     parts_charged VARCHAR,
     labour_charged VARCHAR,
+    tax VARCHAR,
     currency VARCHAR,
+    line_type VARCHAR,
+    line_amount VARCHAR,
+    line_quantity VARCHAR,
+    line_price VARCHAR,
+    line_minutes VARCHAR,
     mends VARCHAR,
 );
 

@@ -2,10 +2,29 @@
 -- grain: one row per source row, copies and old versions included.
 -- unit: minutes, money in the shop's currency.
 CREATE TABLE staged.jobs AS
-WITH typed AS (
+WITH rows AS (
+    SELECT
+        jobs.*,
+        NULL::DECIMAL(12, 2) AS line_charged,
+        NULL::DECIMAL(12, 2) AS line_parts,
+        NULL::DECIMAL(12, 2) AS line_labour,
+        NULL::DECIMAL(12, 2) AS line_tax,
+        NULL::DOUBLE AS line_labour_min,
+        NULL::DOUBLE AS line_travel_min,
+        '' AS line_problems,
+    FROM raw.jobs AS jobs
+    INNER JOIN staged.sources AS sources
+        ON jobs.source_id = sources.source_id AND NOT sources.has_lines
+    UNION ALL
+    SELECT * FROM staged.jobs_of_lines
+),
+
+typed AS (
     SELECT
         jobs.*,
         sources.mapping,
+        sources.numbering,
+        sources.decimal_sign,
         sources.own_kinds,
         sources.landed_on,
         sources.date_order,
@@ -15,18 +34,32 @@ WITH typed AS (
         core.parsed_money(jobs.charged, sources.decimal_sign) AS charged_money,
         core.parsed_money(jobs.parts_charged, sources.decimal_sign) AS parts_money,
         core.parsed_money(jobs.labour_charged, sources.decimal_sign) AS labour_money,
-        core.parsed_minutes(jobs.minutes_on_job, sources.decimal_sign) AS job_min,
-        core.parsed_minutes(jobs.travel_minutes, sources.decimal_sign) AS travel_min,
+        core.parsed_money(jobs.tax, sources.decimal_sign) AS tax_money,
+        core.parsed_duration(
+            jobs.minutes_on_job, sources.decimal_sign, sources.job_time_unit
+        ) AS job_min,
+        core.parsed_duration(
+            jobs.travel_minutes, sources.decimal_sign, sources.travel_time_unit
+        ) AS travel_min,
         core.parsed_count(jobs.visit_count) AS visits,
         core.parsed_count(jobs.built_year) AS year_built,
-    FROM raw.jobs AS jobs
+        shared_numbers.number IS NOT NULL AS is_shared,
+        hints.fuel AS hinted_fuel,
+    FROM rows AS jobs
     INNER JOIN staged.sources AS sources ON jobs.source_id = sources.source_id
+    LEFT JOIN staged.shared_numbers AS shared_numbers ON jobs.job_id = shared_numbers.number
+    LEFT JOIN staged.fuel_hints AS hints ON jobs.row_id = hints.row_id
 ),
 
 named AS (
     SELECT
         typed.*,
-        fuel_text.word AS fuel_word,
+        kind_text.word AS kind_text,
+        CASE
+            WHEN fuel_text.word IN ('gas', 'natural gas', 'ng', 'lp', 'propane') THEN 'gas'
+            WHEN fuel_text.word IN ('electric', 'elec', 'e') THEN 'electric'
+            WHEN fuel_text.word IS NULL THEN typed.hinted_fuel
+        END AS fuel_said,
         coalesce(
             own_kind.id,
             kind.id,
@@ -61,6 +94,21 @@ named AS (
     LEFT JOIN staged.name_meanings AS disposition_meaning
         ON disposition_meaning.field = 'disposition'
         AND disposition_meaning.text = typed.disposition
+),
+
+kinds AS (
+    SELECT general, kind, fuel FROM lookups.general_kinds
+),
+
+fueled AS (
+    SELECT
+        named.*,
+        coalesce(by_fuel.kind, named.kind_word, 'other_appliance') AS kind_id,
+        coalesce(of_kind.general, named.kind_word, named.kind_text) AS unit_kind,
+    FROM named
+    LEFT JOIN kinds AS by_fuel
+        ON named.kind_word = by_fuel.general AND named.fuel_said = by_fuel.fuel
+    LEFT JOIN kinds AS of_kind ON named.kind_word = of_kind.kind
 )
 
 SELECT
@@ -68,7 +116,9 @@ SELECT
     source_id,
     row_no,
     mapping,
-    job_id,
+    numbering,
+    job_id AS job_number,
+    CASE WHEN is_shared THEN numbering || ' ' || job_id ELSE job_id END AS job_id,
     opened_date AS opened_on,
     CASE WHEN length(opened_on) > 10 THEN coalesce(core.minute_of_day(opened_on), 0) ELSE 0 END
         AS opened_minute,
@@ -78,18 +128,11 @@ SELECT
     coalesce(
         serial,
         CASE WHEN customer IS NOT NULL
-            THEN md5(concat_ws('|', customer, core.folded(kind_word), core.folded(brand), core.folded(model)))
+            THEN md5(concat_ws('|', customer, core.folded(unit_kind), core.folded(brand), core.folded(model)))
         END
     ) AS unit_key,
-    CASE
-        WHEN kind_word = 'dryer' AND fuel_word IN ('gas', 'natural gas', 'ng', 'lp', 'propane')
-        THEN 'dryer_gas'
-        WHEN kind_word = 'dryer' AND fuel_word IN ('electric', 'elec', 'e') THEN 'dryer_electric'
-        WHEN kind_word = 'range' AND fuel_word IN ('gas', 'natural gas', 'ng', 'lp', 'propane')
-        THEN 'range_gas'
-        WHEN kind_word = 'range' AND fuel_word IN ('electric', 'elec', 'e') THEN 'range_electric'
-        ELSE kind_word
-    END AS appliance_kind,
+    kind_id AS appliance_kind,
+    CASE WHEN kind_word IS NULL THEN fueled.appliance_kind END AS unknown_kind,
     brand,
     model,
     CASE WHEN year_built BETWEEN 1930 AND year(landed_on) THEN year_built END AS built_year,
@@ -99,11 +142,12 @@ SELECT
     disposition_id AS disposition,
     callback_of,
     visits AS visit_count,
-    job_min,
-    travel_min,
-    charged_money AS charged,
-    parts_money AS parts_charged,
-    labour_money AS labour_charged,
+    coalesce(job_min, line_labour_min) AS job_min,
+    coalesce(travel_min, line_travel_min) AS travel_min,
+    coalesce(charged_money, line_charged) AS charged,
+    coalesce(parts_money, line_parts) AS parts_charged,
+    coalesce(labour_money, line_labour) AS labour_charged,
+    coalesce(tax_money, line_tax) AS tax,
     money_currency AS currency,
     mends,
     trim(concat_ws(
@@ -121,47 +165,50 @@ SELECT
             WHEN closed_date < opened_date THEN 'closed_before_opened@closed_on'
         END,
         CASE
-            WHEN appliance_kind IS NULL THEN 'missing@appliance_kind'
-            WHEN kind_word IS NULL THEN 'unknown_word@appliance_kind'
-        END,
-        CASE
             WHEN disposition IS NULL THEN 'missing@disposition'
             WHEN disposition_id IS NULL THEN 'unknown_word@disposition'
         END,
-        CASE WHEN charged IS NOT NULL AND charged_money IS NULL
-            THEN 'number_not_understood@charged' END,
-        CASE WHEN parts_charged IS NOT NULL AND parts_money IS NULL
-            THEN 'number_not_understood@parts_charged' END,
-        CASE WHEN labour_charged IS NOT NULL AND labour_money IS NULL
-            THEN 'number_not_understood@labour_charged' END,
+        CASE WHEN fueled.charged IS NOT NULL AND charged_money IS NULL
+            THEN core.money_problem(fueled.charged, decimal_sign) || '@charged' END,
+        CASE WHEN fueled.parts_charged IS NOT NULL AND parts_money IS NULL
+            THEN core.money_problem(fueled.parts_charged, decimal_sign) || '@parts_charged' END,
+        CASE WHEN fueled.labour_charged IS NOT NULL AND labour_money IS NULL
+            THEN core.money_problem(fueled.labour_charged, decimal_sign) || '@labour_charged' END,
+        CASE WHEN fueled.tax IS NOT NULL AND tax_money IS NULL
+            THEN core.money_problem(fueled.tax, decimal_sign) || '@tax' END,
         CASE
-            WHEN minutes_on_job IS NOT NULL AND job_min IS NULL
+            WHEN minutes_on_job IS NOT NULL AND fueled.job_min IS NULL
             THEN 'number_not_understood@minutes_on_job'
-            WHEN job_min < 0 OR job_min > 1440 * coalesce(visits, 1)
+            WHEN coalesce(fueled.job_min, line_labour_min) < 0
+                OR coalesce(fueled.job_min, line_labour_min) > 1440 * coalesce(visits, 1)
             THEN 'minutes_not_possible@minutes_on_job'
         END,
         CASE
-            WHEN travel_minutes IS NOT NULL AND travel_min IS NULL
+            WHEN travel_minutes IS NOT NULL AND fueled.travel_min IS NULL
             THEN 'number_not_understood@travel_minutes'
-            WHEN travel_min < 0 OR travel_min > 1440 * coalesce(visits, 1)
+            WHEN coalesce(fueled.travel_min, line_travel_min) < 0
+                OR coalesce(fueled.travel_min, line_travel_min) > 1440 * coalesce(visits, 1)
             THEN 'minutes_not_possible@travel_minutes'
         END,
         CASE WHEN visit_count IS NOT NULL AND visits IS NULL
-            THEN 'whole_number_wanted@visit_count' END
+            THEN 'whole_number_wanted@visit_count' END,
+        line_problems
     )) AS problems,
     CASE WHEN built_year IS NOT NULL
         AND NOT coalesce(year_built BETWEEN 1930 AND year(landed_on), FALSE)
         THEN 'year_not_possible@built_year' ELSE '' END AS remarks,
     hash(
-        mapping, job_id, opened_on, closed_on,
+        mapping, fueled.job_id, opened_on, closed_on,
         branch, technician, customer,
-        appliance_kind, fuel, brand,
+        fueled.appliance_kind, fuel, brand,
         model, serial, built_year,
         symptom, root_cause, repair_code,
         disposition, callback_of,
         visit_count, minutes_on_job,
-        travel_minutes, charged,
-        parts_charged, labour_charged,
-        currency
+        travel_minutes, fueled.charged,
+        fueled.parts_charged, fueled.labour_charged,
+        currency, fueled.tax,
+        line_charged, line_parts, line_labour, line_tax,
+        line_labour_min, line_travel_min, line_problems
     ) AS content_hash,
-FROM named;
+FROM fueled;

@@ -1,23 +1,27 @@
 -- Part rows, named and typed; `problems` lists code@field, '' when the row can be used.
 -- grain: one row per part line written in a source, copies and old versions included.
+-- counts: an amount, a word for none or raw JSON is not a part number.
 -- unit: money in the shop's currency; quantity in pieces, 1 where none is written.
 CREATE TABLE staged.part_lines AS
 WITH typed AS (
     SELECT
         part_lines.*,
         sources.mapping,
+        sources.numbering,
+        sources.decimal_sign,
         core.parsed_count(part_lines.visit_no) AS visit_number,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
         coalesce(own_word.id, id_word.id, word.id) AS component_id,
-        try_cast(core.number_text(
-            coalesce(part_lines.quantity, '1'), sources.decimal_sign
-        ) AS DOUBLE) AS pieces,
+        core.parsed_quantity(coalesce(part_lines.quantity, '1'), sources.decimal_sign) AS pieces,
+        coalesce(own_van.id = 'yes', core.is_yes(part_lines.from_van)) AS is_from_van,
+        coalesce(own_hand.id = 'yes', core.is_yes(part_lines.on_hand)) AS is_on_hand,
         core.parsed_money(part_lines.unit_cost, sources.decimal_sign) AS cost,
         core.parsed_money(part_lines.unit_charge, sources.decimal_sign) AS charge,
     FROM raw.part_lines AS part_lines
     INNER JOIN staged.sources AS sources ON part_lines.source_id = sources.source_id
-    LEFT JOIN staged.job_keys AS job_keys ON part_lines.job_id = job_keys.job_id
+    LEFT JOIN staged.job_keys AS job_keys
+        ON part_lines.job_id = job_keys.job_number AND sources.numbering = job_keys.numbering
     LEFT JOIN staged.words AS component_text ON part_lines.component = component_text.text
     LEFT JOIN core.vocabulary AS own_word
         ON own_word.mapping = sources.mapping
@@ -33,6 +37,16 @@ WITH typed AS (
         AND word.field = 'component'
         AND word.kind = job_keys.appliance_kind
         AND word.word = component_text.word
+    LEFT JOIN staged.words AS van_text ON part_lines.from_van = van_text.text
+    LEFT JOIN core.vocabulary AS own_van
+        ON own_van.mapping = sources.mapping
+        AND own_van.field = 'yes_no'
+        AND own_van.word = van_text.word
+    LEFT JOIN staged.words AS hand_text ON part_lines.on_hand = hand_text.text
+    LEFT JOIN core.vocabulary AS own_hand
+        ON own_hand.mapping = sources.mapping
+        AND own_hand.field = 'yes_no'
+        AND own_hand.word = hand_text.word
 )
 
 SELECT
@@ -41,7 +55,8 @@ SELECT
     source_id,
     row_no,
     mapping,
-    job_id,
+    origin,
+    coalesce(known_job, numbering || ' ' || job_id) AS job_id,
     visit_number AS visit_no,
     part_no,
     component_id AS component,
@@ -49,8 +64,8 @@ SELECT
     pieces AS quantity,
     cost AS unit_cost,
     charge AS unit_charge,
-    core.is_yes(from_van) AS is_from_van,
-    core.is_yes(on_hand) AS is_on_hand,
+    is_from_van,
+    is_on_hand,
     mends,
     trim(concat_ws(
         ' ',
@@ -59,18 +74,28 @@ SELECT
             WHEN known_job IS NULL THEN 'no_such_job@job_id'
             WHEN NOT is_loaded THEN 'parent_quarantined@job_id'
         END,
-        CASE WHEN part_no IS NULL THEN 'missing@part_no' END,
+        CASE
+            WHEN part_no IS NULL THEN 'missing@part_no'
+            WHEN core.is_no_part_number(part_no) THEN 'not_a_part_number@part_no'
+        END,
         CASE WHEN visit_no IS NOT NULL AND coalesce(visit_number, 0) < 1
             THEN 'whole_number_wanted@visit_no' END,
-        CASE WHEN coalesce(pieces, -1) < 0 THEN 'number_not_understood@quantity' END,
-        CASE WHEN unit_cost IS NOT NULL AND cost IS NULL THEN 'number_not_understood@unit_cost' END,
+        CASE
+            WHEN coalesce(pieces, -1) >= 0 THEN NULL
+            WHEN core.number_text(quantity, decimal_sign) IS NULL THEN 'number_not_understood@quantity'
+            ELSE 'quantity_not_possible@quantity'
+        END,
+        CASE WHEN unit_cost IS NOT NULL AND cost IS NULL
+            THEN core.money_problem(unit_cost, decimal_sign) || '@unit_cost' END,
         CASE WHEN unit_charge IS NOT NULL AND charge IS NULL
-            THEN 'number_not_understood@unit_charge' END
+            THEN core.money_problem(unit_charge, decimal_sign) || '@unit_charge' END
     )) AS problems,
     hash(
         mapping, job_id, visit_no, part_no,
         component, quantity, unit_cost,
         unit_charge, from_van, on_hand
     ) AS content_hash,
-    hash(job_id, visit_number, part_no) AS row_key,
+    hash(
+        coalesce(known_job, numbering || ' ' || job_id), visit_number, part_no
+    ) AS row_key,
 FROM typed;

@@ -1,13 +1,17 @@
 -- The part lines that are not loaded, and why: a copy, an older version, or quarantined.
 -- grain: one row per part line written in a source that is not in core.part_lines.
--- counts: the key is job, visit, part number and the how-manieth different line of it there.
---         The newest usable version is loaded; its exact copies are duplicates. Only keys that more
---         than one row has need the comparison.
+-- counts: the key is job, visit, part number and the n-th line of it in its source: equal lines of one
+--         source add up, and the n-th of a later source is the n-th of the earlier again. The newest
+--         usable version is loaded; its exact copies are duplicates. Only keys that more than one row
+--         has need the comparison.
+--         What stood in a cell of a job row follows that row.
 CREATE TABLE staged.part_lines_left_out AS
 WITH repeated AS (
     SELECT row_key
-    FROM staged.part_lines
-    WHERE job_id IS NOT NULL
+    FROM staged.part_lines AS part_lines
+    LEFT JOIN staged.jobs_left_out AS own
+        ON part_lines.row_id = own.row_id AND own.status <> 'loaded'
+    WHERE part_lines.job_id IS NOT NULL AND own.row_id IS NULL
     GROUP BY row_key
     HAVING count(*) > 1
 ),
@@ -17,55 +21,28 @@ several AS (
         part_lines.row_id,
         part_lines.item_no,
         part_lines.source_id,
+        part_lines.origin,
         part_lines.job_id,
         part_lines.row_key,
         part_lines.content_hash,
         part_lines.problems,
     FROM staged.part_lines AS part_lines
     INNER JOIN repeated ON part_lines.row_key = repeated.row_key
-    WHERE part_lines.job_id IS NOT NULL
-),
-
-firsts AS (
-    SELECT
-        source_id,
-        job_id,
-        row_key,
-        content_hash,
-        min(row_id) AS first_row,
-        min(item_no) AS first_item,
-    FROM several
-    GROUP BY source_id, job_id, row_key, content_hash
-),
-
-numbered AS (
-    SELECT
-        source_id,
-        job_id,
-        row_key,
-        content_hash,
-        row_number() OVER (
-            PARTITION BY source_id, job_id, row_key ORDER BY first_row, first_item
-        ) AS place,
-    FROM firsts
+    LEFT JOIN staged.jobs_left_out AS own
+        ON part_lines.row_id = own.row_id AND own.status <> 'loaded'
+    WHERE part_lines.job_id IS NOT NULL AND own.row_id IS NULL
 ),
 
 keyed AS (
     SELECT
-        several.row_id,
-        several.item_no,
-        several.row_id * 1000 + several.item_no AS place_in_files,
-        several.job_id,
-        several.row_key,
-        numbered.place,
-        several.content_hash,
-        several.problems,
+        *,
+        row_id * 1000 + item_no AS place_in_files,
+        row_number() OVER (
+            PARTITION BY
+                source_id, job_id, row_key, CASE WHEN origin = 'column' THEN row_id ELSE 0 END
+            ORDER BY row_id, item_no
+        ) AS place,
     FROM several
-    INNER JOIN numbered
-        ON several.source_id = numbered.source_id
-        AND several.job_id = numbered.job_id
-        AND several.row_key = numbered.row_key
-        AND several.content_hash = numbered.content_hash
 ),
 
 versions AS (
@@ -120,8 +97,12 @@ statuses AS (
         part_lines.item_no,
         part_lines.source_id,
         part_lines.row_no,
-        part_lines.problems,
         CASE
+            WHEN own.status = 'quarantined' THEN 'parent_quarantined@job_id'
+            ELSE part_lines.problems
+        END AS problems,
+        CASE
+            WHEN own.status IS NOT NULL THEN own.status
             WHEN compared.row_id IS NULL AND part_lines.problems = '' THEN 'loaded'
             WHEN compared.last_place = compared.newest_place
             THEN CASE WHEN compared.is_first THEN 'loaded' ELSE 'duplicate' END
@@ -132,6 +113,8 @@ statuses AS (
     FROM staged.part_lines AS part_lines
     LEFT JOIN compared
         ON part_lines.row_id = compared.row_id AND part_lines.item_no = compared.item_no
+    LEFT JOIN staged.jobs_left_out AS own
+        ON part_lines.row_id = own.row_id AND own.status <> 'loaded'
     LEFT JOIN mended ON mended.reference = part_lines.source_id || '-' || part_lines.row_no
 )
 

@@ -10,6 +10,7 @@ WITH typed AS (
         sources.mapping,
         sources.decimal_sign,
         sources.fold_case,
+        sources.numbering,
         job_keys.appliance_kind,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
@@ -32,7 +33,8 @@ WITH typed AS (
     INNER JOIN staged.sources AS sources ON readings.source_id = sources.source_id
     LEFT JOIN staged.words AS point_text ON readings.test_point = point_text.text
     LEFT JOIN staged.words AS state_text ON readings.state = state_text.text
-    LEFT JOIN staged.job_keys AS job_keys ON readings.job_id = job_keys.job_id
+    LEFT JOIN staged.job_keys AS job_keys
+        ON readings.job_id = job_keys.job_number AND sources.numbering = job_keys.numbering
 ),
 
 named AS (
@@ -62,7 +64,7 @@ SELECT
     named.source_id,
     named.row_no,
     named.origin,
-    named.job_id,
+    coalesce(named.known_job, named.numbering || ' ' || named.job_id) AS job_id,
     named.visit_number AS visit_no,
     named.place AS seq,
     named.test_point AS written_point,
@@ -114,7 +116,8 @@ SELECT
         named.nameplate
     ) AS content_hash,
     hash(
-        named.job_id, named.visit_number, named.place,
+        coalesce(named.known_job, named.numbering || ' ' || named.job_id),
+        named.visit_number, named.place,
         CASE WHEN named.place IS NULL THEN named.point_word END
     ) AS row_key,
     hash(

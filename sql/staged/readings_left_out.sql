@@ -3,11 +3,14 @@
 -- counts: the key is job, visit and sequence number; without one, job, visit, test point and the
 --         how-manieth different reading there. The newest usable version is loaded; its exact
 --         copies are duplicates. Only keys that more than one row has need the comparison.
+--         What stood in a cell or the notes of a job row follows that row.
 CREATE TABLE staged.readings_left_out AS
 WITH repeated AS (
     SELECT row_key
-    FROM staged.readings
-    WHERE job_id IS NOT NULL
+    FROM staged.readings AS readings
+    LEFT JOIN staged.jobs_left_out AS own
+        ON readings.row_id = own.row_id AND own.status <> 'loaded'
+    WHERE readings.job_id IS NOT NULL AND own.row_id IS NULL
     GROUP BY row_key
     HAVING count(*) > 1
 ),
@@ -24,7 +27,9 @@ several AS (
         readings.problems,
     FROM staged.parsed_readings AS readings
     INNER JOIN repeated ON readings.row_key = repeated.row_key
-    WHERE readings.job_id IS NOT NULL
+    LEFT JOIN staged.jobs_left_out AS own
+        ON readings.row_id = own.row_id AND own.status <> 'loaded'
+    WHERE readings.job_id IS NOT NULL AND own.row_id IS NULL
 ),
 
 firsts AS (
@@ -125,8 +130,12 @@ statuses AS (
         readings.item_no,
         readings.source_id,
         readings.row_no,
-        readings.problems,
         CASE
+            WHEN own.status = 'quarantined' THEN 'parent_quarantined@job_id'
+            ELSE readings.problems
+        END AS problems,
+        CASE
+            WHEN own.status IS NOT NULL THEN own.status
             WHEN compared.row_id IS NULL AND readings.problems = '' THEN 'loaded'
             WHEN compared.last_place = compared.newest_place
             THEN CASE WHEN compared.is_first THEN 'loaded' ELSE 'duplicate' END
@@ -137,6 +146,8 @@ statuses AS (
     FROM staged.parsed_readings AS readings
     LEFT JOIN compared
         ON readings.row_id = compared.row_id AND readings.item_no = compared.item_no
+    LEFT JOIN staged.jobs_left_out AS own
+        ON readings.row_id = own.row_id AND own.status <> 'loaded'
     LEFT JOIN mended ON mended.reference = readings.source_id || '-' || readings.row_no
 )
 

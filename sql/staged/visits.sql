@@ -1,6 +1,8 @@
 -- Visit rows, named and typed; `problems` lists code@field, '' when the row can be used.
 -- grain: one row per source row, copies and old versions included.
 -- unit: minutes.
+-- counts: a source without outcomes has visits of unknown outcome. Rows without a visit number are
+--         visits of their own (staged.visit_keys). Minutes that differ from arrival and departure by a factor of 20 or more are a mistaken unit, not a long lunch.
 CREATE TABLE staged.visits AS
 WITH typed AS (
     SELECT
@@ -15,13 +17,20 @@ WITH typed AS (
         core.parsed_timestamp(
             visits.left_at, sources.date_order, sources.date_system, sources.time_zone
         ) AS left_time,
-        core.parsed_minutes(visits.minutes_on_job, sources.decimal_sign) AS labour_min,
-        core.parsed_minutes(visits.travel_minutes, sources.decimal_sign) AS travel_min,
+        core.parsed_duration(
+            visits.minutes_on_job, sources.decimal_sign, sources.job_time_unit
+        ) AS labour_min,
+        core.parsed_duration(
+            visits.travel_minutes, sources.decimal_sign, sources.travel_time_unit
+        ) AS travel_min,
+        sources.numbering,
+        sources.has_outcomes,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
     FROM raw.visits AS visits
     INNER JOIN staged.sources AS sources ON visits.source_id = sources.source_id
-    LEFT JOIN staged.job_keys AS job_keys ON visits.job_id = job_keys.job_id
+    LEFT JOIN staged.job_keys AS job_keys
+        ON visits.job_id = job_keys.job_number AND sources.numbering = job_keys.numbering
 ),
 
 named AS (
@@ -46,7 +55,7 @@ SELECT
     row_id,
     source_id,
     row_no,
-    job_id,
+    coalesce(known_job, numbering || ' ' || job_id) AS job_id,
     visit_number AS visit_no,
     technician,
     arrived_time AS arrived_at,
@@ -60,12 +69,10 @@ SELECT
     trim(concat_ws(
         ' ',
         CASE WHEN job_id IS NULL THEN 'missing@job_id' END,
-        CASE
-            WHEN visit_no IS NULL THEN 'missing@visit_no'
-            WHEN coalesce(visit_number, 0) < 1 THEN 'whole_number_wanted@visit_no'
-        END,
+        CASE WHEN visit_row.visit_no IS NOT NULL AND coalesce(visit_number, 0) < 1
+            THEN 'whole_number_wanted@visit_no' END,
         CASE WHEN technician IS NULL THEN 'missing@technician' END,
-        CASE WHEN visit_row.outcome IS NULL THEN 'missing@outcome' END,
+        CASE WHEN visit_row.outcome IS NULL AND has_outcomes THEN 'missing@outcome' END,
         CASE WHEN core.date_problem(arrived_at, date_order, arrived_time::DATE, landed_on) <> ''
             THEN core.date_problem(arrived_at, date_order, arrived_time::DATE, landed_on) || '@arrived_at' END,
         CASE
@@ -78,6 +85,13 @@ SELECT
             THEN 'number_not_understood@minutes_on_job'
             WHEN visit_row.labour_min < 0 OR visit_row.labour_min > 1440
             THEN 'minutes_not_possible@minutes_on_job'
+            WHEN visit_row.labour_min > 0
+                AND date_diff('minute', arrived_time, left_time) > 0
+                AND greatest(
+                    visit_row.labour_min / nullif(date_diff('minute', arrived_time, left_time), 0),
+                    date_diff('minute', arrived_time, left_time) / nullif(visit_row.labour_min, 0)
+                ) >= 20
+            THEN 'minutes_disagree@minutes_on_job'
             WHEN minutes_on_job IS NULL AND date_diff('minute', arrived_time, left_time) > 1440
             THEN 'minutes_not_possible@left_at'
         END,

@@ -21,6 +21,12 @@ WITH texts AS (
     SELECT meter FROM raw.readings
     UNION
     SELECT component FROM raw.part_lines
+    UNION
+    SELECT from_van FROM raw.part_lines
+    UNION
+    SELECT on_hand FROM raw.part_lines
+    UNION
+    SELECT line_type FROM raw.jobs
 )
 
 SELECT text, core.folded(text) AS word FROM texts WHERE text IS NOT NULL;

@@ -17,7 +17,7 @@ from tests.ask import measure
 
 JOBS = """job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,branch,charged
 A,2026-01-01,2026-01-02,washer,leaks,repaired,one,North,100
-B,2026-01-01,2026-01-02,robot,leaks,repaired,two,South,100
+B,2026-01-01,2026-01-02,washer,leaks,vanished,two,South,100
 """
 
 

@@ -124,7 +124,7 @@ def test_contacts_in_a_complaint_are_blotted_out(tmp_path: Path):
 
 BAD = """job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged
 A,2026-01-01,2026-01-02,washer,leaks,repaired,one,see bill
-B,2026-01-01,2026-01-02,robot,leaks,repaired,two,=1+2
+B,2026-01-01,2026-01-02,washer,leaks,vanished,two,=1+2
 ,2026-01-01,2026-01-02,washer,leaks,repaired,three,70
 C,2026-01-01,2026-01-02,washer,leaks,repaired,four,80
 """
@@ -140,7 +140,7 @@ def test_mended_rows_take_the_place_of_the_waiting_ones(tmp_path: Path):
     assert text.splitlines()[0].startswith("job_id,opened_on,closed_on,appliance_kind")
     mended = (
         text.replace("see bill,", "50,", 1)
-        .replace("robot", "washer", 1)
+        .replace("vanished", "repaired", 1)
         .replace("'=1+2,", "60,", 1)
         .replace("\n,2026", "\nD,2026", 1)
     )

@@ -39,10 +39,12 @@ def test_exact_copies_are_duplicates(tmp_path: Path):
     assert counts(load([path], tmp_path / "db")) == (3, 2, 1, 0, 0)
 
 
-def test_a_later_row_of_the_same_job_supersedes_the_earlier(tmp_path: Path):
-    path = write(tmp_path, "jobs.csv", HEADER, job("A", "100"), job("A", "120"))
-    assert counts(load([path], tmp_path / "db")) == (2, 1, 0, 1, 0)
-    assert run(tmp_path / "db", "pages/jobs").iloc[0].charged == 120
+def test_a_second_row_of_a_job_in_one_file_waits_and_the_last_line_does_not_win(tmp_path: Path):
+    path = write(tmp_path, "jobs.csv", HEADER, job("A", "100"), job("A", "120"), job("A", "100"))
+    account = load([path], tmp_path / "db")
+    assert counts(account) == (3, 1, 1, 0, 1)
+    assert account.files[0].reasons == {"second_row_of_job": 1}
+    assert run(tmp_path / "db", "pages/jobs").iloc[0].charged == 100
 
 
 def test_a_bad_row_does_not_push_out_the_good_one_before_it(tmp_path: Path):
@@ -97,10 +99,10 @@ def test_a_visit_of_an_unknown_job_is_told_so(tmp_path: Path):
 
 
 def test_a_row_with_two_problems_lists_both_and_counts_once(tmp_path: Path):
-    path = write(tmp_path, "jobs.csv", HEADER, job("A", "see bill", kind="robot"))
+    path = write(tmp_path, "jobs.csv", HEADER, job("A", "see bill", closed="nonsense"))
     account = load([path], tmp_path / "db")
     assert counts(account) == (1, 0, 0, 0, 1)
-    assert account.files[0].reasons == {"number_not_understood": 1, "unknown_word": 1}
+    assert account.files[0].reasons == {"number_not_understood": 1, "date_not_understood": 1}
 
 
 def test_a_bad_reading_does_not_sink_its_job(tmp_path: Path):

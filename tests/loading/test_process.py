@@ -1,14 +1,18 @@
 """A load beside the pages: it tells its steps, ends well or with a reason, and can be stopped."""
 
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from dashboard.loading import process as running_load
+from dashboard.loading.panel import uploaded_line
 from dashboard.loading.process import RunningLoad
+from etl.mapping.file_name import free_name
 from etl.mapping.mapping import bundled_mappings
 from etl.mapping.match import mapping_of
+from etl.mapping.toml_writer import mapping_text
 from etl.read import read_tables
 from tests.etl.test_cancellation import JOBS, SAMPLE, content
 from tests.shop_builder import shop
@@ -81,3 +85,36 @@ def test_a_check_publishes_nothing_and_a_load_keeps_its_mapping(tmp_path: Path):
         assert load.wait(60)
         assert load.end.account.published is kept.exists() is not is_check
         assert (tmp_path / "db" / "CURRENT").exists() is not is_check
+
+
+def test_two_uploads_of_one_name_are_both_read(tmp_path: Path):
+    paths = []
+    for number, day in ((1, "2026-01-02"), (2, "2026-01-03")):
+        path = tmp_path / str(number) / "export.csv"
+        path.parent.mkdir()
+        path.write_text(
+            "job_id,opened_on,closed_on,appliance_kind,disposition\n"
+            f"{number},2026-01-01,{day},washer,repaired\n",
+            encoding="utf-8",
+        )
+        paths.append(path)
+    load = running(tmp_path / "db", paths)
+    assert load.wait(60)
+    assert [file.loaded for file in load.end.account.files] == [1, 1]
+    assert uploaded_line(["export.csv", "export.csv", "x.csv"], load.end.account) == (
+        "3 files uploaded: export.csv, export.csv, x.csv; not read: x.csv."
+    )
+
+
+def test_a_kept_mapping_is_never_overwritten_by_another_source(tmp_path: Path):
+    """The page gives a second source a name of its own; a race for one name keeps the first."""
+    path, kept = EXPORTS[0], tmp_path / "db" / "mappings" / "our_shop.toml"
+    mapping, _ = mapping_of(read_tables(path)[0], bundled_mappings(tmp_path))
+    kept.parent.mkdir(parents=True)
+    first = mapping_text(replace(mapping, title="the first"))
+    kept.write_text(first, encoding="utf-8")
+    load = RunningLoad([path], tmp_path / "db", mapping, kept, {}, False)
+    assert load.wait(60)
+    assert "our_shop.toml is another source's" in load.end.problem
+    assert kept.read_text(encoding="utf-8") == first
+    assert free_name("our shop", ["our_shop", "our_shop_2"]) == "our shop_3"

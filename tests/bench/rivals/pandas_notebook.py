@@ -71,7 +71,8 @@ def jobs_of(rows: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame, list]:
         field: folded(rows[field]).map(lookups.kind_of_word(field))
         for field in ("appliance_kind", "disposition")
     }
-    found.refuse_missing("job_id", *days, *ids)
+    ids["appliance_kind"] = ids["appliance_kind"].fillna("other_appliance")
+    found.refuse_missing("job_id", *days, "disposition")
     found.refuse_unread("date_not_understood", days)
     found.refuse("closed_before_opened", "closed_on", days["closed_on"] < days["opened_on"])
     found.refuse_unread("unknown_word", ids)

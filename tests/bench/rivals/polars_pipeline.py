@@ -50,7 +50,7 @@ def jobs(folder: Path, out: Path) -> pl.LazyFrame:
     """Write the jobs; return each known job number with its kind, without one where refused."""
     rows = read(folder, "jobs")
     checked = rows.join(serial_keys(rows), how="left", on="serial").with_columns(
-        kind=meaning("appliance_kind"),
+        kind=meaning("appliance_kind").fill_null("other_appliance"),
         disposition_id=meaning("disposition"),
         opened_day=days("opened_on"),
         closed_day=days("closed_on"),
@@ -83,11 +83,10 @@ JOB_COLUMNS = {
 def job_faults() -> list[pl.Expr]:
     """Return what can be wrong with a job."""
     return [
-        *map(missing, ("job_id", "opened_on", "closed_on", "appliance_kind", "disposition")),
+        *map(missing, ("job_id", "opened_on", "closed_on", "disposition")),
         unread("date_not_understood", "opened_on", "opened_day"),
         unread("date_not_understood", "closed_on", "closed_day"),
         fault("closed_before_opened", "closed_on", pl.col("closed_day") < pl.col("opened_day")),
-        unread("unknown_word", "appliance_kind", "kind"),
         unread("unknown_word", "disposition", "disposition_id"),
         unread("number_not_understood", "charged", "charged_money"),
         unread("number_not_understood", "parts_charged", "parts_money"),

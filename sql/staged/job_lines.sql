@@ -1,0 +1,84 @@
+-- Invoice lines: which job each belongs to, what it is, and what it adds.
+-- grain: one row per source row of a jobs table whose mapping names a line type.
+-- unit: money in the shop's currency; minutes.
+-- counts: the first line of a job in its source stands for the job (head_row); a discount or credit
+--         subtracts whatever sign it was written with; totals and remarks add nothing. Labor lines
+--         add minutes at the job, trip lines minutes of travel.
+CREATE TABLE staged.job_lines AS
+WITH typed AS (
+    SELECT
+        lines.row_id,
+        lines.source_id,
+        lines.row_no,
+        lines.job_id,
+        lines.line_type,
+        lines.line_amount,
+        lines.line_quantity,
+        lines.line_price,
+        lines.line_minutes,
+        coalesce(own_type.id, type_word.id) AS type_id,
+        sources.decimal_sign,
+        core.parsed_money(lines.line_amount, sources.decimal_sign) AS written_amount,
+        core.parsed_quantity(lines.line_quantity, sources.decimal_sign) AS pieces,
+        core.parsed_money(lines.line_price, sources.decimal_sign) AS price,
+        core.parsed_duration(
+            lines.line_minutes, sources.decimal_sign, sources.line_time_unit
+        ) AS line_min,
+    FROM raw.jobs AS lines
+    INNER JOIN staged.sources AS sources
+        ON lines.source_id = sources.source_id AND sources.has_lines
+    LEFT JOIN staged.words AS type_text ON lines.line_type = type_text.text
+    LEFT JOIN core.vocabulary AS own_type
+        ON own_type.mapping = sources.mapping
+        AND own_type.field = 'line_type'
+        AND own_type.word = type_text.word
+    LEFT JOIN core.vocabulary AS type_word
+        ON type_word.mapping = ''
+        AND type_word.field = 'line_type'
+        AND type_word.word = type_text.word
+),
+
+priced AS (
+    SELECT
+        typed.*,
+        coalesce(
+            written_amount,
+            CASE WHEN line_amount IS NULL AND (line_quantity IS NULL OR pieces IS NOT NULL)
+                THEN core.line_amount(coalesce(pieces, 1), price) END
+        ) AS amount,
+        line_amount IS NOT NULL OR line_price IS NOT NULL AS has_amount,
+    FROM typed
+)
+
+SELECT
+    row_id,
+    source_id,
+    row_no,
+    CASE
+        WHEN job_id IS NULL THEN row_id
+        ELSE min(row_id) OVER (PARTITION BY source_id, job_id)
+    END AS head_row,
+    type_id,
+    CASE
+        WHEN type_id = 'discount' THEN -abs(amount)
+        WHEN type_id NOT IN ('total', 'remark') THEN amount
+    END AS amount,
+    CASE WHEN type_id IN ('labor', 'trip') THEN line_min END AS line_min,
+    trim(concat_ws(
+        ' ',
+        CASE
+            WHEN type_id IS NOT NULL THEN NULL
+            WHEN line_type IS NOT NULL THEN 'unknown_word@line_type'
+            WHEN has_amount THEN 'missing@line_type'
+        END,
+        CASE
+            WHEN type_id IN ('total', 'remark') OR amount IS NOT NULL OR NOT has_amount THEN NULL
+            WHEN line_amount IS NOT NULL
+            THEN core.money_problem(line_amount, decimal_sign) || '@line_amount'
+            WHEN price IS NULL THEN core.money_problem(line_price, decimal_sign) || '@line_price'
+            ELSE 'quantity_not_possible@line_quantity'
+        END,
+        CASE WHEN type_id IN ('labor', 'trip') AND line_minutes IS NOT NULL AND line_min IS NULL
+            THEN 'number_not_understood@line_minutes' END
+    )) AS problems,
+FROM priced;
