@@ -155,7 +155,7 @@ def test_a_wrong_setting_names_its_key(capsys, jobs: Path, tmp_path: Path):
     (tmp_path / "db" / "ohmhours.toml").write_text("callback_window = 30\n", encoding="utf-8")
     code, _, err = run(capsys, "load", jobs, "--db", tmp_path / "db")
     assert code == 1
-    assert "unknown key callback_window" in err
+    assert 'unknown key "callback_window"' in err
 
 
 @pytest.mark.parametrize(

@@ -39,4 +39,4 @@ def test_every_error_class_comes_from_user_error():
 def test_commands_pages_and_loads_catch_the_base_class():
     for file in ("cli/main.py", "ui/shell.py", "loading/worker.py", "loading/panel.py"):
         text = (ROOT / "dashboard" / file).read_text(encoding="utf-8")
-        assert "except UserError" in text, file
+        assert "except UserError" in text or "isinstance(problem, UserError)" in text, file
