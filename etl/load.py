@@ -27,7 +27,14 @@ from etl.questions import Questions, fewer_jobs, missing_columns
 from etl.raw.carry_over import keep_old_schema
 from etl.raw.own_limits import land_shop_tables
 from etl.raw.reread import apply, effect, is_changed, keep
-from etl.raw.store import LoadError, copy_raw, land_all, next_source, store_accepted
+from etl.raw.store import (
+    LoadError,
+    copy_raw,
+    land_all,
+    next_source,
+    store_accepted,
+    withdraw_accepted,
+)
 from etl.read import expand
 from etl.readings import parse_value
 from etl.words.understand import understand
@@ -38,6 +45,7 @@ TO_READING_TEXTS = (
     "core/tables",
     "core/vocabulary",
     "staged/sources",
+    "staged/same_names",
     "staged/words",
     "staged/shared_numbers",
     "staged/job_lines",
@@ -144,8 +152,11 @@ def accept_words(
     words: Sequence[AcceptedWord],
     settings: dict[str, str] | None = None,
     before_publish: Callable[[], object] = lambda: None,
+    withdrawn: Sequence[AcceptedWord] = (),
 ) -> None:
     """Give words a meaning, rebuild and publish: it counts for every row that was ever loaded.
+
+    `withdrawn` are words that lose the meaning they were given; their id does not matter.
 
     `before_publish` runs when the new version is complete; what it raises prevents the publish.
     Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
@@ -157,6 +168,7 @@ def accept_words(
         with closing(duckdb.connect(str(target))) as connection:
             copy_raw(connection, publish.current(folder))
             store_accepted(connection, words)
+            withdraw_accepted(connection, withdrawn)
             land_shop_tables(connection, folder)
             build_core(connection, _with_fingerprint(settings, matching_key(folder)))
             connection.execute("CHECKPOINT")

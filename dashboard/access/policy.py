@@ -17,6 +17,8 @@ SHOWN_ON = {
     "pages/support": "records",
     "pages/quarantine_reasons": "records",
     "pages/unknown_words": "records",
+    "pages/joined_names": "records",
+    "pages/written_names": "records",
 }
 # what a technician may ask although it cannot be narrowed to his own jobs: it tells of nobody
 OF_NOBODY = {

@@ -3,8 +3,7 @@
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable
 from functools import partial
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -12,6 +11,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from dashboard import measures
+from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import records
 from dashboard.database.snapshot import Snapshot, take
@@ -29,13 +29,8 @@ from etl.load_report import Account
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.file_name import mapping_file_name
 from etl.mapping.mapping import read_mapping
-from etl.mapping.propose import Proposal, propose
-from etl.mapping.toml_writer import mapping_text
-from etl.personal.contact import GONE
-from etl.personal.shown import shown_columns
 from etl.quarantine import waiting_sources, write_waiting
 from etl.raw.store import LoadError
-from etl.read import SourceTable, expand, read_tables
 
 FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
 
@@ -83,51 +78,23 @@ def load_records(chosen: argparse.Namespace) -> int:
         )
     except LoadError:
         if chosen.check and mapping is None:
-            say(proposals_text(chosen.paths))
+            say(proposals_text(chosen.paths, chosen.db))
         raise
     if chosen.json:
         say(json.dumps(account.as_json(), indent=2, ensure_ascii=False))
     else:
         say(account_text(account))
         say("Checked; nothing was published." if chosen.check else f"Published in {folder}.")
+    if mapping and not chosen.check:
+        _keep_mapping(chosen.mapping, folder / "mappings" / mapping_file_name(mapping.name))
     return 0
 
 
-def proposals_text(paths: Sequence[str]) -> str:
-    """Return a proposed mapping for each table of the files, ready to save and edit."""
-    parts = []
-    for path in expand(paths):
-        for source in read_tables(path):
-            proposal = shown(propose(source), source)
-            remarks = {
-                (proposal.table, match.field): f"{match.confidence:.2f} sure"
-                for match in proposal.matches
-            }
-            parts.append(mapping_text(proposal.mapping(_name_of(source)), remarks))
-            if proposal.missing:
-                parts.append(f"# required and not found: {', '.join(proposal.missing)}\n")
-            if proposal.unmatched:
-                names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
-                parts.append(f"# not used: {names}\n")
-    return "\n".join(parts)
-
-
-def shown(proposal: Proposal, source: SourceTable) -> Proposal:
-    """Return a proposal in which no cell that was taken for a header, and no contact, is left."""
-    mapped = [match.header for match in proposal.matches]
-    columns = dict(zip(source.header, shown_columns(source.header, mapped), strict=True))
-    return replace(
-        proposal,
-        file=source.shown_file.replace(GONE, "*"),
-        sheet=source.sheet if source.shown_sheet == source.sheet else None,
-        unmatched=tuple(columns[header] for header in proposal.unmatched),
-    )
-
-
-def _name_of(source: SourceTable) -> str:
-    """Return a short name for the mapping of a file."""
-    stem = Path(source.shown_file).stem.replace(GONE, "")
-    return mapping_file_name(stem).removesuffix(".toml")
+def _keep_mapping(named: Path, kept: Path) -> None:
+    """Keep the mapping of a load as the user wrote it: later files of this source need no name."""
+    if named.resolve() != kept.resolve():
+        kept.parent.mkdir(exist_ok=True)
+        write_whole(kept, named.read_bytes())
 
 
 def quarantine(chosen: argparse.Namespace) -> int:
@@ -147,11 +114,16 @@ def quarantine(chosen: argparse.Namespace) -> int:
 
 
 def accept_word(chosen: argparse.Namespace) -> int:
-    """Give a word a meaning for all history."""
+    """Give a word a meaning for all history, or take it back."""
     folder = chosen.db or default_database()
-    word = AcceptedWord(chosen.mapping, chosen.field, chosen.word, chosen.id)
-    accept_words(folder, [word], for_load(read_settings(folder)))
-    say(f'From now on "{chosen.word}" means {chosen.id} in all that {chosen.mapping} ever named.')
+    settings = for_load(read_settings(folder))
+    word = AcceptedWord(chosen.mapping, chosen.field, chosen.word, chosen.id or "")
+    if chosen.undo:
+        accept_words(folder, [], settings, withdrawn=[word])
+        say(f'"{chosen.word}" means itself again in everything that {chosen.mapping} names.')
+        return 0
+    accept_words(folder, [word], settings)
+    say(f'"{chosen.word}" now means {chosen.id} in everything that {chosen.mapping} names.')
     return 0
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from dashboard.cli import commands
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.commands import FILTER_NAMES
+from dashboard.cli.name_commands import add_names
 from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
 from dashboard.filters import GROUPS
@@ -54,6 +55,7 @@ def _parser() -> argparse.ArgumentParser:
         _add_load,
         _add_quarantine,
         _add_accept,
+        add_names,
         _add_dashboard,
         _add_measure,
         _add_explain,
@@ -156,10 +158,14 @@ def _add_accept(added: argparse._SubParsersAction, common: argparse.ArgumentPars
         "mapping", type=_text, metavar="MAPPING", help="the mapping whose word it is"
     )
     command.add_argument(
-        "field", type=_text, metavar="FIELD", help="symptom, root_cause, disposition, …"
+        "field", type=_text, metavar="FIELD", help="symptom, root_cause, technician, …"
     )
     command.add_argument("word", type=_text, metavar="WORD", help="the word as written")
-    command.add_argument("id", type=_text, metavar="ID", help="the id that it means")
+    meaning = command.add_mutually_exclusive_group(required=True)
+    meaning.add_argument(
+        "id", type=_text, nargs="?", metavar="ID", help="the id, or for a name the name, it means"
+    )
+    meaning.add_argument("--undo", action="store_true", help="take an accepted word back")
     command.set_defaults(run=commands.accept_word)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import sql
-from etl.mapping.mapping import WORD_FIELDS, MappingError
+from etl.mapping.schema import NAME_FIELDS, WORD_FIELDS, MappingError
 
 SOURCES = {
     "appliance_kind": ("kinds", "kind"),
@@ -41,8 +41,11 @@ def known_ids(field: str) -> frozenset[str]:
 def check_words(words: Iterable[AcceptedWord]) -> None:
     """Raise MappingError for a field that has no vocabulary or an id that is not in it."""
     for word in words:
+        if word.field in NAME_FIELDS and word.id.strip():
+            continue
         if word.field not in WORD_FIELDS:
-            raise MappingError(f"{word.field}: no vocabulary; wanted {', '.join(WORD_FIELDS)}")
+            wanted = ", ".join((*WORD_FIELDS, *NAME_FIELDS))
+            raise MappingError(f"{word.field}: no vocabulary; wanted {wanted}")
         if word.id not in known_ids(word.field):
             raise MappingError(
                 f'{word.mapping}: "{word.word}" = "{word.id}" under [words.{word.field}]: '

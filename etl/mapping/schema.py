@@ -29,6 +29,7 @@ WORD_FIELDS = (
     "line_type",
     "yes_no",
 )
+NAME_FIELDS = ("technician", "branch", "brand", "model")  # spellings of one name are joined
 MOST_CHARACTERS = 1000  # of one text: a header, a file pattern, a word
 MOST_TABLES, MOST_ENTRIES = 100, 20_000
 TIME_FIELDS = ("minutes_on_job", "travel_minutes", "line_minutes")
@@ -68,7 +69,7 @@ AnyText = Annotated[str, StringConstraints(max_length=MOST_CHARACTERS)]
 Headers = Text | Annotated[list[Text], Field(min_length=1, max_length=MOST_ENTRIES)]
 Constant = AnyText | bool | int | float | datetime | date | time
 Texts = Annotated[dict[AnyText, AnyText], Field(max_length=MOST_ENTRIES)]
-WordField = Literal[WORD_FIELDS]
+WordField = Literal[(*WORD_FIELDS, *NAME_FIELDS)]
 
 
 class _Strict(BaseModel):

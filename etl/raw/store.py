@@ -164,6 +164,21 @@ def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[Accept
         )
 
 
+def withdraw_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[AcceptedWord]) -> None:
+    """Take back accepted words; raises LoadError for one that was never accepted."""
+    for word in words:
+        (gone,) = connection.execute(
+            "DELETE FROM raw.accepted_words WHERE mapping = $mapping AND field = $field "
+            "AND word = $word RETURNING 1",
+            {"mapping": word.mapping, "field": word.field, "word": word.word},
+        ).fetchone() or (0,)
+        if not gone:
+            raise LoadError(
+                f'"{word.word}" was not accepted for {word.field} of {word.mapping}; '
+                "nothing was changed; ohmhours names lists the joined names"
+            )
+
+
 def _land_source(
     connection: duckdb.DuckDBPyConnection, claim: Claim, load_no: int, secret: bytes, day: date
 ) -> None:

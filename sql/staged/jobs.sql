@@ -69,7 +69,27 @@ named AS (
         coalesce(
             own_disposition.id, disposition_word.id, disposition_meaning.id
         ) AS disposition_id,
+        coalesce(same_branch.name, typed.branch) AS branch_name,
+        coalesce(same_technician.name, typed.technician) AS technician_name,
+        coalesce(same_brand.name, typed.brand) AS brand_name,
+        coalesce(same_model.name, typed.model) AS model_name,
     FROM typed
+    LEFT JOIN staged.same_names AS same_branch
+        ON same_branch.mapping = typed.mapping
+        AND same_branch.field = 'branch'
+        AND same_branch.text = typed.branch
+    LEFT JOIN staged.same_names AS same_technician
+        ON same_technician.mapping = typed.mapping
+        AND same_technician.field = 'technician'
+        AND same_technician.text = typed.technician
+    LEFT JOIN staged.same_names AS same_brand
+        ON same_brand.mapping = typed.mapping
+        AND same_brand.field = 'brand'
+        AND same_brand.text = typed.brand
+    LEFT JOIN staged.same_names AS same_model
+        ON same_model.mapping = typed.mapping
+        AND same_model.field = 'model'
+        AND same_model.text = typed.model
     LEFT JOIN staged.words AS kind_text ON typed.appliance_kind = kind_text.text
     LEFT JOIN staged.words AS fuel_text ON typed.fuel = fuel_text.text
     LEFT JOIN staged.words AS disposition_text ON typed.disposition = disposition_text.text
@@ -123,18 +143,18 @@ SELECT
     CASE WHEN length(opened_on) > 10 THEN coalesce(core.minute_of_day(opened_on), 0) ELSE 0 END
         AS opened_minute,
     CASE WHEN disposition_id <> 'open' THEN closed_date END AS closed_on,
-    branch,
-    technician,
+    branch_name AS branch,
+    technician_name AS technician,
     coalesce(
         serial,
         CASE WHEN customer IS NOT NULL
-            THEN md5(concat_ws('|', customer, core.folded(unit_kind), core.folded(brand), core.folded(model)))
+            THEN md5(concat_ws('|', customer, core.folded(unit_kind), core.folded(brand_name), core.folded(model_name)))
         END
     ) AS unit_key,
     kind_id AS appliance_kind,
     CASE WHEN kind_word IS NULL THEN fueled.appliance_kind END AS unknown_kind,
-    brand,
-    model,
+    brand_name AS brand,
+    model_name AS model,
     CASE WHEN year_built BETWEEN 1930 AND year(landed_on) THEN year_built END AS built_year,
     symptom,
     root_cause,

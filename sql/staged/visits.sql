@@ -37,7 +37,12 @@ named AS (
     SELECT
         typed.*,
         coalesce(own_outcome.id, outcome_word.id, outcome_meaning.id) AS outcome_id,
+        coalesce(same_technician.name, typed.technician) AS technician_name,
     FROM typed
+    LEFT JOIN staged.same_names AS same_technician
+        ON same_technician.mapping = typed.mapping
+        AND same_technician.field = 'technician'
+        AND same_technician.text = typed.technician
     LEFT JOIN staged.words AS outcome_text ON typed.outcome = outcome_text.text
     LEFT JOIN core.vocabulary AS own_outcome
         ON own_outcome.mapping = typed.mapping
@@ -57,7 +62,7 @@ SELECT
     row_no,
     coalesce(known_job, numbering || ' ' || job_id) AS job_id,
     visit_number AS visit_no,
-    technician,
+    technician_name AS technician,
     arrived_time AS arrived_at,
     left_time AS left_at,
     coalesce(labour_min, date_diff('minute', arrived_time, left_time)::DOUBLE) AS labour_min,

@@ -13,6 +13,7 @@ import pytest
 from dashboard.cli import main as cli
 from dashboard.measures import MEASURES
 from dashboard.server import oidc_config as openid
+from etl.mapping.mapping import read_mapping
 from tests.ask import measure
 
 JOBS = """job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,branch,charged
@@ -183,3 +184,42 @@ def test_the_program_runs_as_a_command(jobs: Path, tmp_path: Path):
     )
     assert done.returncode == 0, done.stderr
     assert "Traceback" not in done.stderr
+
+
+ODD = """Ticket,Date opened,Closed,Machine,Problem,Status
+1,2026-01-01,2026-01-02,washer,no spin,repaired
+2,2026-01-01,2026-01-02,washer,no spin,nobody knows
+"""
+
+
+def test_a_check_of_unknown_files_ends_with_the_next_command(capsys, tmp_path: Path):
+    for name in ("feb.csv", "mar.csv"):
+        (tmp_path / name).write_text(ODD, encoding="utf-8")
+    paths = [tmp_path / "feb.csv", tmp_path / "mar.csv"]
+    _, out, _ = run(capsys, "load", *paths, "--db", tmp_path / "db", "--check")
+    last = out.rstrip().splitlines()[-1]
+    assert last.startswith("#   ohmhours load --mapping feb.toml ")
+    assert last.endswith(f"--db {tmp_path / 'db'}")
+    (tmp_path / "feb.toml").write_text(out, encoding="utf-8")  # one document, both months in it
+    assert read_mapping(tmp_path / "feb.toml").tables[0].files == ("feb.csv", "mar.csv")
+
+
+def test_corrected_rows_load_after_a_load_with_a_named_mapping(capsys, tmp_path: Path):
+    db, fix = tmp_path / "db", tmp_path / "fix"
+    (tmp_path / "odd.csv").write_text(ODD, encoding="utf-8")
+    _, text, _ = run(capsys, "load", tmp_path / "odd.csv", "--db", db, "--check")
+    (tmp_path / "odd.toml").write_text(text, encoding="utf-8")
+    code, *_ = run(
+        capsys, "load", "--mapping", tmp_path / "odd.toml", tmp_path / "odd.csv", "--db", db
+    )
+    assert code == 0
+    run(capsys, "quarantine", "--out", fix, "--db", db)
+    (waiting,) = fix.glob("*.csv")
+    waiting.write_text(
+        waiting.read_text(encoding="utf-8").replace("nobody knows", "repaired"), encoding="utf-8"
+    )
+    code, out, err = run(capsys, "load", fix, "--db", db)
+    assert (code, err) == (0, "")
+    assert "Published" in out
+    _, out, _ = run(capsys, "quarantine", "--db", db)
+    assert "nothing waits" in out

@@ -1,0 +1,71 @@
+"""The proposed mapping of unknown exports as text, with what to do with it."""
+
+import json
+import shlex
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from etl.mapping.file_name import mapping_file_name
+from etl.mapping.propose import Proposal, propose
+from etl.mapping.propose_all import mapping_of_all
+from etl.mapping.toml_writer import mapping_text
+from etl.personal.contact import GONE
+from etl.personal.shown import shown_columns
+from etl.read import SourceTable, expand, read_tables
+
+
+def proposals_text(paths: Sequence[str], folder: Path | None = None) -> str:
+    """Return one proposed mapping for all tables of the files, ready to save and edit.
+
+    It ends with what is missing and the next command, as comments. `folder` is the --db of that
+    command where the user named one.
+    """
+    sources = [source for path in expand(paths) for source in read_tables(path)]
+    proposals = [shown(propose(source), source) for source in sources]
+    remarks = {
+        (proposal.table, match.field): f"{match.confidence:.2f} sure"
+        for proposal in reversed(proposals)
+        for match in proposal.matches
+    }
+    name = _name_of(sources[0])
+    lines = [mapping_text(mapping_of_all(name, proposals), remarks)]
+    for proposal in proposals:
+        place = f"{proposal.file}{f', {proposal.sheet}' if proposal.sheet else ''}"
+        if proposal.missing:
+            wanted = ", ".join(proposal.missing)
+            lines.append(f"# {place}: required and not found: {wanted}")
+        if proposal.unmatched:
+            names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
+            lines.append(f"# {place}: not used: {names}")
+    return "\n".join([*lines, *_next_steps(name, paths, folder, proposals)])
+
+
+def _next_steps(
+    name: str, paths: Sequence[str], folder: Path | None, proposals: Sequence[Proposal]
+) -> list[str]:
+    """Return what to do with the text above, as comments that TOML takes."""
+    steps = [f"# Next: save this as {name}.toml"]
+    if any(proposal.missing for proposal in proposals):
+        steps[0] += ", name the columns that are missing (or [table.constants] for all rows)"
+    command = ["ohmhours", "load", "--mapping", f"{name}.toml", *map(str, paths)]
+    command += ["--db", str(folder)] if folder else []
+    return [f"{steps[0]}, correct what is wrong, then run:", f"#   {shlex.join(command)}"]
+
+
+def shown(proposal: Proposal, source: SourceTable) -> Proposal:
+    """Return a proposal in which no cell that was taken for a header, and no contact, is left."""
+    mapped = [match.header for match in proposal.matches]
+    columns = dict(zip(source.header, shown_columns(source.header, mapped), strict=True))
+    return replace(
+        proposal,
+        file=source.shown_file.replace(GONE, "*"),
+        sheet=source.sheet if source.shown_sheet == source.sheet else None,
+        unmatched=tuple(columns[header] for header in proposal.unmatched),
+    )
+
+
+def _name_of(source: SourceTable) -> str:
+    """Return a short name for the mapping of a file."""
+    stem = Path(source.shown_file).stem.replace(GONE, "")
+    return mapping_file_name(stem).removesuffix(".toml")

@@ -1,0 +1,92 @@
+"""Which spellings may be one name: "Smith, J.", "J Smith" and "JS" beside "John Smith".
+
+A likeness is only proposed; the shop confirms it once and may undo it.
+"""
+
+import re
+import unicodedata
+from collections.abc import Mapping as Dictionary
+from dataclasses import dataclass
+
+from rapidfuzz import fuzz
+
+CLOSE = 86  # percent of likeness for a misspelled name
+SHORTEST = 5  # characters; below it a single changed letter is another name
+INITIALS, FIRST_NAME, WRITTEN_OUT, SAME_WORDS = 0.6, 0.7, 0.9, 1.0
+
+
+@dataclass(frozen=True)
+class SameName:
+    """A spelling that may be another name of the records, and how sure that is (0 to 1)."""
+
+    spelling: str
+    name: str
+    confidence: float
+
+
+def same_names(jobs: Dictionary[str, int], field: str) -> list[SameName]:
+    """Return the spellings that are like exactly one other name, the surest first.
+
+    `jobs` counts the jobs of each name. The fuller name wins, then the one with more jobs. A
+    spelling that could be two people is left alone.
+    """
+    names = sorted(jobs, key=lambda name: (-len(_words(name)), -len(name), -jobs[name], name))
+    found: dict[str, SameName] = {}
+    for place, spelling in enumerate(names):
+        full = [name for name in names[:place] if name not in found]
+        alike = {name: sure for name in full if (sure := _likeness(spelling, name, field))}
+        best = max(alike.values(), default=0)
+        closest = [name for name, sure in alike.items() if sure == best]
+        if len(closest) == 1:
+            found[spelling] = SameName(spelling, closest[0], best)
+    return sorted(found.values(), key=lambda same: (-same.confidence, same.spelling))
+
+
+def _words(name: str) -> list[str]:
+    plain = unicodedata.normalize("NFKD", name.casefold())
+    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
+    return re.findall(r"[^\W_]+", plain)
+
+
+def _likeness(spelling: str, name: str, field: str) -> float:
+    one, other = _words(spelling), _words(name)
+    if not one or not other:
+        return 0.0
+    if sorted(one) == sorted(other) or "".join(one) == "".join(other):
+        return SAME_WORDS
+    if field == "model" or _numbers(one) != _numbers(other):
+        return 0.0
+    if field == "technician" and (person := _person(one, other)):
+        return person
+    joined = " ".join(sorted(one)), " ".join(sorted(other))
+    likeness = fuzz.ratio(*joined)
+    is_close = likeness >= CLOSE and min(map(len, joined)) >= SHORTEST
+    return min(likeness / 100, WRITTEN_OUT) if is_close else 0.0
+
+
+def _numbers(words: list[str]) -> list[str]:
+    return [word for word in words if any(sign.isdigit() for sign in word)]
+
+
+def _person(one: list[str], other: list[str]) -> float:
+    """Return how sure a shorter spelling means a person who is written out; 0 when it does not."""
+    if len(other) < 2:
+        return 0.0
+    if len(one) == 1:
+        if one[0] in other:
+            return FIRST_NAME
+        return INITIALS if one[0] == "".join(word[0] for word in other) else 0.0
+    return WRITTEN_OUT if len(one) == len(other) and _fits(one, other) else 0.0
+
+
+def _fits(one: list[str], other: list[str]) -> bool:
+    """Return True if each word is one of the other's or its initial, one of them in full."""
+    left, whole = list(other), 0
+    for word in sorted(one, key=len, reverse=True):
+        match = next((o for o in left if o == word), None)
+        whole += match is not None and len(word) > 1
+        match = match or next((o for o in left if len(word) == 1 and o.startswith(word)), None)
+        if match is None:
+            return False
+        left.remove(match)
+    return whole > 0
