@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from random import Random
 
 from sample_data import trade
-from sample_data.meter import reading
+from sample_data.meter import Shown, reading
 from sample_data.shop import (
     GUESS_SHARE,
     GUESSED_COMPONENT,
@@ -21,7 +21,7 @@ class Finding:
     """The diagnosis with the tests made, in order: (test point, value as written, minutes)."""
 
     cause: str
-    tests: list[tuple[str, str, float]]
+    tests: list[tuple[str, Shown, float]]
     is_guess: bool = False
 
 
@@ -37,12 +37,10 @@ def diagnose(
     rng: Random, kind: str, symptom: str, true_cause: str, person: Technician, plants: frozenset
 ) -> Finding:
     """Make tests until one cause is likely enough, or name the cause that the person expects."""
-    weights = dict(trade.priors().get((kind, symptom), {}))
-    if not weights:
-        right = rng.random() < 0.6 + 0.4 * person.skill
-        return Finding(true_cause if right else rng.choice(trade.part_causes(kind)), [])
+    weights = dict(trade.priors()[kind, symptom])
+    weights.setdefault(true_cause, 0.05)  # a return called by another word of its family
     guessed = _guess(rng, kind, weights, person, plants)
-    tests: list[tuple[str, str, float]] = []
+    tests: list[tuple[str, Shown, float]] = []
     for test in order_of_tests(kind, symptom, plants):
         if rng.random() > 0.95:
             continue
@@ -72,14 +70,16 @@ def _make_test(
     person: Technician,
     plants: frozenset,
     weights: dict[str, float],
-    tests: list[tuple[str, str, float]],
+    tests: list[tuple[str, Shown, float]],
 ) -> None:
     """Draw one reading and weigh every cause by how likely it makes that reading."""
     point = test["test_point"]
     chance, seen = trade.matrix().get((kind, symptom, true_cause, point), (0.03, ""))
     is_outside = rng.random() < chance
     minutes = float(test["test_min"]) * rng.lognormvariate(0, 0.25) * person.pace
-    tests.append((point, reading(rng, point, is_outside, seen, person, plants), round(minutes, 1)))
+    tests.append(
+        (point, reading(rng, kind, point, is_outside, seen, person, plants), round(minutes, 1))
+    )
     for cause in weights:
         p_out, _ = trade.matrix().get((kind, symptom, cause, point), (0.03, ""))
         p_out = min(max(p_out, 0.01), 0.99)

@@ -19,10 +19,14 @@ def year_of(shop: Shop) -> dict[str, bool]:
 def jobs(rng: Random, shop: Shop, is_old: bool) -> list[dict]:
     """Return job rows in our field names, written as the shop writes them."""
     old = year_of(shop)
-    rows = [_job(rng, job) for job in shop.jobs if old[job["job_id"]] == is_old]
+    rows = [_job(rng, job) for job in _story_first(shop) if old[job["job_id"]] == is_old]
     rows = mess.corrected(rng, rows, 0.003, "symptom", lambda row: "not working")
     rows = mess.spoiled(rng, rows, 0.009, SPOILED_JOBS)
     return mess.repeated(rng, rows, 0.005)
+
+
+def _story_first(shop: Shop) -> list[dict]:
+    return sorted(shop.jobs, key=lambda job: job["job_id"] not in shop.story)
 
 
 def _job(rng: Random, job: dict) -> dict:
@@ -99,6 +103,8 @@ def readings(rng: Random, shop: Shop) -> list[dict]:
             "trip": reading["visit_no"],
             "no": reading["seq"],
             "where": reading["test_point"],
+            "noted": reading["noted"] or None,
+            "plate": reading["nameplate"] or None,
             "shows": mess.meter_text(rng, reading["value"]),
             "min": round(reading["minutes"]),
             "meter": reading["meter"],

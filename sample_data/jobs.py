@@ -1,12 +1,14 @@
 """Complaint → visits → repair → callback: what happens in the shop, with the truth beside it."""
 
 from datetime import date, timedelta
+from functools import cache
 from random import Random
 
 from sample_data import trade
 from sample_data.diagnosis import Finding, diagnose
 from sample_data.shop import (
     BRANDS,
+    COMPLAINTS,
     DIAGNOSTIC_FEE,
     EARLY_FAILURE,
     FIRST_DAY,
@@ -14,8 +16,12 @@ from sample_data.shop import (
     KINDS,
     LAST_DAY,
     LAST_NAMES,
+    MODELS_PER_BRAND,
+    SEASONS,
     TECHNICIANS,
+    workday,
 )
+from sample_data.story import tell
 from sample_data.worksheet import Call, Shop, Unit, Worksheet
 
 CLOSINGS = (
@@ -29,6 +35,7 @@ CLOSINGS = (
 def simulate(seed: int, jobs: int, plants: frozenset) -> Shop:
     """Simulate the shop until about `jobs` jobs are closed or waiting."""
     rng, shop = Random(seed), Shop()
+    tell(rng, shop)
     calls = [_first_call(rng) for _ in range(round(jobs * 0.875))]
     calls.sort(key=lambda call: (call.opened_on, call.unit.serial))
     while calls:
@@ -44,38 +51,48 @@ def _pick(rng: Random, weights: dict[str, float]) -> str:
 
 def _first_call(rng: Random) -> Call:
     kind = _pick(rng, KINDS)
+    brand = rng.choice(BRANDS)
     unit = Unit(
         kind,
-        rng.choice(BRANDS),
-        f"{kind[:2].upper()}{rng.randint(10, 29)}{rng.choice('ABCDE')}",
+        brand,
+        rng.choice(models(kind, brand)),
         f"{rng.choice('KLMN')}{rng.randint(10**7, 10**8 - 1)}",
         f"{rng.choice(FIRST_NAMES)} {rng.choice(LAST_NAMES)}",
         f"555-01{rng.randint(0, 99):02d}",
         rng.choice(TECHNICIANS).branch,
         rng.randint(2008, 2024),
     )
-    days = (LAST_DAY - FIRST_DAY).days
-    opened = FIRST_DAY + timedelta(days=rng.randint(0, days))
-    return Call(unit, opened, *_complaint(rng, kind))
+    return Call(unit, _opened(rng, kind), *_complaint(rng, kind))
+
+
+@cache
+def models(kind: str, brand: str) -> tuple[str, ...]:
+    """Return a brand's models of one kind: few, so that they repeat."""
+    rng = Random(f"{kind} {brand}")
+    prefix = "".join(rng.choice("ABCDEFGHJKLMNPRSTVWX") for _ in range(2))
+    return tuple(f"{prefix}{rng.randint(10, 29)}{letter}" for letter in "ABC"[:MODELS_PER_BRAND])
+
+
+def _opened(rng: Random, kind: str) -> date:
+    """Draw the day of a call: the season of its kind, no Sunday."""
+    season, days = SEASONS.get(kind, (1.0,) * 12), (LAST_DAY - FIRST_DAY).days
+    while True:
+        day = FIRST_DAY + timedelta(days=rng.randint(0, days))
+        if rng.random() * max(season) <= season[day.month - 1] and day.weekday() < 6:
+            return day
 
 
 def _complaint(rng: Random, kind: str) -> tuple[str, str]:
-    chains = [symptom for chained, symptom in trade.priors() if chained == kind]
-    roll = rng.random()
-    if roll < 0.72:
-        symptom = rng.choice(chains)
-        return symptom, _pick(rng, trade.priors()[kind, symptom])
-    if roll < 0.76:
+    if rng.random() < 0.04:
         return "no_complaint", "no_fault_found"
-    symptom = rng.choice(trade.other_complaints(kind))
-    likely = Random(f"{kind} {symptom}").sample(trade.part_causes(kind), 4)
-    return symptom, rng.choices(likely, (0.5, 0.25, 0.15, 0.1))[0]
+    symptom = _pick(rng, COMPLAINTS[kind])
+    return symptom, _pick(rng, trade.priors()[kind, symptom])
 
 
 def _work(rng: Random, shop: Shop, call: Call, plants: frozenset) -> list[Call]:
     """Do one job; return the calls that follow from it."""
     person = rng.choice([t for t in TECHNICIANS if t.branch == call.unit.branch])
-    day = call.opened_on + timedelta(days=rng.choice((0, 1, 1, 2, 2, 3, 4)))
+    day = workday(call.opened_on + timedelta(days=rng.choice((0, 1, 1, 2, 2, 3, 4))))
     sheet = Worksheet(rng, shop, call, f"{len(shop.jobs) + 20417}", person, day, plants)
     closing = _closing(rng, call, day)
     if closing == "repaired":
@@ -130,8 +147,7 @@ def _repair(sheet: Worksheet) -> list[Call]:
     if found.cause != call.true_cause and rng.random() < 0.4:
         shop_visit = sheet.shop.visits[-1]
         shop_visit["outcome"] = "misdiagnosis"
-        sheet.day += timedelta(days=rng.randint(2, 7))
-        sheet.visit_no += 1
+        sheet.come_back(2, 7)
         found = Finding(call.true_cause, [])
         part_no = sheet.fit(found)
     sheet.close_repaired(found.cause if is_work else None, found.cause)
@@ -165,5 +181,5 @@ def _later_calls(sheet: Worksheet, is_right: bool, part_no: str | None) -> list[
 def _same_family(rng: Random, kind: str, symptom: str) -> str:
     """Say the complaint again: mostly in the same words, sometimes as its family calls it."""
     family = trade.symptoms()[kind, symptom]["family"]
-    alike = [s for (k, s), row in trade.symptoms().items() if k == kind and row["family"] == family]
-    return symptom if rng.random() < 0.8 else rng.choice(alike)
+    alike = [s for s in COMPLAINTS[kind] if trade.symptoms()[kind, s]["family"] == family]
+    return symptom if rng.random() < 0.8 else rng.choice([symptom, *alike])

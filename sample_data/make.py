@@ -16,6 +16,7 @@ from sample_data.parts import catalogue
 from sample_data.shop import (
     ALL_PLANTS,
     BAD_MONTH,
+    CHANGES,
     EARLY_PART_COMPONENT,
     GUESSED_COMPONENT,
     GUESSING_TECHNICIAN,
@@ -93,7 +94,7 @@ def make(
     _write_workbook(out / "records_2025.xlsx", sheets)
     _write_json_lines(out / "readings.jsonl", exports.readings(rng, shop))
     _write_parquet(out / "parts.parquet", exports.part_lines(rng, shop))
-    _write_csv(out / "truth.csv", planted(plants) + shop.truth)
+    _write_csv(out / "truth.csv", planted(plants) + noted_changes(plants) + shop.truth)
 
 
 def planted(plants: frozenset[str]) -> list[dict]:
@@ -110,9 +111,27 @@ def planted(plants: frozenset[str]) -> list[dict]:
     empty = dict.fromkeys(
         ("job_id", "true_cause", "true_component", "diagnosis", "is_callback_of"), ""
     )
+    after = dict.fromkeys(("changed_on", "measure", "effect"), "")
     return [
-        {"record": "plant"} | empty | {"plant": plant, "detail": details[plant]}
+        {"record": "plant"} | empty | {"plant": plant, "detail": details[plant]} | after
         for plant in sorted(plants)
+    ]
+
+
+def noted_changes(plants: frozenset[str]) -> list[dict]:
+    """Return the changes that the shop made and noted, with the effect drawn in the data."""
+    if not plants:
+        return []
+    empty = dict.fromkeys(
+        ("job_id", "true_cause", "true_component", "diagnosis", "is_callback_of"), ""
+    )
+    return [
+        {"record": "change"}
+        | empty
+        | {"plant": change["plant"], "detail": change["detail"]}
+        | {name: change[name] for name in ("changed_on", "measure")}
+        | {"effect": f"{change['effect']:+.2f}"}
+        for change in CHANGES
     ]
 
 

@@ -63,12 +63,24 @@ def test_points() -> dict[str, dict[str, str]]:
 
 
 @cache
-def limits() -> dict[str, dict[str, str]]:
-    """Return the default limits of each test point, the first ones where there is no default."""
-    found: dict[str, dict[str, str]] = {}
-    for row in sorted(sql.lookup("tolerances"), key=lambda row: row["is_default"] != "1"):
-        found.setdefault(row["test_point"], row)
-    return found
+def limits(test_point: str, kind: str, variant: str = "") -> dict[str, str]:
+    """Return the row of limits by which a reading of a sound part is drawn.
+
+    The row of this variant where it is given, else the one for the kind, else the default one.
+    """
+    rows = [row for row in sql.lookup("tolerances") if row["test_point"] == test_point]
+    if variant:
+        return next(row for row in rows if row["variant"] == variant)
+    fitting = [
+        row
+        for row in rows
+        if (not row["kinds"] or kind in row["kinds"].split("|"))
+        and "230" not in row["service_volts"].split("|")
+        and not row["type_words"]
+        and not row["needs_nameplate"]
+    ]
+    fitting.sort(key=lambda row: (not row["kinds"], row["is_default"] != "1"))
+    return (fitting or rows)[0]
 
 
 @cache
@@ -79,28 +91,6 @@ def repair_of(kind: str, component: str, cause_class: str) -> dict[str, str]:
     replacing = [row for row in for_part if row["repair"].startswith("replace_")]
     fallback = "instruct_user" if cause_class in ("user", "none_found") else "repair_wiring"
     return (replacing or for_part or [row for row in of_kind if row["repair"] == fallback])[0]
-
-
-@cache
-def other_complaints(kind: str) -> tuple[str, ...]:
-    """Return complaints of a kind that have no chain, leaving out those that are no complaint."""
-    return tuple(
-        row["symptom"]
-        for row in sql.lookup("symptoms")
-        if row["kind"] == kind
-        and (kind, row["symptom"]) not in priors()
-        and row["family"] not in ("no_complaint", "unspecified", "gas_smell")
-    )
-
-
-@cache
-def part_causes(kind: str) -> tuple[str, ...]:
-    """Return the causes of a kind that lie in a component."""
-    return tuple(
-        row["cause"]
-        for row in sql.lookup("causes")
-        if row["kind"] == kind and row["cause_class"] == "component"
-    )
 
 
 @cache

@@ -10,13 +10,16 @@ from sample_data.parts import choose_part
 from sample_data.shop import (
     BAD_MONTH,
     BAD_MONTH_VAN,
-    LAST_DAY,
+    KIT_DAY,
+    LAST_WORKDAY,
     TECHNICIANS,
     UNDER_COST,
     VAN,
+    VAN_WITH_KIT,
     Technician,
     flat_price,
     parts_price,
+    workday,
 )
 
 
@@ -43,6 +46,7 @@ class Shop:
     readings: list[dict] = field(default_factory=list)
     part_lines: list[dict] = field(default_factory=list)
     truth: list[dict] = field(default_factory=list)
+    story: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -81,11 +85,11 @@ class Worksheet:
         """Make the visit that ends at a closed door, sometimes."""
         if self.rng.random() < 0.03:
             self.visit(Finding("", []), 0, "no_access")
-            self._come_back(1, 4)
+            self.come_back(1, 4)
 
-    def _come_back(self, least: int, most: int) -> None:
+    def come_back(self, least: int, most: int) -> None:
         self.visit_no += 1
-        self.day += timedelta(days=self.rng.randint(least, most))
+        self.day = workday(self.day + timedelta(days=self.rng.randint(least, most)))
 
     def fit(self, found: Finding) -> str | None:
         """Do what the finding calls for; return the number of the part fitted.
@@ -101,22 +105,34 @@ class Worksheet:
         if part and self.rng.random() > self._on_van():
             outcome = "part_on_order" if self.rng.random() < 0.3 else "part_not_on_van"
             self.visit(found, 8 * self.person.pace, outcome)
-            self._come_back(3, 9)
+            self.come_back(3, 9)
             found = nothing
         elif self.rng.random() < 0.02:
             self.visit(found, 15, "needs_two_people_or_tool")
-            self._come_back(1, 5)
+            self.come_back(1, 5)
             found = nothing
         if part and self.rng.random() < 0.01:
             self.visit(found, labour, "defective_part")
-            self._come_back(3, 8)
+            self.come_back(3, 8)
             found = nothing
         self.visit(found, labour, "completed")
         return self._write_part(part, component) if part else None
 
+    def fit_at_once(self, found: Finding) -> None:
+        """Do what the finding calls for in one visit, the part from the van."""
+        kind, repair = self.call.unit.kind, self.repair(found.cause)
+        component = trade.causes()[kind, found.cause]["component"]
+        part = choose_part(self.rng, kind, component, repair, self.plants)
+        self.visit(found, float(repair["labour_min_mode"]), "completed")
+        if part:
+            self._write_part(part, component)
+
     def _on_van(self) -> float:
-        is_bad = "bad_month" in self.plants and (self.day.year, self.day.month) == BAD_MONTH
-        return BAD_MONTH_VAN if is_bad else VAN
+        if "bad_month" not in self.plants:
+            return VAN
+        if self.day >= KIT_DAY:
+            return VAN_WITH_KIT
+        return BAD_MONTH_VAN if (self.day.year, self.day.month) == BAD_MONTH else VAN
 
     def repair(self, cause: str) -> dict[str, str]:
         """Return the repair that a cause calls for."""
@@ -153,21 +169,23 @@ class Worksheet:
                 "job_id": self.job_id,
                 "visit_no": self.visit_no,
                 "technician": self.person.name,
-                "day": min(self.day, LAST_DAY),
+                "day": min(self.day, LAST_WORKDAY),
                 "hour": self.rng.randint(8, 16),
                 "minutes": round(testing + reach + labour) if is_attended else 0,
                 "travel": round(self.rng.triangular(6, 55, 22)),
                 "outcome": outcome,
             }
         )
-        for seq, (point, value, minutes) in enumerate(found.tests, start=1):
+        for seq, (point, shown, minutes) in enumerate(found.tests, start=1):
             self.shop.readings.append(
                 {
                     "job_id": self.job_id,
                     "visit_no": self.visit_no,
                     "seq": seq,
                     "test_point": point,
-                    "value": value,
+                    "value": shown.text,
+                    "noted": shown.noted,
+                    "nameplate": shown.nameplate,
                     "minutes": minutes,
                     "meter": self.person.meter,
                 }
@@ -202,7 +220,7 @@ class Worksheet:
             {
                 "job_id": self.job_id,
                 "opened_on": call.opened_on,
-                "closed_on": None if disposition == "open" else min(self.day, LAST_DAY),
+                "closed_on": None if disposition == "open" else min(self.day, LAST_WORKDAY),
                 "branch": unit.branch,
                 "technician": self.person.name,
                 "customer": unit.customer,
@@ -235,5 +253,8 @@ class Worksheet:
                 "is_callback_of": self.call.callback_of,
                 "plant": "",
                 "detail": self.call.reason,
+                "changed_on": "",
+                "measure": "",
+                "effect": "",
             }
         )

@@ -6,35 +6,17 @@ import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines
-from dashboard.diagnosis.chains import ChainRows, is_live
+from dashboard.diagnosis.chains import ChainRows, first_checks, is_live
 from dashboard.job.sentences import limits_words
 from dashboard.stats.sequencing.exact import Step
+from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.format import counted
 
-HAZARD_CAUTIONS = {
-    "gas",
-    "stored_energy",
-    "hot",
-    "sharp",
-    "moving",
-    "water",
-    "heavy",
-    "refrigerant",
-}
 REMARKS = ("one_reading", "limits", "local_law", "records")
 OTHER_LIMITS = {
     "qualitative": "look, listen, turn by hand",
     "ratio_to_nameplate": "within the nameplate's range",
     "sum_rule": "the three windings must add up",
-}
-KINDS_WITH = {
-    "microwave": ("stored_energy", "radiation"),
-    "refrigerator": ("refrigerant",),
-    "freezer": ("refrigerant",),
-    "room_ac": ("refrigerant", "stored_energy"),
-    "dryer_gas": ("gas",),
-    "range_gas": ("gas",),
-    "cooktop_gas": ("gas",),
 }
 
 
@@ -42,7 +24,7 @@ def card_tests(rows: ChainRows, steps: Sequence[Step], labels: Labels) -> list[C
     """Return the steps of an order with their words and hazards."""
     tests, access = rows.tests.set_index("test_point"), rows.access.set_index("access_level")
     # one teardown tree serves both fuels: an electric dryer has no burner behind its lower panel
-    absent = set() if rows.tests["appliance_kind"].iloc[0].endswith("_gas") else {"gas"}
+    absent = set() if "gas" in of_kind(rows.tests["appliance_kind"].iloc[0]) else {"gas"}
     result = []
     for step in steps:
         row = tests.loc[step.test]
@@ -62,6 +44,17 @@ def card_tests(rows: ChainRows, steps: Sequence[Step], labels: Labels) -> list[C
     return result
 
 
+def free_looks(rows: ChainRows, steps: Sequence[Step]) -> list[Step]:
+    """Return the first checks that only narrow, and so are in no order of minutes, as steps."""
+    made = {step.test for step in steps}
+    minutes = rows.tests.set_index("test_point")["test_min"]
+    return [
+        Step(test, (), float(minutes[test]), 1.0, 0.0)
+        for test in first_checks(rows)
+        if test not in made
+    ]
+
+
 def _opening(node: pd.Series) -> str:
     return f"Open: {node.label} ({node.open_min:.0f} min, {node.close_min:.0f} to close)"
 
@@ -74,8 +67,7 @@ def _limits(row: pd.Series) -> str:
 
 
 def _hazards(*cells: object) -> frozenset[str]:
-    named = {h for cell in cells if isinstance(cell, str) for h in cell.split("|")}
-    return frozenset(named & (HAZARD_CAUTIONS | {"live"}))
+    return frozenset(of_hazards(cells))
 
 
 def bench_card(
@@ -89,9 +81,9 @@ def bench_card(
     kind, symptom = rows.tests["appliance_kind"].iloc[0], rows.tests["symptom"].iloc[0]
     lines = [
         CardLine(*cautions[line.text]) if line.kind == "caution" else line
-        for line in card_lines(card_tests(rows, steps, labels))
+        for line in card_lines(card_tests(rows, [*free_looks(rows, steps), *steps], labels))
     ]
-    first = [CardLine(*cautions[name]) for name in KINDS_WITH.get(kind, ())]
+    first = [CardLine(*cautions[name]) for name in of_kind(kind)]
     jobs = int(rows.causes["jobs"].sum())
     return Card(
         f"{labels.of('appliance_kind', kind)}: {labels.of('symptom', symptom, kind)}",

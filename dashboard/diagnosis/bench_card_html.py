@@ -78,7 +78,10 @@ def card_lines(tests: Sequence[CardTest]) -> tuple[CardLine, ...]:
 def _test_words(test: CardTest) -> str:
     state = ""
     if test.is_energised:
-        state = "LIVE, " if test.is_live else "powered, nothing exposed, "
+        exposed = test.hazards - {"none"}
+        state = "powered, covers on, " if exposed else "powered, nothing exposed, "
+        state = "LIVE, " if test.is_live else state
+        state = "GAS OPENED, " if "gas_opened" in test.hazards else state
     limits = f": {test.limits}" if test.limits else ""
     return f"{test.name}{limits} ({state}{test.minutes:.0f} min)"
 

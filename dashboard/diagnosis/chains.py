@@ -17,10 +17,16 @@ from dashboard.stats.sequencing.chain import (
     finding_tests,
 )
 
-KINDS_240_V = ("dryer_electric", "range_electric", "cooktop_electric")
-SUPPLY_PARTS = ("terminal_block", "supply")
 # no order is proposed for these: trained or certified people only (see cautions.csv)
-NOT_ORDERED_PARTS = ("hv_section", "sealed_system")
+NOT_ORDERED_PARTS = (
+    "hv_section",
+    "magnetron",
+    "hv_diode",
+    "hv_capacitor",
+    "hv_transformer",
+    "hv_inverter",
+    "sealed_system",
+)
 UNLISTED = 0.03  # p(outside) of a sound part: misread, wrong state, temperature (trade judgement)
 CERTAINTY = 0.01  # no test is taken for infallible: a reading updates, it strikes no cause out
 SPEAKS_FROM = 0.1  # p(outside | cause of the test's own part) above which it can find that cause
@@ -112,8 +118,8 @@ def build_chain(
         )
         for row in rows.access.itertuples()
     )
-    first = supply_checks(rows)
-    return Chain(shares, tests, nodes, _before(tests, first))
+    first = first_checks(rows)
+    return Chain(shares, tests, nodes, _before(tests, first, needed_before(rows)))
 
 
 def finding_chain(
@@ -125,18 +131,31 @@ def finding_chain(
     return finding_tests(build_chain(rows, minutes, mix))
 
 
-def supply_checks(rows: ChainRows) -> tuple[str, ...]:
-    """Return the supply check that comes before all else on a 240 V appliance, or none.
+def first_checks(rows: ChainRows) -> tuple[str, ...]:
+    """Return what comes before anything is opened: free looks, then the supply.
 
-    Of several the one that the shop makes first: a second one is a live test like any other.
+    The register marks them (sql/lookups/chains.csv, column rule), in its own order; not where the
+    complaint itself shows that the supply is there, as on a machine that heats.
     """
     tests = ordered_tests(rows)
-    is_supply = (
-        tests["appliance_kind"].isin(KINDS_240_V)
-        & tests["component"].isin(SUPPLY_PARTS)
-        & (tests["quantity"] == "AC voltage")
+    marked = tests[tests["is_first"].astype(bool)]
+    return tuple(marked.sort_values("register_position")["test_point"])
+
+
+def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
+    """Return (earlier, later) where a test can only be judged after others.
+
+    The third winding of a compressor after the other two, a motor's balance after its windings.
+    """
+    tests = ordered_tests(rows)
+    names = set(tests["test_point"])
+    return tuple(
+        (earlier, row.test_point)
+        for row in tests.itertuples()
+        if isinstance(row.needs, str)
+        for earlier in row.needs.split("|")
+        if earlier in names
     )
-    return tuple(tests[is_supply].sort_values("usual_position")["test_point"].head(1))
 
 
 def is_live(hazards: object) -> bool:
@@ -185,16 +204,23 @@ def _outside(matrix: pd.DataFrame) -> dict[tuple[str, str], float]:
     return {(row.cause, row.test_point): float(row.outside) for row in matrix.itertuples()}
 
 
-def _before(tests: tuple[ChainTest, ...], first: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
-    """Return the safety pairs (earlier, later); `tests` stand in the usual order.
+def _before(
+    tests: tuple[ChainTest, ...],
+    first: tuple[str, ...],
+    needed: tuple[tuple[str, str], ...] = (),
+) -> tuple[tuple[str, str], ...]:
+    """Return the pairs (earlier, later); `tests` are in the usual order.
 
-    Dead before live where both answer the question; the supply check before everything that is
-    opened or live (a look at the closed machine may come before it); and a live test stays behind
-    every dead one that the shop makes before it, so that none moves forward because it is quicker.
+    Dead before live where both answer the question; the first checks before everything that is
+    opened or live (another look at the closed machine may come before them); a test after those
+    that it needs; and a live test stays behind every dead one that the shop makes before it: so
+    none moves forward because it is quicker.
     """
     looks = {test.name for test in tests if test.node == "none" and not test.energised}
     pairs = [(a, b) for a, b in dead_before_live(tests, first) if a not in first or b not in looks]
+    pairs += [(a, b) for a, b in needed if b not in first]
     for place, test in enumerate(tests):
         if test.energised and test.name not in first:
-            pairs += [(dead.name, test.name) for dead in tests[:place] if not dead.energised]
+            earlier = [dead.name for dead in tests[:place] if not dead.energised]
+            pairs += [(dead, test.name) for dead in earlier if (test.name, dead) not in needed]
     return tuple(dict.fromkeys(pairs))

@@ -16,6 +16,7 @@ from dashboard.job.sentences import (
     shown_patterns,
     title,
 )
+from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import navigation, shell, widgets
 from dashboard.ui.page import Page
@@ -102,7 +103,9 @@ def readings_of(page: Page, job: Job) -> None:
             "zone": st.column_config.TextColumn("Verdict"),
         },
     )
-    widgets.show_cautions("one_reading", "limits")
+    named = of_hazards(job.readings["hazards"])
+    kind = str(job.facts.appliance_kind)
+    widgets.show_cautions(*dict.fromkeys((*of_kind(kind), *named)), "one_reading", "limits")
 
 
 if __name__ == "__main__":

@@ -4,11 +4,12 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.diagnosis import charts as charts_diagnosis
-from dashboard.diagnosis.chains import ChainRows, build_chain, chain_rows
+from dashboard.diagnosis.chains import ChainRows, build_chain, chain_rows, ordered_tests
 from dashboard.job.sentences import Job, read_job, reading_words
 from dashboard.stats.sequencing.chain import Chain
 from dashboard.stats.sequencing.next_step import Verdict, next_tests, posterior
 from dashboard.text import format as words
+from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
@@ -95,7 +96,9 @@ def how_likely(
         "Readings are taken as independent given the cause, doubtful ones are left out. A "
         "reading makes causes more or less likely, it strikes none out."
     )
-    widgets.show_cautions("one_reading", "live", "lock_out", "local_law", "records")
+    named = of_hazards(ordered_tests(rows)["hazards"])
+    first = dict.fromkeys((*of_kind(kind), *named, "lock_out"))
+    widgets.show_cautions(*first, "one_reading", "local_law", "records")
 
 
 def past_job(page: Page, kind: str, symptom: str) -> Job:

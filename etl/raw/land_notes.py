@@ -73,7 +73,7 @@ def _kind_of(text: str | None, fuel: str | None, words: dict[str, str]) -> str:
     """Return the appliance kind that a text means, "" when it is not known."""
     kind = words.get(folded(text or "")) or kind_of(text or "") or ""
     power = FUELS.get(folded(fuel or ""))
-    return f"{kind}_{power}" if power and kind in ("dryer", "range") else kind
+    return f"{kind}_{power}" if power and kind in ("dryer", "range", "cooktop") else kind
 
 
 @cache

@@ -75,6 +75,12 @@ telling AS (
         AND pairs.final_cause = final_row.cause
     WHERE pairs.first_cause <> pairs.final_cause
         AND abs(first_row.p_out_of_limits - final_row.p_out_of_limits) >= 0.3
+        AND first_row.test_point IN (
+            SELECT test_points.test_point
+            FROM lookups.test_points AS test_points
+            INNER JOIN core.limits AS limits ON test_points.test_point = limits.test_point
+            WHERE test_points.is_proposed = 1 AND limits.limit_basis <> 'no_number'
+        )
     QUALIFY row_number() OVER (
         PARTITION BY pairs.appliance_kind, pairs.symptom, pairs.first_cause, pairs.final_cause
         ORDER BY

@@ -100,7 +100,7 @@ standings AS (
 default_limits AS (
     SELECT test_point, limit_basis, low, high,
     FROM core.limits
-    WHERE is_default
+    WHERE is_default AND to_note IS NULL
     QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY limits_id) = 1
 ),
 
@@ -136,6 +136,8 @@ SELECT
     coalesce(own.timed >= coalesce($least_jobs, 5), FALSE) AS is_own_time,
     chains.energised = 'energised' AS is_energised,
     chains.hazards,
+    coalesce(chains.rule = 'first', FALSE) AS is_first,
+    test_points.needs,
     test_points.quantity,
     limits.limit_basis,
     limits.low,

@@ -18,10 +18,13 @@ SELECT
     facts.fail_above,
     facts.decision AS zone,
     facts.to_note,
+    test_points.hazards,
     coalesce(facts.is_weak, FALSE) AS is_weak,
     coalesce(facts.is_replaced, FALSE) AS is_replaced,
 FROM core.readings AS readings
 LEFT JOIN core.reading_facts AS facts
     ON readings.row_id = facts.row_id AND readings.item_no = facts.item_no
+LEFT JOIN lookups.test_points AS test_points
+    ON readings.test_point = test_points.test_point
 WHERE readings.job_id = $job_id::VARCHAR
 ORDER BY readings.seq;

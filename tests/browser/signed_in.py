@@ -20,13 +20,13 @@ PEOPLE = {  # role → address
     "owner": "ada@shop.example",
     "lead": "lea@shop.example",
     "pricing": "pia@shop.example",
-    "technician": "brandt@shop.example",
+    "technician": "brenwick@shop.example",
 }
 SETTINGS = """[people]
 "ada@shop.example" = "owner"
 "lea@shop.example" = "lead"
 "pia@shop.example" = "pricing"
-"Brandt@shop.example" = { technician = "Brandt" }
+"Brenwick@shop.example" = { technician = "Brenwick" }
 "old@shop.example" = "owner"
 "unsure@shop.example" = "owner"
 """

@@ -67,7 +67,7 @@ def test_each_role_opens_its_pages_by_address_and_no_other(shop: Shop, role: str
         expect(page.get_by_text("Page not found")).to_have_count(0)
         expect(page.get_by_test_id("stException")).to_have_count(0)
     seen = {name for name in names if name.encode() in b"".join(frames)}
-    theirs = {"owner": names, "lead": names, "pricing": set(), "technician": {"Brandt"}}
+    theirs = {"owner": names, "lead": names, "pricing": set(), "technician": {"Brenwick"}}
     assert seen == theirs[role]
 
 
@@ -176,7 +176,7 @@ def test_each_role_downloads_what_it_sees(shop: Shop, names: set[str]):
         page = shop.signed_in(PEOPLE[role])
         _, content = file_of(page, f"{shop.url}/first_time_fix?by=technician")
         found = {name for name in names if name.encode() in content}
-        assert found == ({"Brandt"} if role == "technician" else set())
+        assert found == ({"Brenwick"} if role == "technician" else set())
         assert (b"Technician A" in content) == (role == "pricing")
 
 
@@ -188,11 +188,11 @@ def test_an_upload_is_taken_only_from_who_may_add_records(shop: Shop):
 
 def test_an_old_link_to_a_job_of_others_is_refused_to_a_technician(shop: Shop, sample_shop: Path):
     jobs = run(sample_shop, "pages/jobs").dropna(subset="technician")
-    own = jobs.loc[jobs["technician"] == "Brandt", "job_id"].iloc[0]
+    own = jobs.loc[jobs["technician"] == "Brenwick", "job_id"].iloc[0]
     others = next(
         job
-        for job in jobs.loc[jobs["technician"] != "Brandt", "job_id"]
-        if "Brandt" not in set(run(sample_shop, "pages/job_timeline_visits", job_id=job).technician)
+        for job in jobs.loc[jobs["technician"] != "Brenwick", "job_id"]
+        if "Brenwick" not in set(run(sample_shop, "pages/job_timeline_visits", job_id=job).technician)
     )
     page = shop.signed_in(PEOPLE["technician"])
     page.goto(f"{shop.url}/job?job={own}")

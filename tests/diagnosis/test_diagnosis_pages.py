@@ -32,7 +32,7 @@ def test_choosing_a_part_shows_it_by_technician(sample_shop: Path, monkeypatch):
     app.selectbox(key="part").select("control_board").run()
     check(app)
     rows = app.dataframe[2].value.set_index("label")
-    assert rows.loc["Brandt", "verdict_words"] == "different from the shop"
+    assert rows.loc["Brenwick", "verdict_words"] == "different from the shop"
 
 
 def test_mix_ups_are_told_in_words_with_the_test_that_tells_them_apart(sample_shop, monkeypatch):

@@ -28,8 +28,9 @@ POINTS = tuple(
     point
     for point, row in trade.test_points().items()
     if row["quantity"] in ("resistance", "continuity", "AC voltage", "capacitance")
-    and trade.limits()[point]["high"]
-    and trade.limits()[point]["limit_basis"] == "absolute"
+    and trade.limits(point, row["kinds"].split("|")[0])["high"]
+    and trade.limits(point, row["kinds"].split("|")[0])["limit_basis"] == "absolute"
+    and point not in (*meter.TYPES, *meter.NAMEPLATES)
 )[:40]
 
 
@@ -41,8 +42,9 @@ def simulated(
     for point in POINTS:
         for person in TECHNICIANS:
             for _ in range(rng.randint(fewest, most)):
-                text = meter.reading(rng, point, False, "", person, plants)
-                found = parse_value(text, quantity=trade.test_points()[point]["quantity"])
+                kind = trade.test_points()[point]["kinds"].split("|")[0]
+                shown = meter.reading(rng, kind, point, False, "", person, plants)
+                found = parse_value(shown.text, quantity=trade.test_points()[point]["quantity"])
                 if found.value and found.value > 0:
                     rows.append((point, "", person.name, found.value))
     table = pd.DataFrame(rows, columns=["test_point", "unit", "technician", "value"])

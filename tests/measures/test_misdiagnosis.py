@@ -74,21 +74,21 @@ def test_an_empty_filter_gives_an_empty_table(two_people: Path):
 
 
 def test_the_planted_technician_is_found_on_control_boards(sample_shop: Path):
-    """Brandt replaces boards without a reading (sample_data/truth.csv); nobody else stands out."""
+    """Brenwick replaces boards without a reading (sample_data/truth.csv); nobody else stands out."""
     table = run(sample_shop, "pages/diagnosis_parts", component="control_board")
     verdicts = {
         row.group: funnel.verdict(row.rate, row.replaced, row.expected / row.replaced)
         for row in table.itertuples()
     }
-    brandt = table.set_index("group").loc["Brandt"]
-    assert verdicts["Brandt"] == "different"
-    assert brandt.untested > brandt.replaced / 2
+    brenwick = table.set_index("group").loc["Brenwick"]
+    assert verdicts["Brenwick"] == "different"
+    assert brenwick.untested > brenwick.replaced / 2
     too_high = {
         row.group
         for row in table.itertuples()
         if verdicts[row.group] == "different" and row.without > row.expected
     }
-    assert too_high == {"Brandt"}
+    assert too_high == {"Brenwick"}
 
 
 def test_the_planted_technician_is_found_among_all_jobs_too(sample_shop: Path):
@@ -97,7 +97,7 @@ def test_the_planted_technician_is_found_among_all_jobs_too(sample_shop: Path):
         row.group: funnel.verdict(row.rate, row.asked, row.expected / row.asked)
         for row in table.itertuples()
     }
-    assert [who for who, told in verdicts.items() if told == "different"] == ["Brandt"]
+    assert [who for who, told in verdicts.items() if told == "different"] == ["Brenwick"]
 
 
 def test_patterns_by_group_add_up_to_the_shop(sample_shop: Path):

@@ -57,8 +57,8 @@ def test_the_guided_tour_tells_the_numbers_of_the_sample_shop(sample_shop: Path)
     missing = repeats.set_index("reason").loc["part_needed", "visits"]
     assert f"{missing} of the further visits" in README
     guesses = measure(sample_shop, "misdiagnosis", group_by="technician", pattern="no_evidence")
-    brandt = guesses.set_index("group").loc["Brandt"]
-    assert f"{brandt.with_pattern:.0f} of Brandt's {brandt.asked:.0f} jobs" in README
-    assert f"{brandt.expected:.0f} expected" in README
+    brenwick = guesses.set_index("group").loc["Brenwick"]
+    assert f"{brenwick.with_pattern:.0f} of Brenwick's {brenwick.asked:.0f} jobs" in README
+    assert f"{brenwick.expected:.0f} expected" in README
     top = measure(sample_shop, "flat_rate")["repair_code"].head(2).tolist()
     assert all("drain_pump" in code for code in top)
