@@ -192,7 +192,8 @@ def test_an_old_link_to_a_job_of_others_is_refused_to_a_technician(shop: Shop, s
     others = next(
         job
         for job in jobs.loc[jobs["technician"] != "Brenwick", "job_id"]
-        if "Brenwick" not in set(run(sample_shop, "pages/job_timeline_visits", job_id=job).technician)
+        if "Brenwick"
+        not in set(run(sample_shop, "pages/job_timeline_visits", job_id=job).technician)
     )
     page = shop.signed_in(PEOPLE["technician"])
     page.goto(f"{shop.url}/job?job={own}")
