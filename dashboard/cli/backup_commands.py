@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from dashboard.cli.argument_types import path, shown_path
 from dashboard.cli.commands import default_database
 from dashboard.cli.terminal import say
 from dashboard.database.snapshot import take
@@ -23,7 +24,7 @@ def add_backup(added: argparse._SubParsersAction, common: argparse.ArgumentParse
         epilog="example: ohmhours backup shop-2026-11-25.zip; the key of the customers' hashes "
         "is in it: keep it as safe as the database",
     )
-    command.add_argument("file", type=Path, metavar="FILE", help="the ZIP file to write")
+    command.add_argument("file", type=shown_path, metavar="FILE", help="the ZIP file to write")
     command.set_defaults(run=_backup)
 
 
@@ -35,7 +36,7 @@ def add_restore(added: argparse._SubParsersAction, common: argparse.ArgumentPars
         help="bring a backup back, after a check of every part",
         epilog="example: ohmhours restore shop-2026-11-25.zip --db ~/shop",
     )
-    command.add_argument("file", type=Path, metavar="FILE", help="what ohmhours backup wrote")
+    command.add_argument("file", type=path, metavar="FILE", help="what ohmhours backup wrote")
     command.add_argument(
         "--replace",
         action="store_true",

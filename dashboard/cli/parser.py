@@ -2,11 +2,10 @@
 
 import argparse
 from collections.abc import Sequence
-from datetime import date
 from importlib.metadata import version
-from pathlib import Path
 
 from dashboard.cli import commands
+from dashboard.cli.argument_types import day, month, path, port, shown_path, text
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.commands import FILTER_NAMES
 from dashboard.cli.name_commands import add_names
@@ -14,9 +13,6 @@ from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
 from dashboard.filters import GROUPS
 from dashboard.measures import MEASURES
-from dashboard.month.review import month_days
-
-EARLIEST, LATEST = 1900, 2200  # years of a shop's records
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -39,7 +35,7 @@ def _parser() -> argparse.ArgumentParser:
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
         "--db",
-        type=_path,
+        type=shown_path,
         metavar="PATH",
         help="the shop's database folder (default: the user's data folder)",
     )
@@ -80,7 +76,7 @@ def _add_demo(added: argparse._SubParsersAction, common: argparse.ArgumentParser
 
 
 def _add_serving(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--port", type=_port, help="port (default: a free one from 8517 on)")
+    command.add_argument("--port", type=port, help="port (default: a free one from 8517 on)")
     command.add_argument("--host", default="127.0.0.1", help="address (default: this machine only)")
     command.add_argument("--no-browser", action="store_true", help="only print the address")
 
@@ -93,9 +89,9 @@ def _add_load(added: argparse._SubParsersAction, common: argparse.ArgumentParser
         epilog="example: ohmhours load exports/ --mapping our_shop.toml --check",
     )
     command.add_argument(
-        "paths", nargs="+", type=_path, metavar="PATH", help="files, folders or globs"
+        "paths", nargs="+", type=path, metavar="PATH", help="files, folders or globs"
     )
-    command.add_argument("--mapping", type=_path, metavar="FILE", help="mapping of this source")
+    command.add_argument("--mapping", type=path, metavar="FILE", help="mapping of this source")
     command.add_argument("--check", action="store_true", help="do everything but publish")
     command.add_argument("--strict", action="store_true", help="fail when a row was quarantined")
     command.add_argument(
@@ -143,7 +139,7 @@ def _add_quarantine(added: argparse._SubParsersAction, common: argparse.Argument
         epilog="example: ohmhours quarantine --out to_mend; mend the files, then: "
         "ohmhours load to_mend",
     )
-    command.add_argument("--out", type=_path, metavar="FOLDER", help="write one CSV file a source")
+    command.add_argument("--out", type=path, metavar="FOLDER", help="write one CSV file a source")
     command.set_defaults(run=commands.quarantine)
 
 
@@ -155,15 +151,15 @@ def _add_accept(added: argparse._SubParsersAction, common: argparse.ArgumentPars
         epilog='example: ohmhours accept sample_shop_2026 symptom "htr wont go" no_heat',
     )
     command.add_argument(
-        "mapping", type=_text, metavar="MAPPING", help="the mapping whose word it is"
+        "mapping", type=text, metavar="MAPPING", help="the mapping whose word it is"
     )
     command.add_argument(
-        "field", type=_text, metavar="FIELD", help="symptom, root_cause, technician, …"
+        "field", type=text, metavar="FIELD", help="symptom, root_cause, technician, …"
     )
-    command.add_argument("word", type=_text, metavar="WORD", help="the word as written")
+    command.add_argument("word", type=text, metavar="WORD", help="the word as written")
     meaning = command.add_mutually_exclusive_group(required=True)
     meaning.add_argument(
-        "id", type=_text, nargs="?", metavar="ID", help="the id, or for a name the name, it means"
+        "id", type=text, nargs="?", metavar="ID", help="the id, or for a name the name, it means"
     )
     meaning.add_argument("--undo", action="store_true", help="take an accepted word back")
     command.set_defaults(run=commands.accept_word)
@@ -189,8 +185,8 @@ def _add_measure(added: argparse._SubParsersAction, common: argparse.ArgumentPar
     )
     command.add_argument("name", choices=MEASURES, metavar="NAME", help=", ".join(MEASURES))
     command.add_argument("--by", choices=GROUPS, metavar="COLUMN", help=", ".join(GROUPS))
-    command.add_argument("--from", dest="start", type=_date, metavar="DATE", help="closed from")
-    command.add_argument("--to", dest="end", type=_date, metavar="DATE", help="closed to")
+    command.add_argument("--from", dest="start", type=day, metavar="DATE", help="closed from")
+    command.add_argument("--to", dest="end", type=day, metavar="DATE", help="closed to")
     command.add_argument(
         "--where",
         action="append",
@@ -213,42 +209,16 @@ def _add_explain(added: argparse._SubParsersAction, common: argparse.ArgumentPar
         epilog="example: ohmhours explain 20418",
     )
     command.add_argument(
-        "job_id", type=_text, metavar="JOB_ID", help="the job's number as the shop wrote it"
+        "job_id", type=text, metavar="JOB_ID", help="the job's number as the shop wrote it"
     )
     command.set_defaults(run=commands.explain)
 
 
-def _text(text: str) -> str:
-    """Return a text that is one; raise for bytes that are no UTF-8, and for NUL."""
-    if "\0" in text or (not text.isascii() and text != text.encode("utf-8", "replace").decode()):
-        raise argparse.ArgumentTypeError(f"{text[:40]!a} holds bytes that are no text in UTF-8")
-    return text
-
-
-def _path(text: str) -> Path:
-    if "\0" in text:
-        raise argparse.ArgumentTypeError(f"{text[:40]!a} is no path: it holds a NUL")
-    return Path(text)
-
-
-def _port(text: str) -> int:
-    if not text.isascii() or not text.isdecimal() or not 1 <= int(text[:6]) <= 65535:
-        raise argparse.ArgumentTypeError(f"{text[:20]!a} is no port from 1 to 65535")
-    return int(text)
-
-
-def _date(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text[:40]!a} is no date like 2026-03-31") from None
-
-
-def _condition(text: str) -> tuple[str, str]:
-    name, found, value = _text(text).partition("=")
+def _condition(written: str) -> tuple[str, str]:
+    name, found, value = text(written).partition("=")
     if not found or name not in FILTER_NAMES:
         raise argparse.ArgumentTypeError(
-            f"{text[:80]!a}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
+            f"{written[:80]!a}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
         )
     return name, value
 
@@ -260,19 +230,8 @@ def _add_report(added: argparse._SubParsersAction, common: argparse.ArgumentPars
         help="the month in review as a file that stands alone",
         epilog="example: ohmhours report --month 2026-10 --out month.pdf",
     )
-    command.add_argument("--month", required=True, type=_month, metavar="YYYY-MM")
+    command.add_argument("--month", required=True, type=month, metavar="YYYY-MM")
     command.add_argument(
-        "--out", required=True, type=_path, metavar="FILE", help="a .html or .pdf file"
+        "--out", required=True, type=path, metavar="FILE", help="a .html or .pdf file"
     )
     command.set_defaults(run=commands.report)
-
-
-def _month(text: str) -> str:
-    wrong = argparse.ArgumentTypeError(f"{text[:20]!a} is no month like 2026-10")
-    try:
-        first, _ = month_days(text)
-    except (ValueError, OverflowError):
-        raise wrong from None
-    if not EARLIEST <= first.year <= LATEST:
-        raise wrong
-    return text

@@ -4,6 +4,7 @@ Source: OpenID Connect Core 1.0 and Discovery 1.0; the keys are those of Streaml
 """
 
 import ipaddress
+import os
 import tomllib
 from importlib.util import find_spec
 from pathlib import Path
@@ -13,6 +14,7 @@ from dashboard.access.roles import OWNER
 from dashboard.errors import UserError
 from dashboard.settings.file import FILE as SETTINGS_FILE
 from dashboard.settings.file import read_settings
+from etl.folder.regular_file import small_text
 
 FILE = "secrets.toml"
 KEYS = ("redirect_uri", "cookie_secret", "client_id", "client_secret", "server_metadata_url")
@@ -30,7 +32,7 @@ def sign_in_address(folder: Path) -> str | None:
     Raises SignInError for a sign-in that would not hold, or that nobody could use.
     """
     path = folder / FILE
-    if not path.is_file():
+    if not os.path.lexists(path):
         return None
     auth = _auth(path)
     for key, needed in (("redirect_uri", CALLBACK), ("server_metadata_url", "")):
@@ -66,8 +68,8 @@ def is_loopback(host: str) -> bool:
 def _auth(path: Path) -> dict[str, str]:
     """Return the table [auth] of the file with every key that is needed."""
     try:
-        content = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        content = tomllib.loads(small_text(path))
+    except (OSError, ValueError, RecursionError) as error:
         # the text of the error may hold part of a secret
         raise SignInError(f"{path}: not a TOML file ({type(error).__name__}); mend it") from None
     auth = content.get("auth")

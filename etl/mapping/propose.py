@@ -12,6 +12,8 @@ from etl.mapping.header_words import KNOWN, SURE, likeness, meanings
 from etl.mapping.mapping import WORD_FIELDS, Mapping, TableMapping
 from etl.mapping.match import nested_path
 from etl.mapping.written_habits import date_order, decimal_sign
+from etl.personal.contact import GONE
+from etl.personal.shown import shown_file
 from etl.read import SourceTable
 
 LEAST = 0.45  # of likeness and fit together, below which nothing is proposed
@@ -70,7 +72,7 @@ class Proposal:
             columns[match.field] = (*columns.get(match.field, ()), match.header)
         return TableMapping(
             table=self.table,
-            files=(self.file,),
+            files=(shown_file(self.file).replace(GONE, "*"),),
             sheet=self.sheet,
             columns=columns,
             readings=dict(self.readings),
@@ -80,7 +82,7 @@ class Proposal:
         """Return the proposal as a mapping of its own."""
         return Mapping(
             name=name,
-            title=f"Proposed for {self.file}",
+            title=f"Proposed for {shown_file(self.file)}",
             date_order=self.date_order,
             decimal=self.decimal,
             tables=(self.table_mapping(),),

@@ -24,6 +24,7 @@ PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of the README's ro
         calls.hostile_texts, calls.encodings, files.formulas,
     ),
     "the database": (calls.statements,),
+    "files and network of the machine": (shops.locked_connection,),
     "other readers and the server": (files.endless,),
     "the disk": (files.names, shops.crafted_backups),
     "the last good version": (

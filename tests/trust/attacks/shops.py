@@ -1,19 +1,25 @@
 """Attacks on a whole shop: keys, backups, versions, roles."""
 
+import hashlib
 import json
 import os
+import shutil
 import zipfile
 from pathlib import Path
 
+import duckdb
 from starlette.datastructures import Headers
 
 from dashboard.access.reader import Reader
 from dashboard.access.roles import LEAD, OWNER, PRICING, TECHNICIAN
+from dashboard.database.connection import connection
+from dashboard.database.version import version
 from dashboard.server.origin_guard import is_of_this_address
 from tests.server.test_origin_guard import HERE, OTHERS
 from tests.trust.attacks.calls import called
 from tests.trust.attacks.tally import Tally
 from tests.trust.fault_shop import FaultShop, shop
+from tests.trust.test_locked_connection import FILES as STATEMENTS
 
 OTHER_KEY = "ab" * 32 + "\n"
 KEYS = ("", "x", "00" * 31, "z" * 64, "00" * 33, OTHER_KEY, "\0" * 64, "é" * 32)
@@ -109,8 +115,6 @@ def crafted_backups(place: Path, tally: Tally) -> None:
 
 def another_shops_key(place: Path, tally: Tally) -> None:
     """A whole backup in which the key is another: restore refuses it."""
-    import hashlib
-
     made = shop(place)
     called("backup", place / "shop.zip", "--db", made.folder)
     with zipfile.ZipFile(place / "shop.zip") as archive:
@@ -140,3 +144,20 @@ def origins_and_roles(place: Path, tally: Tally) -> None:
     for one in readers:
         for other in readers:
             tally.must((one.mark == other.mark) == (one == other), (one, other))
+
+
+def locked_connection(place: Path, tally: Tally) -> None:
+    """Statements that would leave the file: each is refused, and nothing is written."""
+    made = shop(place)
+    made.must_serve(2)
+    (made.folder / "secret.csv").write_text("a,b\n1,2\n", encoding="utf-8")
+    shutil.copy(made.published(), made.folder / "other.duckdb")
+    opened = connection(version(made.folder)).cursor()
+    before = made.files()
+    for statement in STATEMENTS.values():
+        try:
+            opened.execute(statement.format(folder=made.folder)).fetchall()
+            is_refused = False
+        except duckdb.Error:
+            is_refused = True
+        tally.must(is_refused and made.files() == before, statement)
