@@ -12,14 +12,16 @@ import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from tests.trust.attacks import calls, files, shops
+from tests.trust.attacks import calls, files, second, shops
 from tests.trust.attacks.tally import Tally
 
 README = Path(__file__).parents[2] / "README.md"
 Attack = Callable[[Path, Tally], None]
 PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of the README's row → what attacks it
     "the pages": (shops.origins_and_roles,),
-    "customers' names, addresses, phones, serials": (files.customers, files.contacts),
+    "customers' names, addresses, phones, serials": (
+        files.customers, files.contacts, second.customers_in_cells,
+    ),
     "readers of pages, reports and CSV files, and the terminal": (
         calls.hostile_texts, calls.encodings, files.formulas,
     ),
@@ -29,6 +31,7 @@ PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of the README's ro
     "the disk": (files.names, shops.crafted_backups),
     "the last good version": (
         shops.wrong_keys, shops.useless_backups, shops.another_shops_key, calls.broken_settings,
+        second.special_files, second.odd_limits,
     ),
     "every command": (calls.odd_calls,),
 }  # fmt: skip
