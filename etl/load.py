@@ -99,6 +99,7 @@ TO_FACTS = (
     "staged/windings",
     "core/reading_facts",
     "core/readings_in",
+    "core/settled_readings_in",
     "core/first_tests",
     "core/tests_in",
     "core/pointing_tests",

@@ -20,8 +20,8 @@ def laid_out(figure: go.Figure, **options: object) -> go.Figure:
 def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:
     """Draw each group's judged rate over its jobs, between the limits of chance.
 
-    `groups`: label, mature, judged_rate, funnel, words, is_few (faded). `limits`: a row per number
-    of jobs. Empty tables give an empty chart.
+    `groups`: label, judged_jobs, judged_rate, funnel, words, is_few (faded). `limits`: a row per
+    number of jobs. Empty tables give an empty chart.
     """
     figure = go.Figure()
     for low, high, name, dash in LIMITS:
@@ -51,7 +51,7 @@ def _height(groups: pd.DataFrame, limits: pd.DataFrame) -> list[float] | None:
     """Return the part of the axis that the groups need: limits of a few jobs would fill it all."""
     if groups.empty:
         return None
-    shown = limits[limits["jobs"] >= groups["mature"].min() / 2]
+    shown = limits[limits["jobs"] >= groups["judged_jobs"].min() / 2]
     low = min(groups["judged_rate"].min(), shown["low_998"].min())
     high = max(groups["judged_rate"].max(), shown["high_998"].max())
     return [max(low - 0.03, -0.03), min(high + 0.05, 1.05)]
@@ -62,7 +62,7 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
         return
     figure.add_trace(
         go.Scatter(
-            x=part["mature"],
+            x=part["judged_jobs"],
             y=part["judged_rate"],
             mode="markers" if name == VERDICTS["inside"] else "markers+text",
             text=part["label"],

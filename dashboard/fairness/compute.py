@@ -4,24 +4,22 @@ from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
-from scipy.stats import hypergeom
 
+from dashboard.fairness.early_parts import early_parts
+from dashboard.fairness.yardstick import set_aside
 from dashboard.stats import control_chart, funnel, shrinkage
-from dashboard.stats.multiple_testing import q_values
 from dashboard.stats.observed_expected import observed_over_expected
 
 Rows = Callable[[str], pd.DataFrame]
 FAIR = (
     "ratio", "ratio_low", "ratio_high", "adjusted_rate", "shrunk_rate", "shrunk_low",
-    "shrunk_high", "funnel",
+    "shrunk_high", "judged_rate", "judged_jobs", "funnel",
 )  # fmt: skip
 MONTH_COLUMNS = [
     "month", "mature", "fixed_first_time", "rate", "centre", "lower_3s", "upper_3s", "sigma_z",
     "signals", "low", "high", "pending", "is_baseline",
 ]  # fmt: skip
 NOTHING = 1e-9  # less is nothing expected, but for rounding
-LEAST_PART_JOBS = 5  # under that a part number is not asked: it could only cry wolf
-FALSE_DISCOVERIES = 0.05
 
 
 def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
@@ -35,8 +33,9 @@ def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     fair = pd.DataFrame(found, columns=[*FAIR, "chance_below"], index=table.index)
     numbers = [name for name in fair if name != "funnel"]
     fair[numbers] = fair[numbers].astype(float)
-    fair["funnel"] = _verdicts(table, fair["adjusted_rate"])
-    result = pd.concat([table.drop(columns="is_mix_apart"), fair], axis=1)
+    fair[["judged_rate", "judged_jobs", "funnel"]] = _judged(table, fair["adjusted_rate"], rows)
+    kept = table.drop(columns=["is_mix_apart", "shop_mature"], errors="ignore")
+    result = pd.concat([kept, fair], axis=1)
     front = list(table.columns[: table.columns.get_loc("expected") + 1])
     return result[front + list(FAIR) + [c for c in result if c not in (*front, *FAIR)]]
 
@@ -57,12 +56,24 @@ def _ratio(row: tuple) -> dict[str, float]:
     }
 
 
-def _verdicts(table: pd.DataFrame, adjusted: pd.Series) -> list[str | None]:
-    """Judge the adjusted rates; groups that are the mix of work itself by the rate as counted."""
+def _judged(table: pd.DataFrame, adjusted: pd.Series, rows: Rows | None) -> pd.DataFrame:
+    """Return what each group is judged by: a rate, the jobs that it is worth, the verdict.
+
+    Groups that are the mix of work itself are judged by the rate as counted. For the others the
+    expected rates leave out the group itself and every group that is clearly different.
+    """
     if table.empty:
-        return []
-    judged = adjusted.where(table["is_mix_apart"].astype(bool)).fillna(table["rate"])
-    return funnel.verdicts(judged, table["mature"], table["shop_rate"].iloc[0])
+        return pd.DataFrame(columns=["judged_rate", "judged_jobs", "funnel"])
+    rate, jobs = table["rate"].astype(float), table["mature"].astype(float)
+    if table["is_mix_apart"].astype(bool).all():
+        rate = adjusted.fillna(rate)
+        strata = rows("pages/fix_strata") if rows is not None and len(table) > 1 else None
+        if strata is not None and strata["mature"].sum() == table["shop_mature"].iloc[0]:
+            found = set_aside(strata, table["shop_rate"].iloc[0]).reindex(table["group"])
+            rate = pd.Series(found["rate"].to_numpy(float), rate.index).fillna(rate)
+            jobs = pd.Series(found["jobs"].to_numpy(float), rate.index).fillna(jobs)
+    verdicts = funnel.verdicts(rate, jobs, table["shop_rate"].iloc[0])
+    return pd.DataFrame({"judged_rate": rate, "judged_jobs": jobs, "funnel": verdicts})
 
 
 def _shrunk(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, float | None]:
@@ -101,7 +112,9 @@ def funnel_limits(shop_rate: float, most_jobs: int) -> pd.DataFrame:
 def month_signals(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     """Add centre, limits, sigma_z and the signals in words ('' = within normal variation).
 
-    A month without a mature job has none of them. An empty table stays empty.
+    The baseline is that of all months, whatever period is shown, so that a month has one verdict on
+    every page; a month of the baseline is judged by the others of it. A month without a mature job
+    has no limits. An empty table stays empty.
     """
     known = table[table["mature"] > 0]
     is_baseline = _baseline(known)
@@ -110,16 +123,16 @@ def month_signals(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     found["signals"] = None
     if chart is not None:
         low, high = chart.limits()
-        z = np.divide(
-            known["rate"] - chart.centre, chart.unit, where=chart.unit > 0, out=np.zeros(len(known))
-        )
+        away = (known["rate"] - chart.centre).to_numpy(float)
+        z = np.divide(away, chart.unit, where=chart.unit > 0, out=np.zeros(len(known)))
         found["centre"], found["lower_3s"], found["upper_3s"] = chart.centre, low, high
-        found["sigma_z"] = np.nan if chart.sigma_z is None else chart.sigma_z
+        found["sigma_z"] = chart.sigma_z
         found["signals"] = ["; ".join(names) for names in control_chart.signals(z, known["rate"])]
+        found.loc[np.isnan(chart.centre), "signals"] = None
     found["is_baseline"] = is_baseline
     numbers = ["centre", "lower_3s", "upper_3s", "sigma_z"]
     found[numbers] = found[numbers].astype(float)
-    return table.join(found)[MONTH_COLUMNS]
+    return table.join(found).loc[table["is_shown"].astype(bool), MONTH_COLUMNS]
 
 
 def _baseline(known: pd.DataFrame) -> list[bool]:
@@ -128,24 +141,6 @@ def _baseline(known: pd.DataFrame) -> list[bool]:
     if not complete.any():
         return [True] * len(known)
     return (complete & (complete.cumsum() <= known["baseline_months"])).tolist()
-
-
-def early_parts(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
-    """Add p_value, q_value (over all parts asked) and flagged; an empty table stays empty."""
-    asked = (table["jobs"] >= LEAST_PART_JOBS) & (table["other_jobs"] > 0)
-    result = table.assign(p_value=np.nan, q_value=np.nan)
-    part = table[asked]
-    if len(part):
-        # the chance of so many callbacks on this part, given all callbacks on it and its yardstick
-        result.loc[asked, "p_value"] = hypergeom.sf(
-            part["callbacks"] - 1,
-            part["jobs"] + part["other_jobs"],
-            part["callbacks"] + part["other_callbacks"],
-            part["jobs"],
-        )
-        result.loc[asked, "q_value"] = q_values(result.loc[asked, "p_value"].tolist())
-    result["flagged"] = (result["q_value"] <= FALSE_DISCOVERIES) & asked
-    return result
 
 
 def reversals(by_kind: pd.DataFrame, min_jobs: int) -> list[tuple[str, str]]:

@@ -61,11 +61,11 @@ def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
                 f'<rect x="{x(i) - step / 2:.1f}" y="{high:.1f}" width="{step:.1f}" '
                 f'height="{low - high:.1f}" fill="{PALE}"/>'
             )
-    if pd.notna(known["centre"].iloc[0]):
-        centre = y(known["centre"].iloc[0])
+    centres = [(i, y(c)) for i, c in enumerate(known["centre"]) if pd.notna(c)]
+    for i, centre in centres:
         body.append(
-            f'<line x1="46" x2="{WIDTH - 14}" y1="{centre:.1f}" y2="{centre:.1f}" '
-            f'stroke="{INK}" stroke-dasharray="5 4"/>'
+            f'<line x1="{x(i) - step / 2:.1f}" x2="{x(i) + step / 2:.1f}" y1="{centre:.1f}" '
+            f'y2="{centre:.1f}" stroke="{INK}" stroke-dasharray="5 4"/>'
         )
     points = " ".join(f"{x(i):.1f},{y(r):.1f}" for i, r in enumerate(known["rate"]))
     body.append(f'<polyline points="{points}" fill="none" stroke="{INK}" stroke-width="1"/>')

@@ -9,6 +9,7 @@ from dashboard.stats.roc import best_limit, roc_area
 from dashboard.stats.weighted_sample import Counted
 
 ENOUGH = 30
+LEAST_AREA = 0.7  # that the interval must lie above for a limit to be suggested
 REVIEW_COLUMNS = (
     "test_point",
     "n_condemned",
@@ -29,6 +30,7 @@ REVIEW_COLUMNS = (
     "is_suggested",
     "register_fail_below",
     "register_fail_above",
+    "no_limit_because",
 )
 CHECK_COLUMNS = (
     "technician",
@@ -60,8 +62,8 @@ def limit_review(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
 
     `auc` is the chance that the reading orders a condemned and a good part rightly, on the side
     (`condemns` above or below) where condemned parts lie. A limit and its bootstrap interval are
-    told only with 30 of each and an area whose interval is above one half (`is_suggested`), else
-    NULL. No readings give no rows.
+    given only with 30 of each, an area whose interval is above 0.7 and nothing in
+    `no_limit_because` (`is_suggested`), else NULL. No readings give no rows.
     """
     rows = [_reviewed(point, group) for point, group in readings.groupby("test_point", sort=True)]
     return pd.DataFrame([row for row in rows if row], columns=list(REVIEW_COLUMNS))
@@ -85,8 +87,13 @@ def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
         "auc_high": area.high if is_above else 1 - area.low,
         "unit": first["unit"],
         "condemns": "above" if is_above else "below",
+        "no_limit_because": _no_limit_because(first["no_limit_because"], bad),
     } | {name: first[name] for name in REGISTER}
-    is_telling = row["auc_low"] > 0.5 and min(len(bad), len(good)) >= ENOUGH
+    is_telling = (
+        row["no_limit_because"] is None
+        and row["auc_low"] > LEAST_AREA
+        and min(len(bad), len(good)) >= ENOUGH
+    )
     limit = best_limit(bad, good) if is_telling else None
     row["is_suggested"] = limit is not None
     if limit:
@@ -99,6 +106,14 @@ def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
             "specificity": limit.specificity,
         }
     return row
+
+
+def _no_limit_because(of_test: object, bad: Counted) -> str | None:
+    """Return why no number can be the limit: the kind of test, or failed parts that read open."""
+    if not pd.isna(of_test):
+        return str(of_test)
+    with_number = int(bad.counts[np.isfinite(bad.values)].sum())
+    return "open" if with_number < ENOUGH <= len(bad) else None
 
 
 def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:

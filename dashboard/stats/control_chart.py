@@ -12,19 +12,20 @@ MONTHS_FOR_SPREAD = 12
 
 @dataclass(frozen=True)
 class PChart:
-    """Centre, each month's standard deviation by chance, and the spread between the months.
+    """For each month its centre, standard deviation by chance, and the spread between months.
 
-    `sigma_z`: 1 = chance alone; None with fewer than 12 baseline months.
+    `sigma_z`: 1 = chance alone; NaN with fewer than 12 baseline months. `centre` is NaN where the
+    baseline holds no other month.
     """
 
-    centre: float
+    centre: NDArray[np.float64]
     sigma: NDArray[np.float64]
-    sigma_z: float | None
+    sigma_z: NDArray[np.float64]
 
     @property
     def unit(self) -> NDArray[np.float64]:
         """One sigma of the limits: chance alone, widened where the months spread more."""
-        return self.sigma * max(1.0, self.sigma_z or 1.0)
+        return self.sigma * np.fmax(1.0, self.sigma_z)
 
     def limits(self) -> tuple[NDArray, NDArray]:
         """Return the lower and upper 3-sigma limit of each month, within 0-1."""
@@ -35,26 +36,45 @@ class PChart:
 def p_chart(k: Sequence[int], n: Sequence[int], baseline: Sequence[bool]) -> PChart | None:
     """Return the chart of k out of n with centre and spread from the baseline months.
 
-    n must be above 0. None when the baseline is empty. Narrower than chance the limits never get:
-    so few months can look calm by luck. Source: Shewhart's p-chart; Laney 2002, Qual Eng 14:531.
+    A month of the baseline is judged by the others of it: a bad month must not widen its own
+    limits. n must be above 0. None when the baseline is empty. The limits never get narrower than
+    chance: few months can look calm by luck. Source: Shewhart's p-chart; Laney 2002, Qual Eng
+    14:531; a month left out of its own baseline: as deleted residuals in regression.
     """
     hits, jobs, chosen = np.asarray(k, float), np.asarray(n, float), np.asarray(baseline, bool)
     if not chosen.any():
         return None
-    centre = hits[chosen].sum() / jobs[chosen].sum()
+    own_hits, own_jobs = np.where(chosen, hits, 0), np.where(chosen, jobs, 0)
+    others = own_jobs.sum() - own_jobs
+    centre = np.divide(
+        own_hits.sum() - own_hits, others, out=np.full(len(hits), np.nan), where=others > 0
+    )
     sigma = np.sqrt(centre * (1 - centre) / jobs)
-    has_spread = chosen.sum() >= MONTHS_FOR_SPREAD and 0 < centre < 1
-    spread = laney_sigma(hits[chosen], jobs[chosen]) if has_spread else None
-    return PChart(float(centre), sigma, spread)
+    return PChart(centre, sigma, _spread(hits, jobs, chosen))
+
+
+def _spread(hits: NDArray, jobs: NDArray, chosen: NDArray) -> NDArray[np.float64]:
+    """Return sigma_z of the baseline for each month, the month itself left out."""
+    places = np.flatnonzero(chosen)
+    result = np.full(len(hits), np.nan)
+    if len(places) < MONTHS_FOR_SPREAD:
+        return result
+    result[:] = laney_sigma(hits[places], jobs[places])
+    for place in places:
+        others = places[places != place]
+        result[place] = laney_sigma(hits[others], jobs[others])
+    return result
 
 
 def laney_sigma(k: Sequence[int], n: Sequence[int]) -> float:
     """Return Laney's sigma_z: mean moving range of the standardised rates over 1.128.
 
-    Needs two or more months and a common rate between 0 and 1.
+    Needs two or more months; NaN where the common rate is 0 or 1.
     """
     hits, jobs = np.asarray(k, float), np.asarray(n, float)
     centre = hits.sum() / jobs.sum()
+    if not 0 < centre < 1:
+        return float("nan")
     z = (hits / jobs - centre) / np.sqrt(centre * (1 - centre) / jobs)
     return float(np.mean(np.abs(np.diff(z))) / RANGE_TO_SIGMA)
 

@@ -48,8 +48,10 @@ def draw(page: Page) -> None:
 
     st.markdown(
         f"A limit can be suggested at **{len(suggested)} of "
-        f"{words.counted(len(review), 'test point')}**; the others have fewer than 30 parts on a "
-        "side, or the reading does not tell the parts apart."
+        f"{words.counted(len(review), 'test point')}**. For the others there are fewer than 30 "
+        "failed or good parts in settled jobs, or the reading does not separate them well, or no "
+        "number can be the limit: a contact that is closed or open, a limit that depends on the "
+        "nameplate, failed parts that read open, a test that cannot see the failure."
     )
     ordered, point = choose_point(page, review)
     one_point(page, point, review)

@@ -11,7 +11,7 @@ CREATE TABLE core.part_needs AS
 WITH trips AS (
     SELECT
         job_id,
-        min(arrived_at)::DATE AS first_on,
+        min(arrived_at) FILTER (WHERE is_attended)::DATE AS first_on,
         count(*) FILTER (WHERE is_attended AND repeat_reason = 'part_needed') AS part_needed_visits,
         count(*) FILTER (WHERE is_attended AND repeat_reason = 'part_ordered') AS part_ordered_visits,
     FROM core.visits

@@ -4,15 +4,20 @@
 -- counts: repaired complaints. Mature = closed at least the window ago; younger ones are pending,
 --         whatever is known of them. Left out: jobs whose unit is unknown (a callback could not be
 --         seen) and jobs whose visits are not recorded. repaired = pending + mature + left_out.
---         expected = first-time fixes if every job had the shop's rate for its kind and complaint.
+--         expected = first-time fixes if every job had the rate of the other groups for its kind and
+--         complaint (the group itself is left out; where no other group has such a job, their rate of
+--         the kind, else of all jobs, else the shop's). Groups that are kinds or complaints have
+--         nothing to be left out of: their expected is the shop's.
 --         ratio = jobs not fixed / expected not fixed (mature - expected), Byar's 95 % limits (exact
 --         under 5). adjusted_rate = 1 - ratio × the shop's rate of jobs not fixed, within 0-1.
 --         shrunk_rate = the group's own rate drawn toward the groups' mean (beta-binomial, maximum
 --         likelihood over the groups shown); without spread beyond chance it is the shop's rate.
 --         chance_below = chance that this own rate lies below the shop's.
---         funnel = where the rate lies among the limits of chance around the shop's rate: inside
---         95 %, look (95 to 99.8 %), different. It is the adjusted rate that is judged, but for
---         appliances and complaints, which are the case mix itself, the rate as counted.
+--         funnel = where judged_rate lies among the limits of chance around the shop's rate, for
+--         judged_jobs: inside 95 %, look (95 to 99.8 %), different; the upper limit is the mirror of
+--         the lower limit of failures. judged_rate is the adjusted rate, with every other group that is
+--         clearly different left out of the expected rates too; judged_jobs is smaller than mature
+--         because the others' rates are uncertain. Kinds and complaints are judged by rate and mature.
 -- source: Breslow and Day (1987) for Byar's limits; Spiegelhalter (2005), Stat Med 24:1185, for the
 --         funnel, exact binomial limits interpolated between the counts.
 WITH jobs AS (
@@ -40,8 +45,80 @@ strata AS (
     GROUP BY appliance_kind, symptom
 ),
 
+own AS (
+    SELECT
+        group_name,
+        appliance_kind,
+        symptom,
+        count(*) AS jobs,
+        count(*) FILTER (WHERE is_fixed) AS fixed,
+    FROM jobs
+    WHERE is_known AND is_old_enough
+    GROUP BY group_name, appliance_kind, symptom
+),
+
+others AS (
+    SELECT
+        own.*,
+        strata.shop_fixed / nullif(strata.shop_mature, 0) AS shop_rate,
+        (strata.shop_fixed - own.fixed) / nullif(strata.shop_mature - own.jobs, 0) AS rate,
+    FROM own
+    INNER JOIN strata
+        ON own.appliance_kind = strata.appliance_kind AND own.symptom = strata.symptom
+),
+
+own_kinds AS (
+    SELECT group_name, appliance_kind, sum(jobs) AS jobs, sum(fixed) AS fixed,
+    FROM own
+    GROUP BY group_name, appliance_kind
+),
+
+kinds AS (
+    SELECT appliance_kind, sum(shop_mature) AS shop_mature, sum(shop_fixed) AS shop_fixed,
+    FROM strata
+    GROUP BY appliance_kind
+),
+
 shop AS (
-    SELECT sum(shop_fixed) / nullif(sum(shop_mature), 0) AS shop_rate, FROM strata
+    SELECT
+        sum(shop_fixed) / nullif(sum(shop_mature), 0) AS shop_rate,
+        sum(shop_mature) AS shop_mature,
+        sum(shop_fixed) AS shop_fixed,
+    FROM strata
+),
+
+other_kinds AS (
+    SELECT
+        own_kinds.group_name,
+        own_kinds.appliance_kind,
+        (kinds.shop_fixed - own_kinds.fixed) / nullif(kinds.shop_mature - own_kinds.jobs, 0) AS rate,
+    FROM own_kinds
+    INNER JOIN kinds ON own_kinds.appliance_kind = kinds.appliance_kind
+),
+
+other_groups AS (
+    SELECT
+        own.group_name,
+        (any_value(shop.shop_fixed) - sum(own.fixed))
+        / nullif(any_value(shop.shop_mature) - sum(own.jobs), 0) AS rate,
+    FROM own
+    CROSS JOIN shop
+    GROUP BY own.group_name
+),
+
+expectations AS (
+    SELECT
+        others.group_name,
+        sum(others.jobs * CASE
+            WHEN $group_by IN ('appliance_kind', 'symptom') THEN others.shop_rate
+            ELSE coalesce(others.rate, other_kinds.rate, other_groups.rate, others.shop_rate)
+        END) AS expected,
+    FROM others
+    INNER JOIN other_kinds
+        ON others.group_name = other_kinds.group_name
+        AND others.appliance_kind = other_kinds.appliance_kind
+    INNER JOIN other_groups ON others.group_name = other_groups.group_name
+    GROUP BY others.group_name
 ),
 
 groups AS (
@@ -52,20 +129,15 @@ groups AS (
         count(*) FILTER (WHERE is_known AND is_old_enough) AS mature,
         count(*) FILTER (WHERE attended_visits = 1) AS one_visit,
         count(*) FILTER (WHERE is_known AND is_old_enough AND is_fixed) AS fixed_first_time,
-        sum(strata.shop_fixed / nullif(strata.shop_mature, 0)) FILTER (
-            WHERE is_known AND is_old_enough
-        ) AS expected,
         count(*) FILTER (WHERE NOT is_known) AS left_out,
         count(*) FILTER (WHERE NOT is_counted) AS unlinked,
         count(*) FILTER (WHERE attended_visits IS NULL) AS visits_unknown,
     FROM jobs
-    LEFT JOIN strata
-        ON jobs.appliance_kind = strata.appliance_kind AND jobs.symptom = strata.symptom
     GROUP BY jobs.group_name
 )
 
 SELECT
-    group_name AS "group",
+    groups.group_name AS "group",
     repaired,
     pending,
     mature,
@@ -74,12 +146,14 @@ SELECT
     fixed_first_time / nullif(mature, 0) AS rate,
     core.wilson_low(fixed_first_time, mature) AS low,
     core.wilson_high(fixed_first_time, mature) AS high,
-    expected,
+    expectations.expected,
     left_out,
     unlinked,
     visits_unknown,
     shop.shop_rate,
+    shop.shop_mature::BIGINT AS shop_mature,
     coalesce($group_by NOT IN ('appliance_kind', 'symptom'), TRUE) AS is_mix_apart,
 FROM groups
 CROSS JOIN shop
-ORDER BY group_name;
+LEFT JOIN expectations ON groups.group_name = expectations.group_name
+ORDER BY groups.group_name;

@@ -5,8 +5,10 @@
 -- counts: as first_time_fix: repaired complaints, unit and visits known, older than the window;
 --         younger ones are pending. Months without a mature job have a rate that is not yet known.
 --         centre and sigma_z come from the baseline: the first $baseline_months months (12) without a
---         pending job, all of them when fewer. Limits are centre ± 3 sigma for the month's own number
---         of jobs, widened by sigma_z when the baseline has 12 months or more.
+--         pending job, all of them when fewer, of all records whatever period is shown; a month of the
+--         baseline is judged by the others of it. Months are whole months: is_shown = the period
+--         touches it. Limits are centre ± 3 sigma for the month's own number of jobs, widened by
+--         sigma_z (never narrowed) when the baseline has 12 months or more.
 --         signals: a point beyond 3 sigma; 9 in a row on one side; 6 in a row rising or falling;
 --         2 of 3 beyond 2 sigma on one side.
 -- source: Shewhart's p-chart; Laney (2002), Qual Eng 14:531; Nelson (1984), rules 1, 2, 3, 5.
@@ -16,7 +18,7 @@ WITH jobs AS (
         days_since_closed >= $window_days AS is_mature,
         attended_visits = 1 AND coalesce(callback_days > $window_days, TRUE) AS is_fixed,
     FROM core.jobs_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, 'month'
+        NULL, NULL, $branch, $technician, $appliance_kind, $symptom, 'month'
     )
     WHERE is_counted AND attended_visits IS NOT NULL
 ),
@@ -40,5 +42,7 @@ SELECT
     core.wilson_high(fixed_first_time, mature) AS high,
     pending,
     coalesce($baseline_months, 12)::INTEGER AS baseline_months,
+    coalesce(group_name >= strftime($from_date::DATE, '%Y-%m'), TRUE)
+        AND coalesce(group_name <= strftime($to_date::DATE, '%Y-%m'), TRUE) AS is_shown,
 FROM months
 ORDER BY month;

@@ -5,12 +5,12 @@
 WITH readings AS (
     SELECT
         CASE WHEN is_open THEN 'infinity'::DOUBLE ELSE value END AS value,
-        is_condemned AND final_component IS NOT DISTINCT FROM component AS is_bad,
-        NOT is_replaced AND final_component IS DISTINCT FROM component AS is_good,
-    FROM core.readings_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom
+        is_bad,
+        is_good,
+    FROM core.settled_readings_in(
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $window_days
     )
-    WHERE test_point = $test_point AND (has_number OR is_open)
+    WHERE test_point = $test_point
 ),
 
 steps AS (

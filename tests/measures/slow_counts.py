@@ -152,18 +152,26 @@ def first_time_fix(jobs: list[Job], window_days: int) -> dict[str, int]:
 
 
 def expected_fixes(jobs: list[Job], window_days: int, technician: str) -> float:
-    """Sum the shop's rate of each job's kind and complaint over a technician's mature jobs."""
+    """Sum the others' rate of each job's kind and complaint over a technician's mature jobs.
+
+    Without another technician's job of that kind and complaint: of the kind, of all, else the
+    shop's own rate.
+    """
     mature = [f for f in repairs(jobs) if f.is_mature(window_days) and f.attended is not None]
+    others = [f for f in mature if last_technician(f.job) != technician]
     total = 0.0
     for facts in mature:
         if last_technician(facts.job) != technician:
             continue
-        same = [
-            f.is_fixed(window_days)
-            for f in mature
-            if (f.job.kind, f.job.symptom) == (facts.job.kind, facts.job.symptom)
+        mix = (facts.job.kind, facts.job.symptom)
+        yardsticks = [
+            [f for f in others if (f.job.kind, f.job.symptom) == mix],
+            [f for f in others if f.job.kind == facts.job.kind],
+            others,
+            [f for f in mature if (f.job.kind, f.job.symptom) == mix],
         ]
-        total += sum(same) / len(same)
+        same = next(found for found in yardsticks if found)
+        total += sum(f.is_fixed(window_days) for f in same) / len(same)
     return total
 
 
@@ -258,8 +266,10 @@ def parts(jobs: list[Job], window_days: int) -> dict[tuple[str, str], tuple[int,
     """Return (mature jobs, callbacks) by appliance kind and part number."""
     fitted, back = Counter(), Counter()
     for facts in repairs(jobs):
-        if facts.is_mature(window_days):
+        if facts.is_linked:
             for part_no in facts.job.parts:
-                fitted[facts.job.kind, part_no] += 1
-                back[facts.job.kind, part_no] += facts.is_back(window_days)
+                fitted[facts.job.kind, part_no] += facts.is_mature(window_days)
+                back[facts.job.kind, part_no] += facts.is_mature(window_days) and facts.is_back(
+                    window_days
+                )
     return {key: (fitted[key], back[key]) for key in fitted}

@@ -2,8 +2,10 @@
 
 from pathlib import Path
 
+import pandas as pd
 import pytest
-from scipy.stats import fisher_exact
+from lifelines.statistics import logrank_test
+from scipy.stats import binomtest
 from statsmodels.stats.multitest import multipletests
 
 from tests.ask import measure, run
@@ -35,22 +37,57 @@ def drawn(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_a_number_is_held_against_the_other_numbers_of_its_component(drawn: Path):
+    """Six of 11 and one of 25 on day 10: 7 returns among 36 at risk, 11 / 36 of them expected."""
     rows = measure(drawn, "early_parts", window_days=30).set_index("part_no")
     new = rows.loc["NEW"]
     assert (new.jobs, new.callbacks, new.other_jobs, new.other_callbacks) == (11, 6, 25, 1)
-    assert new.reference == "component"
-    assert new.expected == pytest.approx(11 * 1 / 25)
-    assert new.p_value == pytest.approx(fisher_exact([[6, 5], [1, 24]], "greater").pvalue)
+    assert new.expected == pytest.approx(7 * 11 / 36)
+    assert new.p_value == pytest.approx(binomtest(6, 7, 11 / 36, "greater").pvalue)
     assert new.flagged
     assert not rows.loc["OLD"].flagged
 
 
-def test_few_alternatives_leave_the_shop_as_yardstick(drawn: Path):
-    """OLD has only 11 jobs with other numbers of the pump, under the 20 of the setting."""
-    rows = measure(drawn, "early_parts", window_days=30).set_index("part_no")
-    assert rows.loc["OLD", "reference"] == "shop"
-    narrow = measure(drawn, "early_parts", window_days=30, min_jobs=5).set_index("part_no")
-    assert narrow.loc["OLD", "reference"] == "component"
+def test_without_an_alternative_nothing_is_said(tmp_path: Path):
+    """The heater has one number only: other components are no yardstick."""
+    tables = two_numbers()
+    tables["part_lines"] = tables["part_lines"].replace("OLD | drain_pump", "OLD | inlet_valve")
+    tables["part_lines"] = tables["part_lines"].replace("inlet_valve", "water_inlet_valve")
+    rows = measure(shop(tmp_path, **tables), "early_parts", window_days=30)
+    assert len(rows) == 2
+    assert rows[["p_value", "q_value", "expected"]].isna().all(axis=None)
+    assert not rows["flagged"].any()
+
+
+def test_the_statistic_is_that_of_lifelines(sample_shop: Path):
+    """Log-rank of each part against its alternatives; part numbers of one kind and component."""
+    rows = measure(sample_shop, "early_parts", window_days=30).dropna(subset=["log_rank_z"])
+    single = rows.groupby("part_no")["part_no"].transform("size") == 1
+    checked = 0
+    for row in rows[single & (rows["followed"] > 15)].head(12).itertuples():
+        days = run(
+            sample_shop,
+            "measures/early_parts",
+            window_days=30,
+        )
+        same = days[
+            (days["appliance_kind"] == row.appliance_kind) & (days["component"] == row.component)
+        ]
+        sides = [
+            spread_out(same[(same["part_no"] == row.part_no) == is_own]) for is_own in (True, False)
+        ]
+        other = logrank_test(sides[0][0], sides[1][0], sides[0][1], sides[1][1])
+        assert row.log_rank_z**2 == pytest.approx(other.test_statistic, rel=1e-9)
+        checked += 1
+    assert checked == 12
+
+
+def spread_out(days: pd.DataFrame) -> tuple[list[int], list[bool]]:
+    """Return one duration and one event for each job."""
+    durations, events = [], []
+    for row in days.itertuples():
+        durations += [row.day] * row.seen
+        events += [True] * row.back + [False] * (row.seen - row.back)
+    return durations, events
 
 
 def test_a_return_after_the_window_is_none(drawn: Path):
@@ -81,6 +118,7 @@ def test_the_planted_number_and_no_other_is_flagged(sample_shop: Path):
 
 def test_q_values_are_those_of_statsmodels(sample_shop: Path):
     rows = measure(sample_shop, "early_parts", window_days=30).dropna(subset=["p_value"])
+    rows = rows.drop_duplicates("part_no")
     other = multipletests(rows["p_value"], method="fdr_bh")[1]
     assert rows["q_value"].tolist() == pytest.approx(other.tolist(), rel=1e-9)
 

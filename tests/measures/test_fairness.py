@@ -1,6 +1,7 @@
 """What is fair: paradoxes are seen, limits are drawn, calm and difference are told apart."""
 
 from itertools import permutations
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -9,7 +10,9 @@ import pytest
 from dashboard.callbacks.curves import at_risk, compare_curves, free_curve
 from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
+from tests.ask import measure
 from tests.references.chance import STONES
+from tests.shop_builder import shop
 
 
 def stones() -> pd.DataFrame:
@@ -103,6 +106,7 @@ def months(rates: list[float], n: int = 200, pending: int = 0) -> pd.DataFrame:
             "high": 1.0,
             "pending": [0] * (len(rates) - 1) + [pending],
             "baseline_months": 12,
+            "is_shown": True,
         }
     )
 
@@ -116,14 +120,14 @@ def test_one_bad_month_is_signalled_and_its_neighbours_are_not():
 def test_a_pending_month_is_out_of_the_baseline():
     found = fairness.month_signals(months([0.6, 0.7, 0.2], pending=5), None)
     assert found["is_baseline"].tolist() == [True, True, False]
-    assert found["centre"].iloc[0] == pytest.approx((120 + 140) / 400)
+    assert found["centre"].tolist() == pytest.approx([0.7, 0.6, 0.65])  # without itself
 
 
 def test_limits_are_centre_and_three_sigma_of_the_months_own_jobs():
     table = months([0.6, 0.7, 0.6, 0.7])
     found = fairness.month_signals(table, None)
-    centre = 0.65
-    assert found["upper_3s"].iloc[0] == pytest.approx(centre + 3 * (0.65 * 0.35 / 200) ** 0.5)
+    centre = 2 / 3  # of the other three
+    assert found["upper_3s"].iloc[0] == pytest.approx(centre + 3 * (2 / 9 / 200) ** 0.5)
     assert found["sigma_z"].isna().all()  # four months tell no spread
 
 
@@ -172,3 +176,50 @@ def test_empty_tables_stay_empty():
     assert free_curve(empty).empty
     assert at_risk(empty, (0,)).empty
     assert compare_curves(empty) is None
+
+
+def test_the_expected_fixes_leave_the_judged_group_out(tmp_path: Path):
+    """By hand: washers 9 of 10 for Ann, 5 of 10 for Bob, 8 of 10 for Cy; dryers only by Bob.
+
+    Ann: 10 * 13/20 = 6.5 expected, 1 failure against 3.5. Bob: 10 * 17/20 + 4 dryers at the rate of
+    all others' jobs, 17/20.
+    """
+    drawn = {"Ann": ("washer", 10, 9), "Bob": ("washer", 10, 5), "Cy": ("washer", 10, 8)}
+    rows = [(name, kind, n, k) for name, (kind, n, k) in drawn.items()] + [("Bob", "dryer", 4, 2)]
+    table = measure(fixes(tmp_path, rows), "first_time_fix", window_days=30, group_by="technician")
+    found = table.set_index("group")
+    assert found["expected"].to_dict() == pytest.approx(
+        {"Ann": 6.5, "Bob": 14 * 17 / 20, "Cy": 10 * 14 / 20}
+    )
+    assert found.loc["Ann", "ratio"] == pytest.approx(1 / 3.5)
+
+
+def fixes(folder: Path, rows: list[tuple[str, str, int, int]]) -> Path:
+    """Load a shop in which each technician fixes k of n jobs on a kind at the first visit."""
+    jobs, visits = [], []
+    for technician, kind, n, k in rows:
+        for i in range(n):
+            name = f"{technician}{kind}{i}"
+            jobs.append(f"{name} | 2026-01-01 | 2026-01-02 | {kind} | noisy | repaired | {name}")
+            for visit in range(1 if i < k else 2):
+                visits.append(f"{name} | {visit + 1} | {technician} | completed")
+    jobs.append("END | 2026-06-01 | 2026-06-01 | washer | noisy | cancelled | nobody")
+    head = "job_id | opened_on | closed_on | appliance_kind | symptom | disposition | customer"
+    return shop(
+        folder,
+        jobs="\n".join([head, *jobs]),
+        visits="\n".join(["job_id | visit_no | technician | outcome", *visits]),
+    )
+
+
+def test_a_bad_technician_does_not_make_the_good_ones_special(tmp_path: Path):
+    """Five at 70%, one at 35%, 120 jobs each: he is different, and nobody else is even looked at."""
+    people = [(f"T{i}", "washer", 120, 84) for i in range(5)] + [("Bad", "washer", 120, 42)]
+    table = measure(
+        fixes(tmp_path, people), "first_time_fix", window_days=30, group_by="technician"
+    ).set_index("group")
+    assert table.loc["Bad", "funnel"] == "different"
+    assert set(table.drop("Bad")["funnel"]) == {"inside"}
+    good = table.drop("Bad")["judged_rate"].tolist()
+    assert good == pytest.approx([table["shop_rate"].iloc[0]] * 5)
+    assert (table["judged_jobs"] < table["mature"]).all()

@@ -30,11 +30,12 @@ def drawn(tmp_path: Path) -> pd.DataFrame:
         shop(
             tmp_path,
             jobs="""
-            job_id | opened_on  | closed_on  | appliance_kind | symptom | root_cause           | disposition
-            A      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired
-            B      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired
-            C      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired
-            D      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired
+            job_id | opened_on | closed_on | appliance_kind | symptom | root_cause | disposition | customer
+            A   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired | a
+            B   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired | b
+            C   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired | c
+            D   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired | d
+            END | 2026-06-01 | 2026-06-01 | dryer_electric | no_heat | thermal_fuse_open    | cancelled | e
             """,
             visits="""
             job_id | visit_no | technician | outcome
@@ -61,14 +62,39 @@ def drawn(tmp_path: Path) -> pd.DataFrame:
     )
 
 
-def test_condemned_is_replaced_and_the_cause_and_good_is_neither(tmp_path: Path):
-    """A and D condemned; B sound; C replaced for nothing is in neither; A's new part is left out,
-    and so is a reading known only as "more than".
-    """
+def test_only_settled_jobs_count_and_their_final_cause_decides(tmp_path: Path):
+    """A and D failed; B and C good, replaced or not; the new part and "more than" are left out."""
     (row,) = drawn(tmp_path).itertuples()
-    assert (row.n_condemned, row.n_good) == (2, 1)
-    assert row.auc == 1  # 55 and open against 0.2
+    assert (row.n_condemned, row.n_good) == (2, 2)
+    assert row.auc == 1  # 55 and open against 0.2 and 0.4
     assert (row.register_low, row.register_high, row.register_fail_above) == (0, 2, 10)
+    assert row.no_limit_because == "contact"
+
+
+def test_declined_pending_unlinked_and_returned_jobs_are_in_neither(tmp_path: Path):
+    """Each of four unsettled jobs would have spoilt the area of 1."""
+    head = "job_id | opened_on | closed_on | appliance_kind | symptom | root_cause | disposition"
+    cool, stat = "refrigerator | not_cooling", "defrost_heater_open"
+    jobs = f"""
+    {head} | customer
+    BAD  | 2026-01-01 | 2026-01-02 | {cool} | {stat}                | repaired | a
+    GOOD | 2026-01-01 | 2026-01-02 | {cool} | evaporator_fan_failed | repaired | b
+    DECL | 2026-01-01 | 2026-01-02 | {cool} | evaporator_fan_failed | declined | c
+    YOUNG| 2026-05-20 | 2026-05-21 | {cool} | evaporator_fan_failed | repaired | d
+    LOOSE| 2026-01-01 | 2026-01-02 | {cool} | evaporator_fan_failed | repaired |
+    BACK | 2026-01-01 | 2026-01-02 | {cool} | evaporator_fan_failed | repaired | f
+    AGAIN| 2026-01-09 | 2026-01-10 | {cool} | {stat}                | declined | f
+    NONE | 2026-01-01 | 2026-01-02 | {cool} | cause_unknown         | repaired | g
+    END  | 2026-06-01 | 2026-06-01 | {cool} | {stat}                | cancelled | h
+    """
+    values = {"BAD": 300, "GOOD": 25} | dict.fromkeys(
+        ("DECL", "YOUNG", "LOOSE", "BACK", "NONE"), 900
+    )
+    readings = "job_id | visit_no | seq | test_point | value\n" + "\n".join(
+        f"{job} | 1 | 1 | defrost_heater_ohm | {value}" for job, value in values.items()
+    )
+    (row,) = measure(shop(tmp_path, jobs=jobs, readings=readings), "limit_review").itertuples()
+    assert (row.n_condemned, row.n_good, row.auc) == (1, 1, 1.0)
 
 
 def test_with_fewer_than_30_of_each_no_limit_is_told(tmp_path: Path):
@@ -88,6 +114,7 @@ def readings(bad: list[float], good: list[float]) -> pd.DataFrame:
         {
             "test_point": FUSE,
             "unit": "Ohm",
+            "no_limit_because": None,
             "value": counts.index.to_numpy(float),
             "condemned": counts["condemned"].to_numpy(int),
             "good": counts["good"].to_numpy(int),

@@ -1,9 +1,13 @@
 """Months counted by hand, and the planted bad month of the sample shop."""
 
+from datetime import date
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
+from dashboard.filters import Filters
+from dashboard.stats.control_chart import laney_sigma
 from tests.ask import measure
 from tests.shop_builder import shop
 
@@ -36,7 +40,25 @@ def test_months_are_those_of_closing_and_hold_mature_and_pending_jobs(tmp_path: 
     assert found == {"2026-01": (1, 1, 0), "2026-02": (2, 1, 0), "2026-03": (0, 0, 1)}
     last = rows.iloc[2]
     assert last[["rate", "centre", "signals"]].isna().all()
-    assert rows["centre"].iloc[0] == pytest.approx(2 / 3)  # 2 of 3 in the months without pending
+    assert rows["centre"].tolist()[:2] == [0.5, 1.0]  # each by the other month of the baseline
+
+
+def test_a_month_has_the_same_limits_whatever_period_is_shown(sample_shop: Path):
+    everything = measure(sample_shop, "month_signals", window_days=30).set_index("month")
+    chosen = Filters(from_date=date(2026, 3, 10), to_date=date(2026, 4, 2))
+    shown = measure(sample_shop, "month_signals", chosen, window_days=30).set_index("month")
+    assert shown.index.tolist() == ["2026-03", "2026-04"]
+    pd.testing.assert_frame_equal(shown, everything.loc[["2026-03", "2026-04"]])
+
+
+def test_a_month_does_not_widen_its_own_limits(sample_shop: Path):
+    """The planted bad month is in the baseline, and out of the baseline that judges it."""
+    rows = measure(sample_shop, "month_signals", window_days=30).set_index("month")
+    baseline = rows[rows["is_baseline"] == True]  # noqa: E712
+    others = baseline.drop("2026-03")
+    bad = rows.loc["2026-03"]
+    assert bad.centre == pytest.approx(others["fixed_first_time"].sum() / others["mature"].sum())
+    assert bad.sigma_z == pytest.approx(laney_sigma(others["fixed_first_time"], others["mature"]))
 
 
 def test_the_baseline_is_as_long_as_the_setting_says(sample_shop: Path):

@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings, strategies
 
 from dashboard.callbacks import link_sentences as link_words
 from dashboard.database.labels import Labels
+from dashboard.fairness.early_parts import early_parts
 from tests.measures import slow_counts
 from tests.measures.random_shop import Job, RandomShop, shops
 
@@ -108,16 +109,18 @@ def test_repeat_visits(database: RandomShop, jobs: list[Job]):
 @given(jobs=shops(), window_days=WINDOWS)
 def test_parts(database: RandomShop, jobs: list[Job], window_days: int):
     database.fill(jobs)
-    rows = database.rows("measures/early_parts", window_days=window_days)
+    rows = early_parts(pd.DataFrame(database.rows("measures/early_parts", window_days=window_days)))
     found = {
-        (row["appliance_kind"], row["part_no"]): (row["jobs"], row["callbacks"]) for row in rows
+        (row.appliance_kind, row.part_no): (row.jobs, row.callbacks) for row in rows.itertuples()
     }
     wanted = slow_counts.parts(jobs, window_days)
     assert found == wanted
-    for row in rows:  # few jobs: the yardstick is every other part of the shop
-        others = [v for k, v in wanted.items() if k != (row["appliance_kind"], row["part_no"])]
-        assert row["other_jobs"] == sum(fitted for fitted, _ in others)
-        assert row["other_callbacks"] == sum(back for _, back in others)
+    for row in rows.itertuples():  # all parts are pumps: the yardstick is the kind's other numbers
+        others = [
+            v for k, v in wanted.items() if k[0] == row.appliance_kind and k[1] != row.part_no
+        ]
+        assert row.other_jobs == sum(fitted for fitted, _ in others)
+        assert row.other_callbacks == sum(back for _, back in others)
 
 
 @twin

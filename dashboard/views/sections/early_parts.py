@@ -5,8 +5,8 @@ import streamlit as st
 
 from dashboard.callbacks import charts as charts_callbacks
 from dashboard.callbacks import curves
-from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
+from dashboard.fairness.early_parts import LEAST_PART_JOBS
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import widgets
@@ -18,10 +18,11 @@ SHOWN = {
     "kind": st.column_config.TextColumn("Appliance"),
     "told": st.column_config.TextColumn("Came back", width="medium"),
     "expected": st.column_config.NumberColumn(
-        "Expected", format="%.1f", help="if it were like its yardstick"
+        "Expected", format="%.1f", help="returns within a year, if like its other numbers"
     ),
     "yardstick": st.column_config.TextColumn("Yardstick", width="medium"),
     "chance": st.column_config.TextColumn("By chance alone", help="as many callbacks or more"),
+    "returns": st.column_config.NumberColumn("Back within a year"),
     "q_value": st.column_config.NumberColumn(
         "q", format="%.3f", help="chance that a part flagged here is flagged wrongly, at most"
     ),
@@ -43,7 +44,7 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
     if flagged.empty:
         st.markdown(
             f"No part number stands out: {asked:,} were fitted in "
-            f"{fairness.LEAST_PART_JOBS} jobs or more and asked."
+            f"{LEAST_PART_JOBS} jobs or more and asked."
         )
     for row in flagged.itertuples(index=False):
         st.markdown(_sentence(row, window_days))
@@ -51,7 +52,9 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
         _draw_curve(flagged.sort_values("q_value").iloc[0], page)
     st.caption(
         f"{len(parts):,} part numbers, {asked:,} asked at once: a part is named only when of the "
-        "parts named so at most 1 in 20 is named wrongly (Benjamini and Hochberg)."
+        "parts named so at most 1 in 20 is named wrongly (log-rank test against the other numbers "
+        "of the same component and appliance; Benjamini and Hochberg). A part without an "
+        "alternative cannot be judged."
     )
     with st.expander("Every part number"):
         widgets.table(parts.sort_values(["p_value", "part_no"], na_position="last"), SHOWN)
@@ -67,8 +70,9 @@ def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
         component_label=[page.labels.of("component", row.component) for row in rows],
         told=[words.rate(row.callbacks, row.jobs, row.low, row.high) for row in rows],
         yardstick=[
-            ("its other numbers" if row.reference == "component" else "other parts")
-            + f": {row.other_callbacks:,} of {row.other_jobs:,}"
+            f"its other numbers: {row.other_callbacks:,} of {row.other_jobs:,}"
+            if row.other_jobs
+            else "no other number"
             for row in rows
         ],
         chance=[fairness_words.chance(row.p_value) for row in rows],
@@ -78,9 +82,9 @@ def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
 def _sentence(row: tuple, window_days: int) -> str:
     return (
         f"**{verbatim(row.part_no)}** ({row.component_label}, {verbatim(row.kind)}): "
-        f"{row.told} came back within {window_days} days; {row.expected:,.1f} expected from "
-        f"{row.yardstick}. By chance alone: {row.chance}, and q = {row.q_value:.3f} over all "
-        "parts asked."
+        f"{row.told} came back within {window_days} days ({row.yardstick}). Followed for up to a "
+        f"year, {row.returns:,} came back where {row.expected:,.1f} are expected. By chance alone: "
+        f"{row.chance}, and q = {row.q_value:.3f} over all parts checked."
     )
 
 

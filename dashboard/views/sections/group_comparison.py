@@ -71,7 +71,6 @@ def compare(page: Page) -> None:
     table = page.measure("first_time_fix", group_by=group_by)
     groups = prepared(table, group_by, page.labels, page.settings["min_jobs"], "fixed_first_time")
     is_work = group_by in ("appliance_kind", "symptom")
-    groups["judged_rate"] = groups["rate" if is_work else "adjusted_rate"].fillna(groups["rate"])
     if group_by in PEOPLE:
         by_appliance(page, group_by, noun)
     draw_funnel(groups, noun, is_work)
@@ -128,12 +127,18 @@ def draw_funnel(groups: pd.DataFrame, noun: str, is_work: bool) -> None:
         ),
         key="groups",
     )
-    height = "the rate as counted" if is_work else "the rate with the shop's mix of work"
+    height = (
+        "the rate as counted"
+        if is_work
+        else "the rate with the shop's mix of work, compared with the others without those clearly "
+        "different (so a bad month of one does not make the others look special)"
+    )
     st.caption(
         f"Each dot is one {noun}, at {height}. Chance alone puts 95 of 100 between the dotted "
         f"lines and 998 of 1,000 between the dashed ones: with {len(known)} compared, about "
         f"{words.number(0.05 * len(known), 1)} lie outside the dotted lines by chance. "
-        "Faded: too few jobs to say. Names stand at those outside."
+        "The upper lines mirror the lower lines of failures. Faded: too few jobs to say. Those "
+        "outside are named."
     )
 
 

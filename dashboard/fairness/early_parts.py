@@ -1,0 +1,76 @@
+"""Part numbers whose repairs come back early: counts by day → one row per part, tested."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pandas as pd
+
+from dashboard.stats.multiple_testing import q_values
+from dashboard.stats.one_group import against_others, chance_of_so_many
+from dashboard.stats.proportion import wilson
+
+LEAST_PART_JOBS = 5  # under that a part number is not asked: it could only cry wolf
+FALSE_DISCOVERIES = 0.05
+PART = ["appliance_kind", "component", "part_no"]
+COLUMNS = [
+    *PART, "jobs", "callbacks", "rate", "low", "high", "other_jobs", "other_callbacks",
+    "followed", "returns", "expected", "log_rank_z", "p_value", "q_value", "flagged",
+]  # fmt: skip
+
+
+def early_parts(days: pd.DataFrame, _rows: Callable | None = None) -> pd.DataFrame:
+    """Return one row per appliance kind, component and part number (sql/measures/early_parts).
+
+    p_value, q_value and flagged are those of the part number over all its kinds and components.
+    An empty table stays empty.
+    """
+    if days.empty:
+        return pd.DataFrame(columns=COLUMNS)
+    strata = [_stratum(rows) for _, rows in days.groupby(["appliance_kind", "component"])]
+    parts = pd.concat(strata, ignore_index=True)
+    limits = wilson(parts["callbacks"], parts["jobs"])
+    parts["rate"] = parts["callbacks"] / parts["jobs"].where(parts["jobs"] > 0)
+    parts["low"], parts["high"] = limits.low, limits.high
+    parts = parts.merge(_tested(parts), on="part_no", how="left")
+    parts["flagged"] = parts["q_value"] <= FALSE_DISCOVERIES
+    return parts[COLUMNS].sort_values(PART, ignore_index=True)
+
+
+def _stratum(rows: pd.DataFrame) -> pd.DataFrame:
+    """Compare the part numbers of one component of one appliance kind with each other."""
+    sums = rows.groupby(PART)[["mature", "callbacks", "seen", "back"]].sum().reset_index()
+    seen, back = (
+        rows.pivot_table(index="part_no", columns="day", values=name, fill_value=0, aggfunc="sum")
+        for name in ("seen", "back")
+    )
+    found = against_others(seen.to_numpy(int), back.to_numpy(int))
+    followed = sums["seen"].sum() - sums["seen"]
+    is_alone = (sums["component"] == "not recorded") | (followed == 0)
+    return sums[PART].assign(
+        jobs=sums["mature"],
+        callbacks=sums["callbacks"],
+        other_jobs=np.where(is_alone, 0, sums["mature"].sum() - sums["mature"]),
+        other_callbacks=np.where(is_alone, 0, sums["callbacks"].sum() - sums["callbacks"]),
+        followed=sums["seen"],
+        returns=sums["back"],
+        expected=np.where(is_alone, np.nan, found.expected),
+        variance=np.where(is_alone, 0.0, found.variance),
+        failures=np.where(is_alone, 0.0, found.failures),
+    )
+
+
+def _tested(parts: pd.DataFrame) -> pd.DataFrame:
+    """Return p and q of every part number with enough jobs next to alternatives."""
+    compared = parts[parts["expected"].notna()]
+    sums = compared.groupby("part_no")[
+        ["followed", "returns", "expected", "variance", "failures"]
+    ].sum()
+    sums = sums[sums["followed"] >= LEAST_PART_JOBS]
+    returns, expected, failures = (
+        sums[name].to_numpy(float) for name in ("returns", "expected", "failures")
+    )
+    p_values = chance_of_so_many(returns, expected, failures)
+    error = np.sqrt(sums["variance"].to_numpy(float))
+    z = np.divide(returns - expected, error, out=np.full(len(sums), np.nan), where=error > 0)
+    tested = {"log_rank_z": z, "p_value": p_values, "q_value": q_values(p_values.tolist())}
+    return pd.DataFrame({"part_no": sums.index.to_numpy(), **tested})

@@ -1,0 +1,89 @@
+"""Whom is a group compared with? The others, without those who clearly differ."""
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from dashboard.stats import funnel
+
+
+def set_aside(strata: pd.DataFrame, shop_rate: float) -> pd.DataFrame:
+    """Return, by group, the rate to judge it by and the number of jobs that this rate is worth.
+
+    `strata`: group, appliance_kind, symptom, mature, fixed_first_time. The expected failures of a
+    group come from the other groups' rates of the same kind and complaint (of the kind, or of all,
+    where no other group has such a job). Of the groups outside 99.8% the clearest is set aside and
+    the rest is judged again without it, so that one bad group does not make the good ones look
+    special. rate = 1 - ratio * the shop's rate of failures; jobs: fewer than were closed, since the
+    yardstick is uncertain too.
+    """
+    names, own, failed, levels = _arrays(strata)
+    aside = np.zeros(len(names), bool)
+    result = pd.DataFrame({"rate": np.nan, "jobs": np.nan}, index=names)
+    while True:
+        sound = np.flatnonzero(~aside)
+        for group in sound:
+            others = np.setdiff1d(sound, group)
+            result.iloc[group] = _judged(group, others, own, failed, levels, shop_rate)
+        distance = _distance(result, shop_rate, sound)
+        if len(sound) <= 2 or not (distance > 0).any():
+            return result
+        aside[sound[int(np.argmax(distance))]] = True
+
+
+def _arrays(strata: pd.DataFrame) -> tuple[pd.Index, NDArray, NDArray, list[NDArray]]:
+    """Return the groups, their jobs and failures by stratum, and what strata lie in one kind."""
+    table = strata.assign(failed=strata["mature"] - strata["fixed_first_time"])
+    own, failed = (
+        table.pivot_table(
+            index="group",
+            columns=["appliance_kind", "symptom"],
+            values=name,
+            aggfunc="sum",
+            fill_value=0,
+        )
+        for name in ("mature", "failed")
+    )
+    kinds, _ = pd.factorize(own.columns.get_level_values(0))
+    levels = [np.arange(own.shape[1]), kinds, np.zeros(own.shape[1], int)]
+    return own.index, own.to_numpy(float), failed.to_numpy(float), levels
+
+
+def _judged(
+    group: int,
+    others: NDArray,
+    own: NDArray,
+    failed: NDArray,
+    levels: list[NDArray],
+    shop_rate: float,
+) -> tuple[float, float]:
+    """Return the rate of one group against the others, and the jobs that it is worth."""
+    jobs, hits = own[others].sum(axis=0), failed[others].sum(axis=0)
+    rate, size = np.full(len(jobs), np.nan), np.zeros(len(jobs))
+    for level in levels:
+        n = np.bincount(level, jobs)[level]
+        use = np.isnan(rate) & (n > 0)
+        rate[use] = (np.bincount(level, hits)[level] / np.maximum(n, 1))[use]
+        size[use] = n[use]
+    mine = own[group]
+    used = (mine > 0) & ~np.isnan(rate)
+    expected = (mine[used] * rate[used]).sum()
+    if expected <= 0:
+        return np.nan, np.nan
+    chance = mine[used] * rate[used] * (1 - rate[used])
+    of_yardstick = (mine[used] / size[used] * chance).sum()
+    worth = mine.sum() / (1 + of_yardstick / chance.sum()) if chance.sum() > 0 else mine.sum()
+    ratio = failed[group].sum() / expected
+    return float(np.clip(1 - ratio * (1 - shop_rate), 0, 1)), float(max(np.floor(worth), 1))
+
+
+def _distance(result: pd.DataFrame, shop_rate: float, sound: NDArray) -> NDArray:
+    """Return how far each group lies outside the 99.8% limits, in their half-widths; else 0."""
+    known = result.iloc[sound]
+    rate, jobs = known["rate"].to_numpy(float), known["jobs"].fillna(1).to_numpy(float)
+    if not 0 < shop_rate < 1:
+        return np.zeros(len(sound))
+    low, high = funnel.limits(shop_rate, jobs, funnel.DIFFERENT)
+    over = (rate - high) / np.maximum(high - shop_rate, 1e-9)
+    under = (low - rate) / np.maximum(shop_rate - low, 1e-9)
+    return np.nan_to_num(np.maximum(np.maximum(over, under), 0))
