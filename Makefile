@@ -36,6 +36,7 @@ test-all: $(VENV)/installed-test  # what .ci/run runs
 bench: EXTRAS := test,bench
 bench: $(VENV)/installed-bench
 	$(BIN)/python -m tests.bench.innocents
+	$(BIN)/python -m tests.bench.power
 	$(BIN)/python -m tests.bench.speed $(JOBS)
 
 bench-pages: $(VENV)/installed-test

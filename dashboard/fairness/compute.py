@@ -67,7 +67,8 @@ def _judged(table: pd.DataFrame, adjusted: pd.Series, rows: Rows | None) -> pd.D
     rate, jobs = table["rate"].astype(float), table["mature"].astype(float)
     if table["is_mix_apart"].astype(bool).all():
         rate = adjusted.fillna(rate)
-        strata = rows("pages/fix_strata") if rows is not None and len(table) > 1 else None
+        is_known = rows is not None and len(table) > 1 and pd.notna(table["shop_rate"].iloc[0])
+        strata = rows("pages/fix_strata") if is_known else None
         if strata is not None and strata["mature"].sum() == table["shop_mature"].iloc[0]:
             found = set_aside(strata, table["shop_rate"].iloc[0]).reindex(table["group"])
             rate = pd.Series(found["rate"].to_numpy(float), rate.index).fillna(rate)
