@@ -13,8 +13,9 @@ from dashboard.stats.observed_expected import observed_over_expected
 Rows = Callable[[str], pd.DataFrame]
 FAIR = (
     "ratio", "ratio_low", "ratio_high", "adjusted_rate", "shrunk_rate", "shrunk_low",
-    "shrunk_high", "judged_rate", "judged_jobs", "funnel",
+    "shrunk_high", "judged_rate", "judged_jobs", "judged_against", "funnel",
 )  # fmt: skip
+JUDGED = ["judged_rate", "judged_jobs", "judged_against"]
 MONTH_COLUMNS = [
     "month", "mature", "fixed_first_time", "rate", "centre", "lower_3s", "upper_3s", "sigma_z",
     "signals", "low", "high", "pending", "is_baseline",
@@ -33,7 +34,7 @@ def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     fair = pd.DataFrame(found, columns=[*FAIR, "chance_below"], index=table.index)
     numbers = [name for name in fair if name != "funnel"]
     fair[numbers] = fair[numbers].astype(float)
-    fair[["judged_rate", "judged_jobs", "funnel"]] = _judged(table, fair["adjusted_rate"], rows)
+    fair[[*JUDGED, "funnel"]] = _judged(table, fair["adjusted_rate"], rows)
     kept = table.drop(columns=["is_mix_apart", "shop_mature"], errors="ignore")
     result = pd.concat([kept, fair], axis=1)
     front = list(table.columns[: table.columns.get_loc("expected") + 1])
@@ -63,18 +64,21 @@ def _judged(table: pd.DataFrame, adjusted: pd.Series, rows: Rows | None) -> pd.D
     expected rates leave out the group itself and every group that is clearly different.
     """
     if table.empty:
-        return pd.DataFrame(columns=["judged_rate", "judged_jobs", "funnel"])
+        return pd.DataFrame(columns=[*JUDGED, "funnel"])
     rate, jobs = table["rate"].astype(float), table["mature"].astype(float)
+    against = table["shop_rate"].astype(float)
     if table["is_mix_apart"].astype(bool).all():
         rate = adjusted.fillna(rate)
         is_known = rows is not None and len(table) > 1 and pd.notna(table["shop_rate"].iloc[0])
         strata = rows("pages/fix_strata") if is_known else None
         if strata is not None and strata["mature"].sum() == table["shop_mature"].iloc[0]:
-            found = set_aside(strata, table["shop_rate"].iloc[0]).reindex(table["group"])
+            found = set_aside(strata).reindex(table["group"])
             rate = pd.Series(found["rate"].to_numpy(float), rate.index).fillna(rate)
             jobs = pd.Series(found["jobs"].to_numpy(float), rate.index).fillna(jobs)
-    verdicts = funnel.verdicts(rate, jobs, table["shop_rate"].iloc[0])
-    return pd.DataFrame({"judged_rate": rate, "judged_jobs": jobs, "funnel": verdicts})
+            against = against.where(against.isna(), found["against"].max())
+    verdicts = funnel.verdicts(rate, jobs, against)
+    columns = dict(zip(JUDGED, (rate, jobs, against), strict=True))
+    return pd.DataFrame(columns | {"funnel": verdicts})
 
 
 def _shrunk(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, float | None]:

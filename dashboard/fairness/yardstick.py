@@ -7,25 +7,30 @@ from numpy.typing import NDArray
 from dashboard.stats import funnel
 
 
-def set_aside(strata: pd.DataFrame, shop_rate: float) -> pd.DataFrame:
-    """Return, by group, the rate to judge it by and the number of jobs that this rate is worth.
+def set_aside(strata: pd.DataFrame) -> pd.DataFrame:
+    """Return, by group, the rate to judge it by, the jobs that it is worth, and the usual rate.
 
     `strata`: group, appliance_kind, symptom, mature, fixed_first_time. The expected failures of a
     group come from the other groups' rates of the same kind and complaint (of the kind, or of all,
     where no other group has such a job). Of the groups outside 99.8% the clearest is set aside and
     the rest is judged again without it, so that one bad group does not make the good ones look
-    special. rate = 1 - ratio * the shop's rate of failures; jobs: fewer than were closed, since the
-    yardstick is uncertain too.
+    special. against = the rate of the groups never set aside; rate = 1 - ratio * (1 - against);
+    jobs: fewer than were closed, since the yardstick is uncertain too.
     """
     names, own, failed, levels = _arrays(strata)
     aside = np.zeros(len(names), bool)
-    result = pd.DataFrame({"rate": np.nan, "jobs": np.nan}, index=names)
     while True:
         sound = np.flatnonzero(~aside)
-        for group in sound:
-            others = np.setdiff1d(sound, group)
-            result.iloc[group] = _judged(group, others, own, failed, levels, shop_rate)
-        distance = _distance(result, shop_rate, sound)
+        against = 1 - failed[sound].sum() / own[sound].sum()
+        result = pd.DataFrame(
+            [
+                _judged(group, np.setdiff1d(sound, group), own, failed, levels, against)
+                for group in range(len(names))
+            ],
+            columns=["rate", "jobs"],
+            index=names,
+        ).assign(against=against)
+        distance = _distance(result, against, sound)
         if len(sound) <= 2 or not (distance > 0).any():
             return result
         aside[sound[int(np.argmax(distance))]] = True
@@ -55,7 +60,7 @@ def _judged(
     own: NDArray,
     failed: NDArray,
     levels: list[NDArray],
-    shop_rate: float,
+    against: float,
 ) -> tuple[float, float]:
     """Return the rate of one group against the others, and the jobs that it is worth."""
     jobs, hits = own[others].sum(axis=0), failed[others].sum(axis=0)
@@ -74,16 +79,16 @@ def _judged(
     of_yardstick = (mine[used] / size[used] * chance).sum()
     worth = mine.sum() / (1 + of_yardstick / chance.sum()) if chance.sum() > 0 else mine.sum()
     ratio = failed[group].sum() / expected
-    return float(np.clip(1 - ratio * (1 - shop_rate), 0, 1)), float(max(np.floor(worth), 1))
+    return float(np.clip(1 - ratio * (1 - against), 0, 1)), float(max(np.floor(worth), 1))
 
 
-def _distance(result: pd.DataFrame, shop_rate: float, sound: NDArray) -> NDArray:
+def _distance(result: pd.DataFrame, against: float, sound: NDArray) -> NDArray:
     """Return how far each group lies outside the 99.8% limits, in their half-widths; else 0."""
     known = result.iloc[sound]
     rate, jobs = known["rate"].to_numpy(float), known["jobs"].fillna(1).to_numpy(float)
-    if not 0 < shop_rate < 1:
+    if not 0 < against < 1:
         return np.zeros(len(sound))
-    low, high = funnel.limits(shop_rate, jobs, funnel.DIFFERENT)
-    over = (rate - high) / np.maximum(high - shop_rate, 1e-9)
-    under = (low - rate) / np.maximum(shop_rate - low, 1e-9)
+    low, high = funnel.limits(against, jobs, funnel.DIFFERENT)
+    over = (rate - high) / np.maximum(high - against, 1e-9)
+    under = (low - rate) / np.maximum(against - low, 1e-9)
     return np.nan_to_num(np.maximum(np.maximum(over, under), 0))

@@ -13,11 +13,11 @@
 --         shrunk_rate = the group's own rate drawn toward the groups' mean (beta-binomial, maximum
 --         likelihood over the groups shown); without spread beyond chance it is the shop's rate.
 --         chance_below = chance that this own rate lies below the shop's.
---         funnel = where judged_rate lies among the limits of chance around the shop's rate, for
+--         funnel = where judged_rate lies among the limits of chance around judged_against, for
 --         judged_jobs: inside 95 %, look (95 to 99.8 %), different; the upper limit is the mirror of
 --         the lower limit of failures. judged_rate is the adjusted rate, with every other group that is
---         clearly different left out of the expected rates too; judged_jobs is smaller than mature
---         because the others' rates are uncertain. Kinds and complaints are judged by rate and mature.
+--         clearly different left out of the expected rates too, and judged_against the rate without
+--         them; judged_jobs is smaller than mature because the others' rates are uncertain. Kinds and complaints are judged by rate and mature.
 -- source: Breslow and Day (1987) for Byar's limits; Spiegelhalter (2005), Stat Med 24:1185, for the
 --         funnel, exact binomial limits interpolated between the counts.
 WITH jobs AS (

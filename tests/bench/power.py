@@ -91,9 +91,8 @@ def different_people(generator: np.random.Generator, people: int, culprit: int |
     strata = pd.DataFrame(
         rows, columns=["group", "appliance_kind", "symptom", "mature", "fixed_first_time"]
     )
-    shop = strata["fixed_first_time"].sum() / strata["mature"].sum()
-    judged = set_aside(strata, shop)
-    verdicts = funnel.verdicts(judged["rate"], judged["jobs"], shop)
+    judged = set_aside(strata)
+    verdicts = funnel.verdicts(judged["rate"], judged["jobs"], judged["against"])
     return {
         who for who, verdict in zip(judged.index, verdicts, strict=True) if verdict == "different"
     }

@@ -221,5 +221,5 @@ def test_a_bad_technician_does_not_make_the_good_ones_special(tmp_path: Path):
     assert table.loc["Bad", "funnel"] == "different"
     assert set(table.drop("Bad")["funnel"]) == {"inside"}
     good = table.drop("Bad")["judged_rate"].tolist()
-    assert good == pytest.approx([table["shop_rate"].iloc[0]] * 5)
+    assert good == pytest.approx([0.7] * 5)  # against the others without him
     assert (table["judged_jobs"] < table["mature"]).all()

@@ -113,7 +113,7 @@ def draw_funnel(groups: pd.DataFrame, noun: str, is_work: bool) -> None:
     if known.empty:
         return
     st.markdown(fairness_words.groups(known, noun))
-    shop_rate = known["shop_rate"].iloc[0]
+    shop_rate = known["judged_against"].iloc[0]
     if not 0 < shop_rate < 1:
         st.caption("Every repair ended the same way: there is nothing to tell groups apart by.")
         return
