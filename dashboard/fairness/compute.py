@@ -13,7 +13,7 @@ from dashboard.stats.observed_expected import observed_over_expected
 Rows = Callable[[str], pd.DataFrame]
 FAIR = (
     "ratio", "ratio_low", "ratio_high", "adjusted_rate", "shrunk_rate", "shrunk_low",
-    "shrunk_high", "judged_rate", "judged_jobs", "judged_against", "funnel",
+    "shrunk_high", "funnel",
 )  # fmt: skip
 JUDGED = ["judged_rate", "judged_jobs", "judged_against"]
 MONTH_COLUMNS = [
@@ -31,7 +31,7 @@ def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     """
     spread = shrinkage.fit(table["fixed_first_time"].tolist(), table["mature"].tolist())
     found = [_ratio(row) | _shrunk(row, spread) for row in table.itertuples(index=False)]
-    fair = pd.DataFrame(found, columns=[*FAIR, "chance_below"], index=table.index)
+    fair = pd.DataFrame(found, columns=[*FAIR, "chance_below", *JUDGED], index=table.index)
     numbers = [name for name in fair if name != "funnel"]
     fair[numbers] = fair[numbers].astype(float)
     fair[[*JUDGED, "funnel"]] = _judged(table, fair["adjusted_rate"], rows)
