@@ -7,7 +7,7 @@ AUDIT := .venv-audit
 EXTRAS ?= test
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
-.PHONY: demo check test test-all bench bench-pages faults attack audit sbom soak clean
+.PHONY: demo check test test-all bench bench-pages faults attack audit sbom lock locked soak clean
 
 demo: $(VENV)/installed
 	$(BIN)/ohmhours demo
@@ -61,6 +61,18 @@ sbom: $(VENV)/installed  # what is installed to run, as a CycloneDX bill of mate
 	$(AUDIT)/bin/python -m pip install --quiet --disable-pip-version-check "cyclonedx-bom>=7,<8"
 	$(AUDIT)/bin/cyclonedx-py environment --pyproject pyproject.toml --output-reproducible \
 		--output-file sbom.cdx.json $(BIN)/python
+
+lock: $(VENV)/installed  # the hash of every package that runs, for this Python and system
+	$(BIN)/python -m pip install --dry-run --ignore-installed --quiet --disable-pip-version-check \
+		--report .ci/report.json -c constraints.txt '.[signin]'
+	$(BIN)/python .ci/lock.py .ci/report.json
+	rm .ci/report.json
+
+locked:  # the pages alone, every package checked against its hash
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes \
+		-r .ci/requirements-locked.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -e .
 
 $(VENV)/installed: pyproject.toml constraints.txt
 	$(PYTHON) -m venv $(VENV)

@@ -76,3 +76,15 @@ def test_each_is_pinned_with_all_that_it_brings():
 def test_the_audit_goes_over_those_pins():
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
     assert re.search(r"pip-audit .*--strict.*--requirement constraints\.txt", makefile)
+
+
+def test_the_locked_file_has_the_same_pins_each_with_a_hash():
+    """It is for one Python and system; pip refuses hashes in constraints of an editable install."""
+    pins = set((ROOT / "constraints.txt").read_text(encoding="utf-8").split())
+    locked = (ROOT / ".ci" / "requirements-locked.txt").read_text(encoding="utf-8")
+    lines = [line for line in locked.splitlines() if not line.startswith("#")]
+    assert len(lines) > 40
+    own = {pin.split(";")[0].casefold().replace("-", "_") for pin in pins}
+    for line in lines:
+        assert re.fullmatch(r"[\w.-]+==\S+ --hash=sha256:[0-9a-f]{64}", line), line
+        assert line.split()[0].casefold().replace("-", "_") in own, line
