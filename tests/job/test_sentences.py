@@ -38,7 +38,7 @@ def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn:
     text = explained(take(drawn), "A")
     wanted = [
         "Visit 1, 2026-01-01 09:00, Ann",
-        "open, outside (limits 5 Ω to 40 Ω)",
+        "open, outside (limits 5 Ω to 120 Ω)",
         "Visit 2",
         "supported, a reading was outside limits",
         "Came back as B, 8 days apart",
