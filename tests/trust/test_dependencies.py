@@ -14,8 +14,7 @@ ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 NAMED = {
     "babel", "duckdb", "numpy", "pandas", "phonenumbers", "platformdirs", "plotly", "pyarrow",
-    "pydantic",
-    "python-calamine", "scipy", "starlette", "streamlit",
+    "pydantic", "python-calamine", "rapidfuzz", "scipy", "starlette", "streamlit",
 }  # fmt: skip
 OURS = {"etl", "dashboard", "sql", "sample_data", "tests"}
 NOT_NAMED = {  # imported all the same: where it comes from
