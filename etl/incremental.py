@@ -21,6 +21,15 @@ from etl.raw.own_limits import land_shop_tables, own_limits, own_meters
 
 LARGE_BYTES = 64 * 1024 * 1024  # below it, building everything takes a few seconds
 LAST_SOURCE = 2**31 - 1  # the largest that the column holds
+# the steps that weigh a job against all others: new rows can change what they say of any job
+WHOLE_SHOP_STEPS = (
+    "core/suspects",
+    "core/cause_chances",
+    "core/test_chances",
+    "core/evidence_patterns",
+    "core/part_evidence",
+    "core/job_patterns",
+)
 Build = Callable[[duckdb.DuckDBPyConnection], None]
 
 
@@ -70,7 +79,8 @@ def add_touched(
     connection.execute("USE whole")
     if connection.execute(sql.text("incremental/begins_measuring")).fetchall() != [(0,)]:
         return False
-    for step in ("incremental/merge", "core/dataset", "incremental/as_of"):
+    merged = ("incremental/merge", "core/dataset", "incremental/as_of")
+    for step in (*merged, "incremental/drop_verdicts", *WHOLE_SHOP_STEPS):
         connection.execute(sql.text(step))
     return True
 

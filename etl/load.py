@@ -102,9 +102,11 @@ TO_FACTS = (
     "core/settled_readings_in",
     "core/first_tests",
     "core/tests_in",
-    "core/pointing_tests",
-    "core/part_evidence",
-    "core/job_patterns",
+    "core/fitted_parts",
+    "core/companions",
+    "core/corrections",
+    "core/missed_readings",
+    *added.WHOLE_SHOP_STEPS,
     "core/patterns_in",
 )
 

@@ -11,6 +11,8 @@ SHOWN_ON = {
     "pages/month_jobs": "month",
     "pages/diagnosis_jobs": "misdiagnosis",
     "pages/diagnosis_parts": "misdiagnosis",
+    "pages/habits": "misdiagnosis",
+    "pages/pattern_parts": "misdiagnosis",
     "pages/limit_curve": "limit_review",
     "pages/diagnoses": "flat_rate",
     "pages/accounts": "records",
@@ -31,6 +33,7 @@ OF_NOBODY = {
     "pages/judged_reading",
     "pages/limits",
     "pages/meters",
+    "pages/part_outcomes",
 }
 JOB_NUMBERS = {"job_id", "first_job", "second_job"}
 

@@ -28,7 +28,7 @@ NOT_ORDERED_PARTS = (
     "sealed_system",
 )
 UNLISTED = 0.03  # p(outside) of a sound part: misread, wrong state, temperature (trade judgement)
-CERTAINTY = 0.01  # no test is taken for infallible: a reading updates, it strikes no cause out
+CERTAINTY = 0.02  # no test is infallible: a reading updates, it strikes no cause out
 SPEAKS_FROM = 0.1  # p(outside | cause of the test's own part) above which it can find that cause
 
 

@@ -27,7 +27,7 @@ def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
             x=ordered["expected_rate"],
             y=ordered["label"],
             mode="markers",
-            name="expected of this group's jobs",
+            name="rest of the shop, same work",
             marker={"symbol": "line-ns-open", "size": 18, "color": QUIET, "line": {"width": 3}},
             hovertemplate="%{y}: %{x:.0%} expected<extra></extra>",
         )
@@ -74,7 +74,7 @@ def confusion(matrix: pd.DataFrame) -> go.Figure:
             xgap=2,
             ygap=2,
             hovertemplate=(
-                "recorded as %{y}<br>turned out as %{x}: %{customdata} jobs, %{z:.0%}"
+                "diagnosed as %{y}<br>turned out to be %{x}: %{customdata} jobs, %{z:.0%}"
                 "<extra></extra>"
             ),
         )
@@ -96,7 +96,7 @@ def confusion(matrix: pd.DataFrame) -> go.Figure:
     figure.update_xaxes(showgrid=False)
     figure.update_yaxes(showgrid=False)
     figure.update_xaxes(title="what it turned out to be", side="top", tickangle=-40)
-    figure.update_yaxes(title="recorded as")
+    figure.update_yaxes(title="first diagnosis")
     return framed(figure, 220 + 26 * len(matrix))
 
 
@@ -146,3 +146,36 @@ def test_shares(table: pd.DataFrame, name: str) -> go.Figure:
     )
     figure.update_xaxes(tickformat=".0%", title=name, range=[-0.02, 1.02])
     return framed(figure, 130 + 26 * len(table))
+
+
+def calibration(table: pd.DataFrame) -> go.Figure:
+    """Draw the share that was right against the chance printed; on the diagonal both agree.
+
+    Columns chance, share, low, high, parts.
+    """
+    figure = go.Figure(
+        go.Scatter(
+            x=[0, 1], y=[0, 1], mode="lines", line={"color": QUIET, "dash": "dot"}, hoverinfo="skip",
+            name="as printed",
+        )
+    )  # fmt: skip
+    figure.add_trace(
+        go.Scatter(
+            x=table["chance"],
+            y=table["share"],
+            mode="markers",
+            name="were right",
+            marker={"color": SHOP, "size": 9},
+            error_y={
+                "type": "data",
+                "symmetric": False,
+                "array": table["high"] - table["share"],
+                "arrayminus": table["share"] - table["low"],
+            },
+            customdata=table[["parts"]],
+            hovertemplate="%{x:.0%} printed, %{y:.0%} right of %{customdata[0]:,}<extra></extra>",
+        )
+    )
+    figure.update_xaxes(tickformat=".0%", title="chance printed", range=[0, 1.02])
+    figure.update_yaxes(tickformat=".0%", title="were right", range=[0, 1.05])
+    return framed(figure, 380)

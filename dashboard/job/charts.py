@@ -13,7 +13,7 @@ from dashboard.text.format import is_missing
 
 ZONES = {"inside": SHOP, "doubtful": DOUBT, "outside": BAD, "no verdict": QUIET}
 SYMBOLS = {"inside": "circle", "doubtful": "diamond", "outside": "x", "no verdict": "circle-open"}
-EVIDENCE = {"supported": SHOP, "unclear": DOUBT, "contradicted": BAD, "untested": BAD}
+EVIDENCE = {"supported": SHOP, "unclear": DOUBT, "against": BAD, "not tested": DOUBT}
 PART_ROW, OPEN_ROW, TOP = -1.35, 2.1, 1.8  # heights in the picture; limits lie at 0 and 1
 WIDE_BLOCK = 4  # a visit drawn narrower than this many readings has only its number
 

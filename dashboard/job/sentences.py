@@ -9,53 +9,29 @@ from dashboard.database.labels import Labels, read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
+from dashboard.diagnosis.chance import PartChance, part_chance
+from dashboard.diagnosis.patterns import EVIDENCE, PATTERNS
+from dashboard.diagnosis.sentences import missing_tests, steps
 from dashboard.job.find import find_job
-from dashboard.text.format import counted, day, is_missing, number, significant
-
-PATTERNS = {
-    "condemned_while_good": (
-        "is_condemned_while_good",
-        "Condemned while good",
-        "a part was replaced although every reading of it was inside limits",
-    ),
-    "no_evidence": (
-        "is_no_evidence",
-        "No evidence",
-        "a part was replaced that can be tested, and no reading of it was written down",
-    ),
-    "passed_over": (
-        "is_passed_over",
-        "Fault reading passed over",
-        "a reading was outside limits, and nothing replaced or recorded explains it",
-    ),
-    "proved_wrong": (
-        "is_proved_wrong",
-        "Proved wrong",
-        "the job came back within the window and another component was found",
-    ),
-    "parts_at_a_guess": (
-        "is_at_a_guess",
-        "Parts at a guess",
-        "two or more components were replaced, fewer than two with a reading outside limits",
-    ),
-}
-EVIDENCE = {
-    "supported": "a reading was outside limits",
-    "contradicted": "every reading was inside limits",
-    "unclear": "no reading decides it",
-    "untested": "no reading",
-}
+from dashboard.text.format import counted, day, is_missing, number, percent, significant
 
 
 @dataclass(frozen=True)
 class Job:
-    """One job's rows: its facts with patterns, visits, readings in order, parts, linked calls."""
+    """One job's rows: its facts with patterns, visits, readings in order, parts, linked calls.
+
+    `steps` and `missing` say what the readings said of each part; `chance` how likely it was at
+    fault.
+    """
 
     facts: pd.Series
     visits: pd.DataFrame
     readings: pd.DataFrame
     parts: pd.DataFrame
     calls: pd.DataFrame
+    steps: pd.DataFrame
+    missing: pd.DataFrame
+    chance: PartChance
 
 
 def read_job(rows: Callable[[str], pd.DataFrame]) -> Job | None:
@@ -67,7 +43,13 @@ def read_job(rows: Callable[[str], pd.DataFrame]) -> Job | None:
     if facts.empty:
         return None
     tables = (rows(f"job_timeline_{name}") for name in ("visits", "readings", "parts", "calls"))
-    return Job(facts.iloc[0], *tables)
+    return Job(
+        facts.iloc[0],
+        *tables,
+        rows("part_readings"),
+        rows("part_missing_tests"),
+        part_chance(rows("part_outcomes")),
+    )
 
 
 def title(job: Job, labels: Labels) -> str:
@@ -96,9 +78,9 @@ def shown_patterns(job: Job) -> list[tuple[str, str, str]]:
     """Return each pattern as (name, yes / no / cannot be said, meaning)."""
     answers = {True: "yes", False: "no"}
     return [
-        (name, "cannot be said" if is_missing(flag) else answers[bool(flag)], meaning)
-        for column, name, meaning in PATTERNS.values()
-        for flag in (job.facts[column],)
+        (each.name, "cannot be said" if is_missing(flag) else answers[bool(flag)], each.meaning)
+        for each in PATTERNS.values()
+        for flag in (job.facts[each.column],)
     ]
 
 
@@ -131,17 +113,27 @@ def limits_words(low: float | None, high: float | None, unit: str | None) -> str
     return f"{significant(low, unit)} to {significant(high, unit)}"
 
 
-def part_words(row: object, labels: Labels) -> str:
-    """Write a replaced part with what its readings say."""
+def part_words(row: object, labels: Labels, chance: PartChance | None = None) -> str:
+    """Write a replaced part with what its readings say and how often such parts were right."""
     name = (
         labels.of("component", row.component) if not is_missing(row.component) else "unknown part"
     )
     text = f"{name} ({row.part_numbers}), {number(row.pieces)} fitted"
     if is_missing(row.evidence):
         return text
-    if row.evidence == "untested" and not row.has_test:
-        return f"{text}: no reading, and the register knows no test for it"
-    return f"{text}: {row.evidence}, {EVIDENCE[row.evidence]}"
+    text += f": {row.evidence}, {EVIDENCE[row.evidence]}"
+    likely = None if chance is None else float(chance.of(row.log_ratio, row.log_odds))
+    if is_missing(likely):
+        return text
+    return f"{text}; {percent(likely)} of parts with such readings were right"
+
+
+def evidence_lines(job: Job, component: object, labels: Labels) -> list[str]:
+    """Write the readings behind a part's word, one a line, and the tests that were not made."""
+    own = job.steps[job.steps["component"] == component]
+    lines = steps(own, labels)
+    missing = missing_tests(job.missing[job.missing["component"] == component], labels)
+    return [*lines, missing] if missing else lines
 
 
 def call_words(row: object, labels: Labels) -> str:
@@ -172,7 +164,8 @@ def as_text(job: Job, labels: Labels) -> str:
         lines += [f"  {r.seq}. {reading_words(r, labels)}" for r in unplaced.itertuples()]
     known = set(job.visits["visit_no"])
     loose = [part for part in job.parts.itertuples() if part.visit_no not in known]
-    lines += [f"Part {part_words(part, labels)}" for part in loose]
+    for part in loose:
+        lines += _part_lines(job, part, labels, "")
     lines += ["", *(sentence(call_words(call, labels)) for call in job.calls.itertuples())]
     lines += [f"{name}: {answer}" for name, answer, _ in shown_patterns(job)]
     return "\n".join(lines)
@@ -197,6 +190,12 @@ def explained(snapshot: Snapshot, job_id: str) -> str:
 def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:
     readings = job.readings[job.readings["visit_no"] == visit_no]
     parts = job.parts[job.parts["visit_no"] == visit_no]
-    return [f"  {r.seq}. {reading_words(r, labels)}" for r in readings.itertuples()] + [
-        f"  Part {part_words(part, labels)}" for part in parts.itertuples()
-    ]
+    lines = [f"  {r.seq}. {reading_words(r, labels)}" for r in readings.itertuples()]
+    for part in parts.itertuples():
+        lines += _part_lines(job, part, labels, "  ")
+    return lines
+
+
+def _part_lines(job: Job, part: object, labels: Labels, indent: str) -> list[str]:
+    head = f"{indent}Part {part_words(part, labels, job.chance)}"
+    return [head] + [f"{indent}    {line}" for line in evidence_lines(job, part.component, labels)]

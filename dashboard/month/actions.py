@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboard.database.labels import Labels
+from dashboard.diagnosis.patterns import PATTERNS
 from dashboard.filters import Filters
-from dashboard.job.sentences import PATTERNS
 from dashboard.text import format as words
 
 Measure = Callable[..., pd.DataFrame]
@@ -43,9 +43,9 @@ class Action:
 
 
 def patterns_of(measure: Measure, rows: Measure, now: Filters) -> list[tuple[Cost, float]]:
-    """Return the patterns of a wrong diagnosis that cost something, the dearest first."""
+    """Return the patterns whose wrong diagnoses cost something, the costliest first."""
     found = []
-    for pattern, (_, title, _) in PATTERNS.items():
+    for pattern, each in PATTERNS.items():
         table = measure("misdiagnosis", now, pattern=pattern)
         if table.empty or not table.iloc[0].with_pattern:
             continue
@@ -53,12 +53,12 @@ def patterns_of(measure: Measure, rows: Measure, now: Filters) -> list[tuple[Cos
         cost = 0.0 if words.is_missing(row.cost) else float(row.cost)
         jobs = tuple(rows("diagnosis_jobs", now, pattern=pattern)["job_id"].head(8))
         told = (
-            f"{row.with_pattern:,} of {row.asked:,} jobs; "
-            f"{words.number(row.lost_min / 60, 0)} hours of callbacks, "
+            f"{row.with_pattern:,} of {row.asked:,} jobs; the wrong diagnoses among them cost "
+            f"{words.number(row.lost_min / 60, 0)} hours and "
             f"{words.number(row.unneeded_parts_cost, 0)} in parts not needed, "
             f"{words.number(cost, 0)} in all"
         )
-        found.append((Cost(title, told, jobs), cost))
+        found.append((Cost(each.name, told, jobs), cost))
     return sorted(found, key=lambda pair: -pair[1])
 
 

@@ -8,6 +8,7 @@ from dashboard.job.find import find_job
 from dashboard.job.sentences import (
     Job,
     call_words,
+    evidence_lines,
     headline,
     limits_words,
     part_words,
@@ -59,8 +60,8 @@ def timeline(page: Page, job: Job) -> None:
         )
         st.caption(
             "From left to right in the order written down. The green band is inside limits; open "
-            "readings stand on the top line. A part is a filled square when a reading supports "
-            "it, an open one when none does. The first readings of a visit and the part fitted "
+            "readings stand on the top line. A part is a filled square when its readings "
+            "support it, an open one otherwise. The first readings of a visit and the part fitted "
             "on it: the records do not tell which came first."
         )
     for call in job.calls.itertuples():
@@ -73,7 +74,11 @@ def parts_and_patterns(page: Page, job: Job) -> None:
     with left:
         st.subheader("Parts")
         for part in job.parts.itertuples():
-            st.markdown(f"- {verbatim(sentence(part_words(part, page.labels)))}")
+            st.markdown(f"- {verbatim(sentence(part_words(part, page.labels, job.chance)))}")
+            lines = evidence_lines(job, part.component, page.labels)
+            if lines:
+                with st.expander("The readings behind it"):
+                    st.markdown("\n".join(f"- {verbatim(line)}" for line in lines))
         if job.parts.empty:
             st.markdown("No part was written down.")
     with right:

@@ -1,4 +1,4 @@
-"""Confusion: what a fault was first recorded as, and what it turned out to be."""
+"""Mix-ups: what a fault was first taken for, and what it turned out to be."""
 
 import textwrap
 
@@ -13,12 +13,12 @@ from dashboard.ui import shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
 
-LEAST_DRAWN = 12  # causes in the picture: more cannot be read
+LEAST_DRAWN = 12  # parts in the picture: more cannot be read
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin("What did we take for what?")
+    page.begin("What gets mistaken for what?")
     pairs = page.measure("mix_ups")
     if pairs.empty:
         st.info(
@@ -30,8 +30,9 @@ def draw(page: Page) -> None:
 
     st.markdown(agreement_words(pairs, page))
     st.caption(
-        "Only callbacks can prove a diagnosis wrong, and only within the window: "
-        "a wrong one that nobody called about counts as held."
+        "A diagnosis is wrong when a later visit of the job corrected it, or the job came back "
+        "within the window with a different cause. A wrong one that nobody called about counts as "
+        "right."
     )
     most_frequent(page, pairs)
     one_complaint(page, pairs)
@@ -41,13 +42,13 @@ def draw(page: Page) -> None:
 def most_frequent(page: Page, pairs: pd.DataFrame) -> None:
     """List the most frequent mix-ups."""
     st.subheader("The most frequent mix-ups")
-    wrong = pairs[pairs["first_cause"] != pairs["final_cause"]]
+    wrong = pairs[pairs["first_component"] != pairs["final_component"]]
     top = wrong.sort_values(
-        ["jobs", "appliance_kind", "symptom", "first_cause", "final_cause"],
+        ["jobs", "appliance_kind", "symptom", "first_component", "final_component"],
         ascending=[False, True, True, True, True],
     )
     if top.empty:
-        st.write("No diagnosis was proved wrong within the window.")
+        st.write("No diagnosis turned out wrong.")
     for row in top.head(8).itertuples():
         kind = page.labels.of("appliance_kind", row.appliance_kind)
         complaint = page.labels.of("symptom", row.symptom, row.appliance_kind)
@@ -65,22 +66,22 @@ def one_complaint(page: Page, pairs: pd.DataFrame) -> None:
     st.markdown(agreement_words(chosen, page))
     matrix = square(chosen)
     drawn = matrix.iloc[:LEAST_DRAWN, :LEAST_DRAWN]
-    names = {cause: page.labels.of("cause", cause, kind) for cause in matrix.index}
-    short = {cause: shortened(name) for cause, name in names.items()}
+    names = {part: page.labels.of("component", part) for part in matrix.index}
+    short = {part: shortened(name) for part, name in names.items()}
     if len(set(short.values())) < len(short):
         short = names  # two that would read alike stay whole
     widgets.chart(
         charts_diagnosis.confusion(drawn.rename(index=short, columns=short)),
         alt="First diagnosis against final cause: "
         + "; ".join(
-            f"{names[r.first_cause]} to {names[r.final_cause]} {r.jobs}"
+            f"{names[r.first_component]} to {names[r.final_component]} {r.jobs}"
             for r in chosen.nlargest(12, "jobs").itertuples()
         ),
         key="matrix",
     )
     if len(matrix) > LEAST_DRAWN:
         st.caption(
-            f"The {LEAST_DRAWN} causes with most jobs of {len(matrix)}; the table has them all."
+            f"The {LEAST_DRAWN} parts with most jobs of {len(matrix)}; the table has them all."
         )
 
 
@@ -91,26 +92,22 @@ def all_pairs(page: Page, pairs: pd.DataFrame) -> None:
         complaint=[
             page.labels.of("symptom", r.symptom, r.appliance_kind) for r in pairs.itertuples()
         ],
-        first=[
-            page.labels.of("cause", r.first_cause, r.appliance_kind) for r in pairs.itertuples()
-        ],
-        final=[
-            page.labels.of("cause", r.final_cause, r.appliance_kind) for r in pairs.itertuples()
-        ],
+        first=[page.labels.of("component", each) for each in pairs["first_component"]],
+        final=[page.labels.of("component", each) for each in pairs["final_component"]],
     )
     widgets.table(
-        table[table["first_cause"] != table["final_cause"]].sort_values("jobs", ascending=False),
+        table[table["first_component"] != table["final_component"]].sort_values("jobs", ascending=False),
         {
             "kind_label": st.column_config.TextColumn("Appliance"),
             "complaint": st.column_config.TextColumn("Complaint"),
-            "first": st.column_config.TextColumn("Recorded as"),
-            "final": st.column_config.TextColumn("Turned out as"),
+            "first": st.column_config.TextColumn("First diagnosis"),
+            "final": st.column_config.TextColumn("Turned out to be"),
             "jobs": st.column_config.NumberColumn("Jobs"),
-            "of_jobs": st.column_config.NumberColumn("of recorded so"),
+            "of_jobs": st.column_config.NumberColumn("of diagnosed so"),
             "share": st.column_config.NumberColumn("Share", format="percent"),
-            "low": st.column_config.NumberColumn("95 % from", format="percent"),
+            "low": st.column_config.NumberColumn("95% from", format="percent"),
             "high": st.column_config.NumberColumn("to", format="percent"),
-            "test_made": st.column_config.NumberColumn("Telling test made"),
+            "test_made": st.column_config.NumberColumn("Test done"),
         },
     )
     widgets.download(pairs, "mix_ups")
@@ -120,7 +117,7 @@ def all_pairs(page: Page, pairs: pd.DataFrame) -> None:
 def square(rows: pd.DataFrame) -> pd.DataFrame:
     """Return the square matrix of jobs, causes with most jobs first."""
     matrix = rows.pivot_table(
-        index="first_cause", columns="final_cause", values="jobs", aggfunc="sum", fill_value=0
+        index="first_component", columns="final_component", values="jobs", aggfunc="sum", fill_value=0
     )
     causes = matrix.index.union(matrix.columns)
     matrix = matrix.reindex(index=causes, columns=causes, fill_value=0)
@@ -135,30 +132,30 @@ def agreement_words(rows: pd.DataFrame, page: Page) -> str:
     held, n = int(sum(matrix.loc[c, c] for c in matrix.index)), int(matrix.to_numpy().sum())
     kappa = cohens_kappa(matrix.to_numpy())
     if n < page.settings["min_jobs"] or kappa.kappa is None:
-        return f"**{held:,} of {n:,} diagnoses held** (too few jobs to say more)."
+        return f"**{held:,} of {n:,} diagnoses were right** (too few jobs to say more)."
     beyond = f"kappa {kappa.kappa:.2f}"
     if kappa.low is not None:
         beyond += f" ({kappa.low:.2f}–{kappa.high:.2f})"
     return (
-        f"**{held:,} of {n:,} diagnoses held** ({words.percent(held / n)}). Agreement of the first "
-        f"diagnosis with the final cause beyond chance: {beyond}; 1 is perfect, 0 is chance."
+        f"**{held:,} of {n:,} diagnoses were right** ({words.percent(held / n)}). Agreement of the "
+        f"first diagnosis with the final cause beyond chance: {beyond}; 1 is perfect, 0 is chance."
     )
 
 
 def confusion_words(row: object, page: Page) -> str:
-    """Write "recorded as element, turned out as supply: 9 of 14, 64 % (39–84 %)" and the test."""
-    first = page.labels.of("cause", row.first_cause, row.appliance_kind)
-    final = page.labels.of("cause", row.final_cause, row.appliance_kind)
+    """Write "diagnosed as fan, turned out to be board: 9 of 14, 64% (39–84%)" and the test."""
+    first = page.labels.of("component", row.first_component)
+    final = page.labels.of("component", row.final_component)
     share = words.rate(row.jobs, row.of_jobs, row.low, row.high)
-    text = f"Recorded as **{first}**, turned out as **{final}**: {share}."
+    text = f"Diagnosed as **{first}**, turned out to be **{final}**: {share}."
     if words.is_missing(row.telling_test):
-        return f"{text} The register knows no test that tells these two apart."
+        return f"{text} No listed test separates these two."
     likelier = final if row.outside_if_final > row.outside_if_first else first
     test = page.labels.of("test_point", row.telling_test)
     return (
-        f"{text} Test that tells them apart: *{test}* (outside limits points to {likelier}, "
+        f"{text} Test that separates them: *{test}* (outside limits points to {likelier}, "
         f"{words.percent(row.outside_if_first)} against {words.percent(row.outside_if_final)}); "
-        f"made on {row.test_made} of these {row.jobs} jobs."
+        f"done on {row.test_made} of {row.jobs}."
     )
 
 

@@ -1,15 +1,14 @@
--- What a repaired job shows of a wrong diagnosis, and what that cost.
+-- What became of each diagnosis, and how the parts were chosen.
 -- grain: one row per repaired job with a complaint.
 -- unit: money in the shop's currency; minutes; whole days.
--- counts: a flag is NULL where the records cannot say: no replaced part that has a test, a source
---         that never records readings, no reading with a verdict.
---         passed_over: the last reading of a test point is outside (an earlier one that was repeated
---         and came out inside does not count), its component is neither replaced nor the recorded
---         cause, and no cause of a replaced or recorded component explains it (register: p >= 0.5).
---         at_a_guess: two or more different components that have a test replaced, fewer than two of
---         them supported. disproved_days: days to a repaired callback that found another component.
---         lost_min: that callback's minutes on the job and on the road. A part is unneeded when the
---         final cause is another component and no reading supported it.
+-- counts: outcomes: is_corrected = a later visit of the job corrected the diagnosis (core.corrections);
+--         other_days = days to a callback after which the final cause is another component, companions
+--         apart. is_followed = the appliance and the diagnosis are known, so that a return would show.
+--         first_component = of the first part where the job was corrected, else of the recorded cause.
+--         Habits: TRUE, FALSE, or NULL where the records cannot say: no part that the register has a
+--         test for, a source that never records readings, no reading with a verdict.
+--         is_several = two or more components with a test fitted on one visit, companions apart, fewer
+--         than two of them supported. A part is unneeded when the final cause is another component.
 CREATE TABLE core.job_patterns AS
 WITH jobs AS (
     SELECT *, coalesce(recorded_component, 'none') <> 'none' AS has_diagnosis,
@@ -25,121 +24,94 @@ with_readings AS (
 
 parts AS (
     SELECT
-        part_evidence.job_id,
+        job_id,
         count(*) AS parts_replaced,
-        count(*) FILTER (WHERE has_test) AS testable_parts,
+        count(*) FILTER (WHERE evidence <> 'no test') AS testable_parts,
+        count(*) FILTER (WHERE evidence = 'against') AS against_parts,
+        count(*) FILTER (WHERE evidence = 'not tested') AS untested_parts,
+        sum(parts_cost) FILTER (WHERE is_other) AS unneeded_parts_cost,
+    FROM core.part_evidence
+    GROUP BY job_id
+),
+
+together AS (
+    SELECT
+        parts.job_id,
+        coalesce(parts.visit_no, 0) AS visit_no,
+        parts.component,
+        parts.evidence,
+        count(companions.component) AS companions_before,
+    FROM core.part_evidence AS parts
+    LEFT JOIN core.part_evidence AS others
+        ON parts.job_id = others.job_id
+        AND coalesce(parts.visit_no, 0) = coalesce(others.visit_no, 0)
+        AND others.component < parts.component
+    LEFT JOIN core.companions AS companions
+        ON parts.appliance_kind = companions.appliance_kind
+        AND parts.component = companions.component
+        AND others.component = companions.companion
+    WHERE parts.evidence <> 'no test'
+    GROUP BY parts.job_id, coalesce(parts.visit_no, 0), parts.component, parts.evidence
+),
+
+visit_parts AS (
+    SELECT
+        job_id,
+        visit_no,
+        count(*) FILTER (WHERE companions_before = 0) AS different_parts,
         count(*) FILTER (WHERE evidence = 'supported') AS supported_parts,
-        count(*) FILTER (WHERE evidence = 'contradicted') AS contradicted_parts,
-        count(*) FILTER (WHERE evidence = 'untested' AND has_test) AS untested_parts,
-        sum(part_evidence.parts_cost) FILTER (
-            WHERE evidence <> 'supported'
-                AND job_facts.final_component <> 'none'
-                AND job_facts.final_component <> part_evidence.component
-        ) AS unneeded_parts_cost,
-    FROM core.part_evidence AS part_evidence
-    INNER JOIN core.job_facts AS job_facts ON part_evidence.job_id = job_facts.job_id
-    GROUP BY part_evidence.job_id
+    FROM together
+    GROUP BY job_id, visit_no
 ),
 
-last_readings AS (
-    SELECT
-        readings.job_id,
-        readings.test_point,
-        readings.component,
-        readings.is_replaced,
-        readings.decision,
-        jobs.appliance_kind,
-        jobs.symptom,
-        jobs.recorded_component,
-    FROM core.reading_facts AS readings
-    INNER JOIN jobs ON readings.job_id = jobs.job_id
-    WHERE readings.decision IS NOT NULL AND readings.component NOT IN ('none', 'user')
-    QUALIFY row_number() OVER (
-        PARTITION BY readings.job_id, readings.test_point ORDER BY readings.seq DESC
-    ) = 1
+several AS (
+    SELECT DISTINCT job_id
+    FROM visit_parts
+    WHERE different_parts >= 2 AND supported_parts < 2
 ),
 
-explaining AS (
-    SELECT DISTINCT matrix.kind, matrix.symptom, matrix.test_point, causes.component,
-    FROM lookups.cause_test_matrix AS matrix
-    INNER JOIN lookups.causes AS causes
-        ON matrix.kind = causes.kind AND matrix.cause = causes.cause
-    WHERE matrix.p_out_of_limits >= 0.5
-),
-
-suspects AS (
-    SELECT job_id, component FROM core.part_evidence
-    UNION
-    SELECT job_id, recorded_component FROM jobs WHERE has_diagnosis
-),
-
-explained AS (
-    SELECT DISTINCT last_readings.job_id, last_readings.test_point,
-    FROM last_readings
-    INNER JOIN suspects ON last_readings.job_id = suspects.job_id
-    INNER JOIN explaining
-        ON last_readings.appliance_kind = explaining.kind
-        AND last_readings.symptom = explaining.symptom
-        AND last_readings.test_point = explaining.test_point
-        AND suspects.component = explaining.component
-),
-
-fault_readings AS (
-    SELECT
-        last_readings.job_id,
-        count(*) FILTER (
-            WHERE decision = 'outside'
-                AND NOT is_replaced
-                AND component IS DISTINCT FROM recorded_component
-                AND explained.job_id IS NULL
-        ) AS passed_over,
-    FROM last_readings
-    LEFT JOIN explained
-        ON last_readings.job_id = explained.job_id
-        AND last_readings.test_point = explained.test_point
-    GROUP BY last_readings.job_id
-),
-
-disproved AS (
+returned AS (
     SELECT
         jobs.job_id,
-        jobs.callback_job,
-        jobs.callback_days,
-        coalesce(callbacks.labour_min, 0) + coalesce(callbacks.travel_min, 0) AS lost_min,
-        parts.unneeded_parts_cost,
+        jobs.callback_days AS other_days,
+        coalesce(callbacks.labour_min, 0) + coalesce(callbacks.travel_min, 0) AS callback_min,
     FROM jobs
     INNER JOIN core.job_facts AS callbacks ON jobs.callback_job = callbacks.job_id
-    LEFT JOIN parts ON callbacks.job_id = parts.job_id
+    LEFT JOIN core.companions AS companions
+        ON jobs.appliance_kind = companions.appliance_kind
+        AND jobs.recorded_component = companions.component
+        AND jobs.final_component = companions.companion
     WHERE jobs.has_diagnosis
         AND jobs.final_component <> 'none'
         AND jobs.final_component <> jobs.recorded_component
+        AND companions.component IS NULL
 )
 
 SELECT
     jobs.job_id,
     with_readings.mapping IS NOT NULL AS is_measured,
     coalesce(parts.parts_replaced, 0) AS parts_replaced,
-    coalesce(parts.testable_parts, 0) AS testable_parts,
-    coalesce(parts.supported_parts, 0) AS supported_parts,
-    CASE WHEN with_readings.mapping IS NOT NULL AND parts.testable_parts > 0
-        THEN parts.contradicted_parts > 0
-    END AS is_condemned_while_good,
-    CASE WHEN with_readings.mapping IS NOT NULL AND parts.testable_parts > 0
-        THEN parts.untested_parts > 0
-    END AS is_no_evidence,
-    fault_readings.passed_over > 0 AS is_passed_over,
-    CASE WHEN with_readings.mapping IS NOT NULL AND parts.testable_parts > 0
-        THEN parts.testable_parts >= 2 AND parts.supported_parts < 2
-    END AS is_at_a_guess,
     jobs.is_counted AND jobs.has_diagnosis AS is_followed,
-    disproved.callback_days AS disproved_days,
-    disproved.lost_min,
+    corrections.job_id IS NOT NULL AS is_corrected,
+    returned.other_days,
+    CASE WHEN corrections.job_id IS NOT NULL
+        THEN corrections.first_component
+        ELSE jobs.recorded_component
+    END AS first_component,
+    corrections.wrong_visit,
+    coalesce(corrections.lost_min, 0) AS corrected_min,
+    coalesce(returned.callback_min, 0) AS callback_min,
     coalesce(parts.unneeded_parts_cost, 0) AS unneeded_parts_cost,
-    coalesce(disproved.unneeded_parts_cost, 0) AS callback_unneeded_cost,
+    CASE WHEN parts.testable_parts > 0 THEN parts.untested_parts > 0 END AS is_not_tested,
+    CASE WHEN parts.testable_parts > 0 THEN parts.against_parts > 0 END AS is_against,
+    missed_readings.missed > 0 AS is_missed,
+    CASE WHEN parts.testable_parts > 0 THEN several.job_id IS NOT NULL END AS is_several,
 FROM jobs
 INNER JOIN core.jobs AS recorded ON jobs.job_id = recorded.job_id
 LEFT JOIN with_readings ON recorded.mapping = with_readings.mapping
 LEFT JOIN parts ON jobs.job_id = parts.job_id
-LEFT JOIN fault_readings ON jobs.job_id = fault_readings.job_id
-LEFT JOIN disproved ON jobs.job_id = disproved.job_id
+LEFT JOIN several ON jobs.job_id = several.job_id
+LEFT JOIN core.missed_readings AS missed_readings ON jobs.job_id = missed_readings.job_id
+LEFT JOIN core.corrections AS corrections ON jobs.job_id = corrections.job_id
+LEFT JOIN returned ON jobs.job_id = returned.job_id
 ORDER BY jobs.closed_on, jobs.job_id;

@@ -31,6 +31,10 @@ CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
         core.callback_horizon_days()
     )::INTEGER;
 
+-- A fraction rounded to 1 / scale, half up: so that a sum does not depend on the order of its terms.
+CREATE MACRO core.rounded(value_arg, scale_arg) AS
+    floor(value_arg * scale_arg + 0.5) / nullif(scale_arg, 0);
+
 -- Money of a part line, in whole cents: so a sum does not depend on the order of the lines.
 CREATE MACRO core.line_money(quantity_arg, price_arg) AS
     try_cast(quantity_arg * price_arg::DOUBLE AS DECIMAL(12, 2));

@@ -19,11 +19,14 @@ INSERT INTO core.first_tests BY NAME SELECT * FROM after.core.first_tests;
 DELETE FROM core.part_needs WHERE job_id IN (SELECT job_id FROM touched.jobs);
 INSERT INTO core.part_needs BY NAME SELECT * FROM after.core.part_needs;
 
-DELETE FROM core.part_evidence WHERE job_id IN (SELECT job_id FROM touched.jobs);
-INSERT INTO core.part_evidence BY NAME SELECT * FROM after.core.part_evidence;
+DELETE FROM core.fitted_parts WHERE job_id IN (SELECT job_id FROM touched.jobs);
+INSERT INTO core.fitted_parts BY NAME SELECT * FROM after.core.fitted_parts;
 
-DELETE FROM core.job_patterns WHERE job_id IN (SELECT job_id FROM touched.jobs);
-INSERT INTO core.job_patterns BY NAME SELECT * FROM after.core.job_patterns;
+DELETE FROM core.corrections WHERE job_id IN (SELECT job_id FROM touched.jobs);
+INSERT INTO core.corrections BY NAME SELECT * FROM after.core.corrections;
+
+DELETE FROM core.missed_readings WHERE job_id IN (SELECT job_id FROM touched.jobs);
+INSERT INTO core.missed_readings BY NAME SELECT * FROM after.core.missed_readings;
 
 DELETE FROM core.job_facts WHERE job_id IN (SELECT job_id FROM touched.jobs);
 INSERT INTO core.job_facts BY NAME SELECT * FROM after.core.job_facts;

@@ -1,32 +1,25 @@
--- How often does a repair show a wrong diagnosis, and what did that cost?
+-- How often is the diagnosis wrong, which habits go with it, and what does it cost?
 -- grain: one row per group.
 -- unit: jobs; rate, low, high are fractions (Wilson 95 %); minutes; money in the shop's currency.
--- counts: repaired complaints. Five patterns, a job may show several:
---         condemned_while_good = a part replaced although every reading of it was inside limits;
---         no_evidence = a part replaced that has a test, and no reading of it;
---         passed_over = a reading outside limits that nothing replaced or recorded explains;
---         proved_wrong = a callback within the window, repaired, whose cause is another component;
---         parts_at_a_guess = two or more components replaced, fewer than two with a reading outside.
---         rate = with_pattern / asked for $pattern, or for any of the five when it is NULL. asked =
---         jobs of which the records can say it; proved_wrong and any: only jobs older than the window
---         whose appliance is known. expected = with_pattern if every job had the shop's rate for its
---         kind and complaint. cost = of the jobs with the pattern: the callback's minutes on the job
---         and on the road at $labour_per_hour, and the parts of both jobs that were not needed (no
---         reading outside, another component the final cause); parts without a cost count as 0.
+-- counts: repaired complaints. wrong = corrected on a later visit, or came_back: a repaired callback
+--         within the window after which the final cause is another component (end of the chain of
+--         callbacks, companions apart). Judged: jobs past the window, on a known appliance, with a
+--         diagnosis. A wrong diagnosis that nobody came back for is not seen: the rate is a lower bound.
+--         Habits, never called wrong: not_tested = a part replaced and no test made that can see it
+--         fail; against = the readings spoke strongly against a replaced part (ratio at most 0.1);
+--         missed = a reading outside limits that nothing replaced or recorded explains; several = two or
+--         more components on one visit, fewer than two supported by readings.
+--         rate = with_pattern / asked for $pattern (wrong when NULL); asked = jobs of which the records
+--         can say it. expected = with_pattern if every job had the rate that the rest of the shop has
+--         for its kind and complaint (the group itself left out; where nobody else has such jobs, the
+--         rate of all other jobs). cost = of the jobs with the pattern: minutes after the wrong visit
+--         and of the callback at $labour_per_hour, and the parts that the final cause does not name;
+--         parts without a cost count as 0.
 WITH jobs AS (
-    SELECT
-        *,
-        CASE coalesce($pattern, 'any')
-            WHEN 'condemned_while_good' THEN is_condemned_while_good
-            WHEN 'no_evidence' THEN is_no_evidence
-            WHEN 'passed_over' THEN is_passed_over
-            WHEN 'proved_wrong' THEN is_proved_wrong
-            WHEN 'parts_at_a_guess' THEN is_at_a_guess
-            ELSE has_any
-        END AS has_pattern,
+    SELECT *,
     FROM core.patterns_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by,
-        $window_days
+        $window_days, $pattern
     )
 ),
 
@@ -34,57 +27,84 @@ shop AS (
     SELECT
         appliance_kind,
         symptom,
-        CASE coalesce($pattern, 'any')
-            WHEN 'condemned_while_good' THEN is_condemned_while_good
-            WHEN 'no_evidence' THEN is_no_evidence
-            WHEN 'passed_over' THEN is_passed_over
-            WHEN 'proved_wrong' THEN is_proved_wrong
-            WHEN 'parts_at_a_guess' THEN is_at_a_guess
-            ELSE has_any
-        END AS has_pattern,
+        count(*) AS asked,
+        count(*) FILTER (WHERE has_pattern) AS with_pattern,
     FROM core.patterns_in(
-        $from_date, $to_date, NULL, NULL, $appliance_kind, $symptom, NULL, $window_days
+        $from_date, $to_date, NULL, NULL, $appliance_kind, $symptom, NULL, $window_days, $pattern
     )
-),
-
-strata AS (
-    SELECT
-        appliance_kind,
-        symptom,
-        avg(CASE WHEN has_pattern THEN 1.0 ELSE 0.0 END) AS shop_rate,
-    FROM shop
     WHERE has_pattern IS NOT NULL
     GROUP BY appliance_kind, symptom
 ),
 
+whole AS (
+    SELECT sum(asked) AS asked, sum(with_pattern) AS with_pattern,
+    FROM shop
+),
+
+strata AS (
+    SELECT
+        group_name,
+        appliance_kind,
+        symptom,
+        count(*) AS asked,
+        count(*) FILTER (WHERE has_pattern) AS with_pattern,
+    FROM jobs
+    WHERE has_pattern IS NOT NULL
+    GROUP BY group_name, appliance_kind, symptom
+),
+
+own AS (
+    SELECT group_name, sum(asked) AS asked, sum(with_pattern) AS with_pattern,
+    FROM strata
+    GROUP BY group_name
+),
+
+expected AS (
+    SELECT
+        strata.group_name,
+        sum(strata.asked * coalesce(
+            (shop.with_pattern - strata.with_pattern) / nullif(shop.asked - strata.asked, 0),
+            (whole.with_pattern - own.with_pattern) / nullif(whole.asked - own.asked, 0)
+        )) AS expected,
+    FROM strata
+    INNER JOIN own ON strata.group_name = own.group_name
+    INNER JOIN shop
+        ON strata.appliance_kind = shop.appliance_kind AND strata.symptom = shop.symptom
+    CROSS JOIN whole
+    GROUP BY strata.group_name
+),
+
 groups AS (
     SELECT
-        jobs.group_name,
+        group_name,
         count(*) AS jobs,
-        count(*) FILTER (WHERE is_condemned_while_good) AS condemned_while_good,
-        count(*) FILTER (WHERE is_no_evidence) AS no_evidence,
-        count(*) FILTER (WHERE is_passed_over) AS passed_over,
-        count(*) FILTER (WHERE is_proved_wrong) AS proved_wrong,
-        count(*) FILTER (WHERE is_at_a_guess) AS parts_at_a_guess,
+        count(is_wrong) AS judged,
+        count(*) FILTER (WHERE is_wrong) AS wrong,
+        count(*) FILTER (WHERE is_wrong AND is_corrected) AS corrected,
+        count(*) FILTER (WHERE is_came_back) AS came_back,
+        count(*) FILTER (WHERE is_not_tested) AS not_tested,
+        count(*) FILTER (WHERE is_against) AS against,
+        count(*) FILTER (WHERE is_missed) AS missed,
+        count(*) FILTER (WHERE is_several) AS several,
         count(has_pattern) AS asked,
         count(*) FILTER (WHERE has_pattern) AS with_pattern,
-        sum(strata.shop_rate) FILTER (WHERE has_pattern IS NOT NULL) AS expected,
         sum(wrong_min) FILTER (WHERE has_pattern) AS lost_min,
         sum(wrong_parts_cost) FILTER (WHERE has_pattern) AS unneeded_parts_cost,
     FROM jobs
-    LEFT JOIN strata
-        ON jobs.appliance_kind = strata.appliance_kind AND jobs.symptom = strata.symptom
-    GROUP BY jobs.group_name
+    GROUP BY group_name
 )
 
 SELECT
-    group_name AS "group",
+    groups.group_name AS "group",
     jobs,
-    condemned_while_good,
-    no_evidence,
-    passed_over,
-    proved_wrong,
-    parts_at_a_guess,
+    judged,
+    wrong,
+    corrected,
+    came_back,
+    not_tested,
+    against,
+    missed,
+    several,
     with_pattern / nullif(asked, 0) AS rate,
     core.wilson_low(with_pattern, asked) AS low,
     core.wilson_high(with_pattern, asked) AS high,
@@ -93,8 +113,9 @@ SELECT
     END AS cost,
     asked,
     with_pattern,
-    expected,
+    expected.expected,
     CASE WHEN asked > 0 THEN coalesce(lost_min, 0) END AS lost_min,
     CASE WHEN asked > 0 THEN coalesce(unneeded_parts_cost, 0) END AS unneeded_parts_cost,
 FROM groups
-ORDER BY group_name;
+LEFT JOIN expected ON groups.group_name = expected.group_name
+ORDER BY groups.group_name;

@@ -1,14 +1,15 @@
--- What a fault was first recorded as, and what it turned out to be.
--- grain: one row per appliance kind, complaint, first cause and final cause.
--- unit: jobs; share, low, high are fractions of the jobs first recorded so (Wilson 95 %).
--- counts: repaired complaints older than the window, on a known appliance, with a recorded cause.
---         Held = no callback within the window, or one that found the same component: final = first.
---         Proved wrong = a repaired callback within the window found another component. Left out: a
---         callback within the window that was not repaired or found no cause (nothing is proved).
---         telling_test = the register's test whose chance of reading outside differs most between
---         the two causes; test_made = on how many of these jobs it was made; NULL where the register
---         has no chain for the complaint, or no test that differs by 0.3 or more.
--- source: sql/lookups/cause_test_matrix.csv (judgement) for the telling test.
+-- What a fault was first taken for, and what it turned out to be.
+-- grain: one row per appliance kind, complaint, first component and final component.
+-- unit: jobs; share, low, high are fractions of the jobs first diagnosed so (Wilson 95 %).
+-- counts: repaired complaints past the window, on a known appliance, with a diagnosis. First = the first
+--         part fitted where a later visit of the job corrected it, else the component of the recorded
+--         cause (also where the job came back and the first part was right after all). Final = the component of the final cause where the diagnosis was wrong, else the first.
+--         Left out: a correction whose first part is not recorded, and a callback within the window that
+--         was not repaired or found no cause (nothing is settled). Companions are not mixed up.
+--         telling_test = the register's test with a verdict of its own whose chance of reading outside
+--         differs most between the two; test_made = on how many of these jobs it was made; NULL where
+--         the register has no chain for the complaint, or no test that differs by 0.3 or more.
+-- source: sql/lookups/cause_test_matrix.csv (judgement), causes weighed by chain_priors.csv.
 WITH callbacks AS (
     SELECT job_id, is_repaired, recorded_component,
     FROM core.job_facts
@@ -20,72 +21,104 @@ followed AS (
         jobs.job_id,
         jobs.appliance_kind,
         jobs.symptom,
-        jobs.recorded_cause AS first_cause,
-        CASE WHEN jobs.is_proved_wrong THEN jobs.final_cause ELSE jobs.recorded_cause END
-            AS final_cause,
-        jobs.is_proved_wrong
+        CASE WHEN jobs.is_came_back AND jobs.first_component = jobs.final_component
+            THEN jobs.recorded_component
+            ELSE jobs.first_component
+        END AS first_component,
+        CASE
+            WHEN jobs.is_came_back THEN jobs.final_component
+            WHEN jobs.is_corrected THEN jobs.recorded_component
+            ELSE jobs.first_component
+        END AS final_component,
+        jobs.is_wrong
         OR coalesce(jobs.callback_days > $window_days, TRUE)
         OR coalesce(callbacks.is_repaired AND callbacks.recorded_component = jobs.recorded_component,
             FALSE) AS is_settled,
     FROM core.patterns_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL, $window_days
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL, $window_days,
+        NULL
     ) AS jobs
     LEFT JOIN callbacks ON jobs.callback_job = callbacks.job_id
-    WHERE jobs.is_proved_wrong IS NOT NULL
+    WHERE jobs.is_wrong IS NOT NULL AND jobs.first_component IS NOT NULL
 ),
 
 mistaken AS (
-    SELECT job_id, appliance_kind, symptom, first_cause, final_cause,
+    SELECT job_id, appliance_kind, symptom, first_component, final_component,
     FROM followed
-    WHERE is_settled AND first_cause <> final_cause
+    WHERE is_settled AND first_component <> final_component
 ),
 
 pairs AS (
-    SELECT appliance_kind, symptom, first_cause, final_cause, count(*) AS jobs,
+    SELECT appliance_kind, symptom, first_component, final_component, count(*) AS jobs,
     FROM followed
     WHERE is_settled
-    GROUP BY appliance_kind, symptom, first_cause, final_cause
+    GROUP BY appliance_kind, symptom, first_component, final_component
 ),
 
 totals AS (
     SELECT
         *,
-        sum(jobs) OVER (PARTITION BY appliance_kind, symptom, first_cause)::BIGINT AS of_jobs,
+        sum(jobs) OVER (PARTITION BY appliance_kind, symptom, first_component)::BIGINT AS of_jobs,
     FROM pairs
+),
+
+judged_tests AS (
+    SELECT test_point
+    FROM lookups.test_points
+    WHERE quantity = 'observation'
+    UNION
+    SELECT test_point
+    FROM core.limits
+    WHERE confidence <> 'weak' AND limit_basis IN ('absolute', 'ratio_to_nameplate')
+),
+
+chances AS (
+    SELECT
+        matrix.kind AS appliance_kind,
+        matrix.symptom,
+        causes.component,
+        matrix.test_point,
+        core.rounded(
+            sum(matrix.p_out_of_limits * (coalesce(priors.weight, 0) + 0.001))
+            / nullif(sum(coalesce(priors.weight, 0) + 0.001), 0),
+            1000000.0
+        ) AS p,
+    FROM lookups.cause_test_matrix AS matrix
+    INNER JOIN judged_tests ON matrix.test_point = judged_tests.test_point
+    INNER JOIN lookups.causes AS causes
+        ON matrix.kind = causes.kind AND matrix.cause = causes.cause
+    LEFT JOIN lookups.chain_priors AS priors
+        ON matrix.kind = priors.kind
+        AND matrix.symptom = priors.symptom
+        AND matrix.cause = priors.cause
+    GROUP BY matrix.kind, matrix.symptom, causes.component, matrix.test_point
 ),
 
 telling AS (
     SELECT
         pairs.appliance_kind,
         pairs.symptom,
-        pairs.first_cause,
-        pairs.final_cause,
+        pairs.first_component,
+        pairs.final_component,
         first_row.test_point,
-        first_row.p_out_of_limits AS outside_if_first,
-        final_row.p_out_of_limits AS outside_if_final,
+        first_row.p AS outside_if_first,
+        final_row.p AS outside_if_final,
     FROM pairs
-    INNER JOIN lookups.cause_test_matrix AS first_row
-        ON pairs.appliance_kind = first_row.kind
+    INNER JOIN chances AS first_row
+        ON pairs.appliance_kind = first_row.appliance_kind
         AND pairs.symptom = first_row.symptom
-        AND pairs.first_cause = first_row.cause
-    INNER JOIN lookups.cause_test_matrix AS final_row
-        ON first_row.kind = final_row.kind
+        AND pairs.first_component = first_row.component
+    INNER JOIN chances AS final_row
+        ON first_row.appliance_kind = final_row.appliance_kind
         AND first_row.symptom = final_row.symptom
         AND first_row.test_point = final_row.test_point
-        AND pairs.final_cause = final_row.cause
-    WHERE pairs.first_cause <> pairs.final_cause
-        AND abs(first_row.p_out_of_limits - final_row.p_out_of_limits) >= 0.3
-        AND first_row.test_point IN (
-            SELECT test_points.test_point
-            FROM lookups.test_points AS test_points
-            INNER JOIN core.limits AS limits ON test_points.test_point = limits.test_point
-            WHERE test_points.is_proposed = 1 AND limits.limit_basis <> 'no_number'
-        )
+        AND pairs.final_component = final_row.component
+    WHERE pairs.first_component <> pairs.final_component
+        AND abs(first_row.p - final_row.p) >= 0.3
     QUALIFY row_number() OVER (
-        PARTITION BY pairs.appliance_kind, pairs.symptom, pairs.first_cause, pairs.final_cause
-        ORDER BY
-            abs(first_row.p_out_of_limits - final_row.p_out_of_limits) DESC,
-            first_row.test_point
+        PARTITION BY
+            pairs.appliance_kind, pairs.symptom, pairs.first_component, pairs.final_component
+        ORDER BY abs(first_row.p - final_row.p) DESC, first_row.test_point
     ) = 1
 ),
 
@@ -93,24 +126,24 @@ made AS (
     SELECT
         telling.appliance_kind,
         telling.symptom,
-        telling.first_cause,
-        telling.final_cause,
+        telling.first_component,
+        telling.final_component,
         count(*) AS test_made,
     FROM telling
     INNER JOIN mistaken
         ON telling.appliance_kind = mistaken.appliance_kind
         AND telling.symptom = mistaken.symptom
-        AND telling.first_cause = mistaken.first_cause
-        AND telling.final_cause = mistaken.final_cause
+        AND telling.first_component = mistaken.first_component
+        AND telling.final_component = mistaken.final_component
     INNER JOIN core.first_tests AS tests
         ON mistaken.job_id = tests.job_id AND telling.test_point = tests.test_point
     GROUP BY
-        telling.appliance_kind, telling.symptom, telling.first_cause, telling.final_cause
+        telling.appliance_kind, telling.symptom, telling.first_component, telling.final_component
 )
 
 SELECT
-    totals.first_cause,
-    totals.final_cause,
+    totals.first_component,
+    totals.final_component,
     totals.jobs,
     totals.of_jobs,
     totals.jobs / nullif(totals.of_jobs, 0) AS share,
@@ -126,13 +159,13 @@ FROM totals
 LEFT JOIN telling
     ON totals.appliance_kind = telling.appliance_kind
     AND totals.symptom = telling.symptom
-    AND totals.first_cause = telling.first_cause
-    AND totals.final_cause = telling.final_cause
+    AND totals.first_component = telling.first_component
+    AND totals.final_component = telling.final_component
 LEFT JOIN made
     ON totals.appliance_kind = made.appliance_kind
     AND totals.symptom = made.symptom
-    AND totals.first_cause = made.first_cause
-    AND totals.final_cause = made.final_cause
+    AND totals.first_component = made.first_component
+    AND totals.final_component = made.final_component
 ORDER BY
-    totals.appliance_kind, totals.symptom, totals.first_cause,
-    totals.jobs DESC, totals.final_cause;
+    totals.appliance_kind, totals.symptom, totals.first_component,
+    totals.jobs DESC, totals.final_component;

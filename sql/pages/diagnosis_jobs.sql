@@ -1,28 +1,23 @@
--- The jobs that show a pattern of a wrong diagnosis, newest first.
+-- The jobs that show a pattern, newest first.
 -- grain: one row per job.
 -- unit: minutes; money in the shop's currency.
--- counts: those of $pattern; all of them when it is NULL. $group_value and $component narrow further.
+-- counts: those of $pattern as in measures/misdiagnosis; wrong diagnoses when it is NULL. $group_value
+--         and $component narrow further. replaced names each part with what its readings said.
 WITH patterns AS (
     SELECT *
     FROM core.patterns_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by,
-        $window_days
+        $window_days, $pattern
     )
-    WHERE ($group_value::VARCHAR IS NULL OR group_name = $group_value::VARCHAR)
-        AND CASE coalesce($pattern, 'any')
-            WHEN 'condemned_while_good' THEN is_condemned_while_good
-            WHEN 'no_evidence' THEN is_no_evidence
-            WHEN 'passed_over' THEN is_passed_over
-            WHEN 'proved_wrong' THEN is_proved_wrong
-            WHEN 'parts_at_a_guess' THEN is_at_a_guess
-            ELSE has_any
-        END
+    WHERE has_pattern
+        AND ($group_value::VARCHAR IS NULL OR group_name = $group_value::VARCHAR)
 ),
 
 parts AS (
     SELECT
         job_id,
-        string_agg(component || ': ' || evidence, ', ' ORDER BY component) AS replaced,
+        string_agg(component || ': ' || coalesce(evidence, 'no readings'), ', ' ORDER BY component)
+            AS replaced,
         list(component) AS components,
     FROM core.part_evidence
     WHERE job_id IN (SELECT job_id FROM patterns)
@@ -35,14 +30,16 @@ SELECT
     patterns.technician,
     patterns.appliance_kind,
     patterns.symptom,
+    patterns.first_component,
     patterns.recorded_cause,
     patterns.final_cause,
     parts.replaced,
-    patterns.is_condemned_while_good,
-    patterns.is_no_evidence,
-    patterns.is_passed_over,
-    patterns.is_proved_wrong,
-    patterns.is_at_a_guess,
+    patterns.is_corrected,
+    patterns.is_came_back,
+    patterns.is_not_tested,
+    patterns.is_against,
+    patterns.is_missed,
+    patterns.is_several,
     patterns.wrong_min,
     patterns.wrong_parts_cost,
     patterns.callback_job,

@@ -1,7 +1,7 @@
 -- The parts replaced on one job, with what the readings say of each.
 -- grain: one row per component; parts of no known component one row each.
 -- unit: money in the shop's currency; visit on which the part first went in.
--- counts: evidence NULL = not a repaired job, or no known component.
+-- counts: evidence NULL = not a repaired job, no known component, or a source without readings.
 SELECT
     min(part_lines.visit_no) AS visit_no,
     part_lines.component,
@@ -9,9 +9,8 @@ SELECT
     sum(part_lines.quantity) AS pieces,
     sum(core.line_money(part_lines.quantity, part_lines.unit_cost))::DOUBLE AS cost,
     any_value(evidence.evidence) AS evidence,
-    any_value(evidence.has_test) AS has_test,
-    any_value(evidence.readings) AS readings,
-    any_value(evidence.outside) AS outside,
+    any_value(evidence.log_ratio) AS log_ratio,
+    any_value(evidence.log_odds) AS log_odds,
 FROM core.part_lines AS part_lines
 LEFT JOIN core.part_evidence AS evidence
     ON part_lines.job_id = evidence.job_id AND part_lines.component = evidence.component

@@ -53,12 +53,12 @@ def write(shop: Shop, folder: Path) -> list[Path]:
 def flagged(folder: Path) -> Counter:
     """Count who was asked and who was flagged, by page."""
     counts: Counter = Counter()
-    for pattern in (None, "no_evidence"):
+    for pattern in (None, "not_tested"):
         table = measure(folder, "misdiagnosis", group_by="technician", pattern=pattern)
         for row in table[table["asked"] > 0].itertuples():
             verdict = funnel.verdict(row.rate, row.asked, row.expected / row.asked)
-            counts[f"misdiagnosis {pattern or 'any pattern'}: asked"] += 1
-            counts[f"misdiagnosis {pattern or 'any pattern'}: different"] += (
+            counts[f"misdiagnosis {pattern or 'wrong diagnosis'}: asked"] += 1
+            counts[f"misdiagnosis {pattern or 'wrong diagnosis'}: different"] += (
                 verdict == "different" and row.rate > row.expected / row.asked
             )
     fixes = measure(folder, "first_time_fix", group_by="technician")

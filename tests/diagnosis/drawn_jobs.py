@@ -1,7 +1,7 @@
 """Drawn washers that do not drain, and what the database says of them.
 
 Limits used (sql/lookups/tolerances.csv): pump winding 5 to 40 ohm, doubtful to 1 and 200; lid lock
-contact 0 to 2 ohm, doubtful to 10, open condemns it. No test of a washer's control board exists.
+contact 0 to 2 ohm, doubtful to 10, open condemns it.
 """
 
 from pathlib import Path
@@ -22,6 +22,7 @@ HEADS = {
     "part_lines": "job_id | visit_no | part_no | component | quantity | unit_cost",
 }
 PUMP, LOCK = "washer_drain_pump_ohm", "washer_lid_lock_switch"
+HOSE = "washer_drain_hose_check"
 
 
 def washers(folder: Path, **rows: str) -> Path:
@@ -71,8 +72,9 @@ def table(folder: Path, name: str) -> pd.DataFrame:
 
 
 def evidence(folder: Path) -> dict[tuple[str, str], str]:
-    """Return the evidence by job and component."""
-    rows = table(folder, "core.part_evidence")
+    """Return the evidence by job and component; None where the source has no readings."""
+    rows = table(folder, "core.part_evidence").astype(object)
+    rows = rows.where(rows.notna(), None)
     return {(row.job_id, row.component): row.evidence for row in rows.itertuples()}
 
 

@@ -40,9 +40,11 @@ def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn:
         "Visit 1, 2026-01-01 09:00, Ann",
         "open, outside (limits 5 Ω to 120 Ω)",
         "Visit 2",
-        "supported, a reading was outside limits",
+        "supported, the readings speak for the part",
+        "if the part is at fault",
+        "Together ×",
         "Came back as B, 8 days apart",
-        "Proved wrong: yes",
+        "Came back: different cause: yes",
     ]
     places = [text.index(part) for part in wanted]
     assert places == sorted(places)
@@ -53,7 +55,7 @@ def test_a_callback_names_the_job_it_came_back_to(drawn: Path):
 
 
 def test_a_pattern_that_cannot_be_said_is_not_a_no(drawn: Path):
-    assert "Proved wrong: cannot be said" in explained(take(drawn), "C")
+    assert "Came back: different cause: cannot be said" in explained(take(drawn), "C")
 
 
 def test_an_unknown_job_is_one_line_that_says_what_was_wanted(drawn: Path):

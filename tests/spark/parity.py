@@ -13,8 +13,10 @@ NEAR_COLUMNS = {
     "reading_facts": (("row_id", "item_no"), ("p_in", "p_out")),
     "job_facts": (("job_id",), ("labour_min", "travel_min", "parts_charged", "parts_cost")),
     "part_needs": (("job_id", "part_place"), ("all_min", "unit_cost")),
+    "fitted_parts": (("job_id", "component"), ("pieces", "parts_cost")),
     "part_evidence": (("job_id", "component"), ("pieces", "parts_cost")),
-    "job_patterns": (("job_id",), ("lost_min", "unneeded_parts_cost", "callback_unneeded_cost")),
+    "corrections": (("job_id",), ("lost_min",)),
+    "job_patterns": (("job_id",), ("corrected_min", "callback_min", "unneeded_parts_cost")),
 }
 NEAR = 1e-12
 TABLES = (

@@ -32,7 +32,7 @@ ALL, SOME = (
 )
 QUESTIONS = {
     "everything": (ALL, {}),
-    "one branch by technician": (SOME, {"group_by": "technician", "pattern": "no_evidence"}),
+    "one branch by technician": (SOME, {"group_by": "technician", "pattern": "not_tested"}),
 }
 
 

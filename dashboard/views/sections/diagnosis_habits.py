@@ -1,0 +1,57 @@
+"""Section: what each habit costs in wrong diagnoses, and how far the printed chance can be trusted."""
+
+import streamlit as st
+
+from dashboard.diagnosis import charts as diagnosis_charts
+from dashboard.diagnosis.chance import PartChance, calibration, share_right
+from dashboard.diagnosis.patterns import HABITS
+from dashboard.diagnosis.sentences import habit, out_of_ten
+from dashboard.text.format import is_missing
+from dashboard.ui import widgets
+from dashboard.ui.page import Page
+
+MOST_CHANCE = 0.5  # readings that leave a part a better chance than this accuse nobody
+
+
+def draw_habits(page: Page, chance: PartChance) -> None:
+    """Write each habit with the wrong diagnoses that go with it, over the same work."""
+    st.subheader("Which habits go with wrong diagnoses?")
+    against = share_right(page.rows("pattern_parts", pattern="against"), chance)
+    for row in page.rows("habits").itertuples():
+        name = HABITS[row.habit].name
+        if row.habit == "against" and not is_missing(against) and against > MOST_CHANCE:
+            st.markdown(f"- {name}: {out_of_ten(against)} So no rate is shown.")
+        else:
+            st.markdown(f"- {habit(row, name)}")
+    st.caption(
+        "A habit is a way of working, not a mistake. Each line compares jobs of the same appliance "
+        "and complaint (Mantel–Haenszel risk ratio with its 95% interval)."
+    )
+
+
+def draw_calibration(page: Page, chance: PartChance) -> None:
+    """Draw under Details how often parts with each printed chance were right."""
+    with st.expander("Details: how good are these chances?"):
+        table = calibration(page.rows("part_outcomes"), chance)
+        if table.empty:
+            st.write("No part of a judged job is in these records.")
+            return
+        widgets.chart(
+            diagnosis_charts.calibration(table),
+            alt="; ".join(
+                f"{row.chance:.0%} said, {row.share:.0%} right" for row in table.itertuples()
+            ),
+            key="calibration",
+        )
+        basis = (
+            f"The chance is fitted on this shop's own {chance.parts:,} replaced parts whose outcome "
+            "is known: logistic curve over the odds that the readings and the complaint's usual "
+            "causes leave."
+            if chance.curve is not None
+            else f"Too few parts with a known outcome ({chance.parts:,}) for a curve of your own: "
+            "the share that was right, updated by the readings (Bayes' rule)."
+        )
+        st.caption(
+            f"{basis} A wrong part that nobody came back for counts as right, so the true shares "
+            "lie somewhat lower."
+        )
