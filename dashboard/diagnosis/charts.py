@@ -155,8 +155,8 @@ def calibration(table: pd.DataFrame) -> go.Figure:
     """
     figure = go.Figure(
         go.Scatter(
-            x=[0, 1], y=[0, 1], mode="lines", line={"color": QUIET, "dash": "dot"}, hoverinfo="skip",
-            name="as printed",
+            x=[0, 1], y=[0, 1], mode="lines", name="as printed", hoverinfo="skip",
+            line={"color": QUIET, "dash": "dot"},
         )
     )  # fmt: skip
     figure.add_trace(

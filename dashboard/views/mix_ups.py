@@ -96,7 +96,9 @@ def all_pairs(page: Page, pairs: pd.DataFrame) -> None:
         final=[page.labels.of("component", each) for each in pairs["final_component"]],
     )
     widgets.table(
-        table[table["first_component"] != table["final_component"]].sort_values("jobs", ascending=False),
+        table[table["first_component"] != table["final_component"]].sort_values(
+            "jobs", ascending=False
+        ),
         {
             "kind_label": st.column_config.TextColumn("Appliance"),
             "complaint": st.column_config.TextColumn("Complaint"),
@@ -117,7 +119,11 @@ def all_pairs(page: Page, pairs: pd.DataFrame) -> None:
 def square(rows: pd.DataFrame) -> pd.DataFrame:
     """Return the square matrix of jobs, causes with most jobs first."""
     matrix = rows.pivot_table(
-        index="first_component", columns="final_component", values="jobs", aggfunc="sum", fill_value=0
+        index="first_component",
+        columns="final_component",
+        values="jobs",
+        aggfunc="sum",
+        fill_value=0,
     )
     causes = matrix.index.union(matrix.columns)
     matrix = matrix.reindex(index=causes, columns=causes, fill_value=0)

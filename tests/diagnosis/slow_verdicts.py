@@ -121,9 +121,7 @@ def is_corrected(job: Job) -> bool:
         return False
     fitted, last = fitted_visits(job), len(job.reasons)
     suspected = [(part, visit) for part, visit in fitted.items() if part != named]
-    suspected += [
-        (None, n) for n, reason in enumerate(job.reasons, 1) if reason == "misdiagnosed"
-    ]
+    suspected += [(None, n) for n, reason in enumerate(job.reasons, 1) if reason == "misdiagnosed"]
     companions = {("drain_pump", "hose"), ("hose", "drain_pump")}
     return any(
         visit is not None
@@ -142,9 +140,7 @@ def missed(job: Job) -> bool | None:
     last = {r.point: r.zone for r in judged}
     replaced = {line.component for line in job.parts}
     named = set(fitted_visits(job)) | {CAUSES[job.cause]} - {"none"}
-    strong = {
-        (component_of(cause), point) for (cause, point), p in register().items() if p >= 0.5
-    }
+    strong = {(component_of(cause), point) for (cause, point), p in register().items() if p >= 0.5}
     return any(
         zone == "outside"
         and POINTS[point] not in replaced | {CAUSES[job.cause]}

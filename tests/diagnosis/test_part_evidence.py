@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 import sql
-from dashboard.database.query import run
+from tests.ask import run
 from tests.diagnosis.drawn_jobs import (
     HOSE,
     LOCK,

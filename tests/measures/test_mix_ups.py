@@ -41,7 +41,9 @@ def test_proved_wrong_and_held_jobs_fill_the_matrix(drawn: Path):
 
 def test_the_share_is_of_the_jobs_first_recorded_so(drawn: Path):
     table = measure(drawn, "mix_ups", window_days=30)
-    row = table[(table["first_component"] == THE_PUMP) & (table["final_component"] == THE_LOCK)].iloc[0]
+    row = table[
+        (table["first_component"] == THE_PUMP) & (table["final_component"] == THE_LOCK)
+    ].iloc[0]
     assert (row.jobs, row.of_jobs) == (2, 5)
     assert row.share == pytest.approx(2 / 5)
 

@@ -1,4 +1,4 @@
-"""Section: what each habit costs in wrong diagnoses, and how far the printed chance can be trusted."""
+"""Sections: what each habit costs in wrong diagnoses, and how good the printed chances are."""
 
 import streamlit as st
 
@@ -39,14 +39,13 @@ def draw_calibration(page: Page, chance: PartChance) -> None:
         widgets.chart(
             diagnosis_charts.calibration(table),
             alt="; ".join(
-                f"{row.chance:.0%} said, {row.share:.0%} right" for row in table.itertuples()
+                f"{row.chance:.0%} printed, {row.share:.0%} right" for row in table.itertuples()
             ),
             key="calibration",
         )
         basis = (
-            f"The chance is fitted on this shop's own {chance.parts:,} replaced parts whose outcome "
-            "is known: logistic curve over the odds that the readings and the complaint's usual "
-            "causes leave."
+            f"Fitted on this shop's own {chance.parts:,} replaced parts whose outcome is known: a "
+            "logistic curve over the odds that the complaint's usual causes and the readings leave."
             if chance.curve is not None
             else f"Too few parts with a known outcome ({chance.parts:,}) for a curve of your own: "
             "the share that was right, updated by the readings (Bayes' rule)."
