@@ -10,7 +10,6 @@ from dashboard.diagnosis.chance import PartChance, part_chance
 from dashboard.diagnosis.comparison import compared
 from dashboard.diagnosis.patterns import PATTERNS, pattern_name
 from dashboard.diagnosis.sentences import wrong_diagnoses
-from dashboard.text import format as words
 from dashboard.ui import shell, widgets
 from dashboard.ui.group_table import GROUP_TITLES
 from dashboard.ui.page import Page

@@ -143,7 +143,7 @@ class Shop:
             "INSERT INTO core.readings BY NAME SELECT $row AS row_id, $place AS item_no, "
             "$job AS job_id, $visit AS visit_no, $place AS seq, 'row' AS origin, "
             "'' AS written_point, '' AS written_value, 'parsed' AS outcome, FALSE AS is_open, "
-            "FALSE AS is_closed, '' AS comparator, '' AS flags",
+            "FALSE AS is_closed, '' AS comparator, '' AS flags, '' AS noted_words",
             values,
         )
         self.run(

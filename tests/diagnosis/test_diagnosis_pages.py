@@ -4,26 +4,27 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.diagnosis.patterns import HABITS
+from sample_data.shop import GUESSING_TECHNICIAN
 from tests.diagnosis.drawn_jobs import washers
 from tests.test_pages import check, opened, texts
 
 DRYER = "electric dryer: Turns but does not heat"
 
 
-def test_misdiagnosis_names_all_five_patterns_and_links_to_jobs(sample_shop: Path, monkeypatch):
+def test_misdiagnosis_says_its_lower_bound_every_habit_and_links_to_jobs(sample_shop, monkeypatch):
     app = opened("misdiagnosis", sample_shop, monkeypatch)
     check(app)
-    patterns = app.dataframe[0].value
-    assert list(patterns["label"]) == [
-        "Condemned while good", "No evidence", "Fault reading passed over", "Proved wrong",
-        "Parts at a guess",
-    ]  # fmt: skip
+    shown = texts(app)
+    assert "lower bound" in shown
+    for habit in HABITS.values():
+        assert habit.name in shown
     jobs = app.dataframe[-1].value
     assert jobs["job_id"].str.startswith("/job?job=").all()
 
 
 def test_misdiagnosis_groups_stand_in_alphabetical_order(sample_shop: Path, monkeypatch):
-    groups = opened("misdiagnosis", sample_shop, monkeypatch).dataframe[1].value
+    groups = opened("misdiagnosis", sample_shop, monkeypatch).dataframe[0].value
     assert list(groups["label"]) == sorted(groups["label"])
 
 
@@ -31,15 +32,25 @@ def test_choosing_a_part_shows_it_by_technician(sample_shop: Path, monkeypatch):
     app = opened("misdiagnosis", sample_shop, monkeypatch)
     app.selectbox(key="part").select("control_board").run()
     check(app)
-    rows = app.dataframe[2].value.set_index("label")
-    assert rows.loc["Brenwick", "verdict_words"] == "different from the shop"
+    rows = app.dataframe[1].value.set_index("label")
+    assert rows.loc[GUESSING_TECHNICIAN, "verdict_words"] == "different from the shop"
+
+
+def test_every_word_on_the_misdiagnosis_page_opens_to_its_readings(sample_shop, monkeypatch):
+    app = opened("misdiagnosis", sample_shop, monkeypatch)
+    app.segmented_control(key="pattern").set_value("against").run()
+    assert "in 10 of these were right" in texts(app)
+    app.selectbox(key="opened").select_index(0).run()
+    check(app)
+    assert "if the part is at fault" in texts(app)
+    assert "Together ×" in texts(app)
 
 
 def test_mix_ups_are_told_in_words_with_the_test_that_tells_them_apart(sample_shop, monkeypatch):
     shown = texts(opened("mix_ups", sample_shop, monkeypatch))
     assert "kappa" in shown
-    assert "turned out as" in shown
-    assert "Test that tells them apart" in shown
+    assert "turned out to be" in shown
+    assert "Test that separates them" in shown
 
 
 def test_the_order_page_says_both_times_the_saving_and_where_they_part(sample_shop, monkeypatch):

@@ -6,6 +6,7 @@ import pytest
 
 from dashboard.filters import Filters
 from dashboard.stats import funnel
+from sample_data.shop import GUESSING_TECHNICIAN
 from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import PUMP, job, part, reading, washers
 
@@ -97,20 +98,13 @@ def technicians_unlike_the_others(shop: Path, **parameters: str) -> list[str]:
 
 
 def test_the_planted_technician_is_found_by_habit_and_by_outcome(sample_shop: Path):
-    planted = planted_technician()
+    planted = GUESSING_TECHNICIAN
     assert planted in technicians_unlike_the_others(sample_shop)
     table = run(sample_shop, "pages/diagnosis_parts", component="control_board", window_days=30)
     rows = table.set_index("group")
     own = rows.loc[planted]
     assert funnel.verdict(own.rate, own.replaced, own.expected / own.replaced) == "different"
     assert own.rate == rows["rate"].max()
-
-
-def planted_technician() -> str:
-    """Return the name that the truth file plants."""
-    from sample_data.shop import GUESSING_TECHNICIAN
-
-    return GUESSING_TECHNICIAN
 
 
 def test_patterns_by_group_add_up_to_the_shop(sample_shop: Path):

@@ -11,6 +11,7 @@ from dashboard.month.review import month_days
 from dashboard.settings.file import SETTINGS
 from dashboard.ui.menu import TITLES
 from etl.mapping.mapping import read_mapping
+from sample_data.shop import GUESSING_TECHNICIAN
 from tests.ask import measure
 
 ROOT = Path(__file__).parents[2]
@@ -56,9 +57,9 @@ def test_the_guided_tour_tells_the_numbers_of_the_sample_shop(sample_shop: Path)
     repeats = measure(sample_shop, "repeat_visits", Filters(from_date=first, to_date=last))
     missing = repeats.set_index("reason").loc["part_needed", "visits"]
     assert f"{missing} of the further visits" in README
-    guesses = measure(sample_shop, "misdiagnosis", group_by="technician", pattern="no_evidence")
-    brenwick = guesses.set_index("group").loc["Brenwick"]
-    assert f"{brenwick.with_pattern:.0f} of Brenwick's {brenwick.asked:.0f} jobs" in README
-    assert f"{brenwick.expected:.0f} expected" in README
+    guesses = measure(sample_shop, "misdiagnosis", group_by="technician", pattern="not_tested")
+    planted = guesses.set_index("group").loc[GUESSING_TECHNICIAN]
+    assert f"{planted.with_pattern:.0f} of {GUESSING_TECHNICIAN}'s {planted.asked:.0f} jobs" in README
+    assert f"{planted.expected:.0f} expected" in README
     top = measure(sample_shop, "flat_rate")["repair_code"].head(2).tolist()
     assert all("drain_pump" in code for code in top)
