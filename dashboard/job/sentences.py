@@ -9,9 +9,9 @@ from dashboard.database.labels import Labels, read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
-from dashboard.diagnosis.chance import PartChance, part_chance
-from dashboard.diagnosis.patterns import EVIDENCE, PATTERNS
-from dashboard.diagnosis.sentences import missing_tests, steps
+from dashboard.evidence.chance import PartChance, part_chance
+from dashboard.evidence.patterns import EVIDENCE, PATTERNS
+from dashboard.evidence.sentences import missing_tests, steps
 from dashboard.job.find import find_job
 from dashboard.text.format import counted, day, is_missing, number, percent, significant
 
@@ -128,11 +128,12 @@ def part_words(row: object, labels: Labels, chance: PartChance | None = None) ->
     return f"{text}; {percent(likely)} of parts with such readings were right"
 
 
-def evidence_lines(job: Job, component: object, labels: Labels) -> list[str]:
-    """Write the readings behind a part's word, one a line, and the tests that were not made."""
-    own = job.steps[job.steps["component"] == component]
-    lines = steps(own, labels)
-    missing = missing_tests(job.missing[job.missing["component"] == component], labels)
+def evidence_lines(job: Job, part: object, labels: Labels) -> list[str]:
+    """Write the readings behind a part's word, one a line, and the tests that could decide."""
+    lines = steps(job.steps[job.steps["component"] == part.component], labels)
+    if part.evidence not in ("not tested", "unclear"):
+        return lines
+    missing = missing_tests(job.missing[job.missing["component"] == part.component], labels)
     return [*lines, missing] if missing else lines
 
 
@@ -198,4 +199,4 @@ def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:
 
 def _part_lines(job: Job, part: object, labels: Labels, indent: str) -> list[str]:
     head = f"{indent}Part {part_words(part, labels, job.chance)}"
-    return [head] + [f"{indent}    {line}" for line in evidence_lines(job, part.component, labels)]
+    return [head] + [f"{indent}    {line}" for line in evidence_lines(job, part, labels)]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboard.database.labels import Labels
-from dashboard.diagnosis.patterns import PATTERNS
+from dashboard.evidence.patterns import PATTERNS
 from dashboard.filters import Filters
 from dashboard.text import format as words
 

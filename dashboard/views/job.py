@@ -75,7 +75,7 @@ def parts_and_patterns(page: Page, job: Job) -> None:
         st.subheader("Parts")
         for part in job.parts.itertuples():
             st.markdown(f"- {verbatim(sentence(part_words(part, page.labels, job.chance)))}")
-            lines = evidence_lines(job, part.component, page.labels)
+            lines = evidence_lines(job, part, page.labels)
             if lines:
                 with st.expander("The readings behind it"):
                     st.markdown("\n".join(f"- {verbatim(line)}" for line in lines))

@@ -6,10 +6,10 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
-from dashboard.diagnosis.chance import PartChance, part_chance
 from dashboard.diagnosis.comparison import compared
-from dashboard.diagnosis.patterns import PATTERNS, pattern_name
-from dashboard.diagnosis.sentences import wrong_diagnoses
+from dashboard.evidence.chance import PartChance, part_chance
+from dashboard.evidence.patterns import PATTERNS, pattern_name
+from dashboard.evidence.sentences import wrong_diagnoses
 from dashboard.ui import shell, widgets
 from dashboard.ui.group_table import GROUP_TITLES
 from dashboard.ui.page import Page

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.diagnosis.patterns import HABITS
+from dashboard.evidence.patterns import HABITS
 from sample_data.shop import GUESSING_TECHNICIAN
 from tests.diagnosis.drawn_jobs import washers
 from tests.test_pages import check, opened, texts

@@ -20,6 +20,7 @@ LAYERS = (  # top to bottom: a package imports from layers below its own only
     ("measures",),
     ("diagnosis", "van_stock"),
     ("callbacks", "job", "pricing"),
+    ("evidence",),
     ("database", "fairness", "readings"),
     ("filters", "text"),
     ("etl",),

@@ -59,7 +59,9 @@ def test_the_guided_tour_tells_the_numbers_of_the_sample_shop(sample_shop: Path)
     assert f"{missing} of the further visits" in README
     guesses = measure(sample_shop, "misdiagnosis", group_by="technician", pattern="not_tested")
     planted = guesses.set_index("group").loc[GUESSING_TECHNICIAN]
-    assert f"{planted.with_pattern:.0f} of {GUESSING_TECHNICIAN}'s {planted.asked:.0f} jobs" in README
+    assert (
+        f"{planted.with_pattern:.0f} of {GUESSING_TECHNICIAN}'s {planted.asked:.0f} jobs" in README
+    )
     assert f"{planted.expected:.0f} expected" in README
     top = measure(sample_shop, "flat_rate")["repair_code"].head(2).tolist()
     assert all("drain_pump" in code for code in top)

@@ -3,9 +3,9 @@
 import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
-from dashboard.diagnosis.chance import PartChance, calibration, share_right
-from dashboard.diagnosis.patterns import HABITS
-from dashboard.diagnosis.sentences import habit, out_of_ten
+from dashboard.evidence.chance import PartChance, calibration, share_right
+from dashboard.evidence.patterns import HABITS
+from dashboard.evidence.sentences import habit, out_of_ten
 from dashboard.text.format import is_missing
 from dashboard.ui import widgets
 from dashboard.ui.page import Page

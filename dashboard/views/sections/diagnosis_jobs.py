@@ -3,9 +3,9 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard.diagnosis.chance import PartChance, share_right
-from dashboard.diagnosis.patterns import HABITS
-from dashboard.diagnosis.sentences import out_of_ten
+from dashboard.evidence.chance import PartChance, share_right
+from dashboard.evidence.patterns import HABITS
+from dashboard.evidence.sentences import out_of_ten
 from dashboard.job.sentences import evidence_lines, part_words, read_job
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
@@ -68,5 +68,5 @@ def _draw_evidence(page: Page, job_id: str, chance: PartChance) -> None:
         return
     for part in job.parts.itertuples():
         st.markdown(f"**{verbatim(part_words(part, page.labels, chance))}**")
-        lines = evidence_lines(job, part.component, page.labels)
+        lines = evidence_lines(job, part, page.labels)
         st.markdown("\n".join(f"- {verbatim(line)}" for line in lines))

@@ -4,8 +4,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboard.diagnosis.chance import calibration, part_chance, share_right
-from dashboard.diagnosis.sentences import out_of_ten
+from dashboard.evidence.chance import calibration, part_chance, share_right
+from dashboard.evidence.sentences import out_of_ten
 from dashboard.stats.accuracy import update_mix
 
 
