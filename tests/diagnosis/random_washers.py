@@ -100,7 +100,8 @@ class Shop:
         values = {"job": f"J{number}", "row": number, "cause": job.cause, "end": job.disposition}
         component = {"component": CAUSES[job.cause]}
         self.run(
-            "INSERT INTO core.jobs BY NAME SELECT $job AS job_id, $row AS row_id, 'm' AS mapping, "
+            "INSERT INTO core.jobs BY NAME SELECT $job AS job_id, $job AS job_number, 'm' AS numbering, "
+            "$row AS row_id, 'm' AS mapping, "
             "DATE '2026-01-01' AS opened_on, DATE '2026-01-02' AS closed_on, "
             "'washer' AS appliance_kind, 'wont_drain' AS symptom, 'drain_spin' AS symptom_family, "
             "$cause AS root_cause, $end AS disposition",
