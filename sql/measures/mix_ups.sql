@@ -63,13 +63,10 @@ totals AS (
 ),
 
 judged_tests AS (
-    SELECT test_point
-    FROM lookups.test_points
-    WHERE quantity = 'observation'
-    UNION
-    SELECT test_point
-    FROM core.limits
-    WHERE confidence <> 'weak' AND limit_basis IN ('absolute', 'ratio_to_nameplate')
+    SELECT DISTINCT test_points.test_point
+    FROM lookups.test_points AS test_points
+    INNER JOIN core.limits AS limits ON test_points.test_point = limits.test_point
+    WHERE test_points.is_proposed = 1 AND limits.limit_basis <> 'no_number'
 ),
 
 chances AS (
