@@ -6,9 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from etl.mapping.file_name import mapping_file_name
-from etl.mapping.propose import Proposal, propose
+from dashboard.text.escape_markdown import printable
+from etl.mapping.file_name import free_name, mapping_file_name
+from etl.mapping.mapping import bundled_mappings
+from etl.mapping.proposal import Proposal
 from etl.mapping.propose_all import mapping_of_all
+from etl.mapping.propose_lines import propose_tables
 from etl.mapping.toml_writer import mapping_text
 from etl.personal.contact import GONE
 from etl.personal.shown import shown_columns
@@ -22,13 +25,14 @@ def proposals_text(paths: Sequence[str], folder: Path | None = None) -> str:
     command where the user named one.
     """
     sources = [source for path in expand(paths) for source in read_tables(path)]
-    proposals = [shown(propose(source), source) for source in sources]
+    proposals = [shown(one, source) for source in sources for one in propose_tables(source)]
     remarks = {
         (proposal.table, match.field): f"{match.confidence:.2f} sure"
         for proposal in reversed(proposals)
         for match in proposal.matches
     }
-    name = _name_of(sources[0])
+    kept = bundled_mappings(folder / "mappings" if folder else None)
+    name = free_name(_name_of(sources[0]), [mapping.name for mapping in kept])
     lines = [mapping_text(mapping_of_all(name, proposals), remarks)]
     for proposal in proposals:
         place = f"{proposal.file}{f', {proposal.sheet}' if proposal.sheet else ''}"
@@ -38,6 +42,7 @@ def proposals_text(paths: Sequence[str], folder: Path | None = None) -> str:
         if proposal.unmatched:
             names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
             lines.append(f"# {place}: not used: {names}")
+        lines += [f"# {place}: asked: {_on_one_line(one)}" for one in proposal.asked]
     return "\n".join([*lines, *_next_steps(name, paths, folder, proposals)])
 
 
@@ -46,6 +51,8 @@ def _next_steps(
 ) -> list[str]:
     """Return what to do with the text above, as comments that TOML takes."""
     steps = [f"# Next: save this as {name}.toml"]
+    if any(proposal.asked for proposal in proposals):
+        steps[0] += ", answer what is asked"
     if any(proposal.missing for proposal in proposals):
         steps[0] += ", name the columns that are missing (or [table.constants] for all rows)"
     command = ["ohmhours", "load", "--mapping", f"{name}.toml", *map(str, paths)]
@@ -63,6 +70,10 @@ def shown(proposal: Proposal, source: SourceTable) -> Proposal:
         sheet=source.sheet if source.shown_sheet == source.sheet else None,
         unmatched=tuple(columns[header] for header in proposal.unmatched),
     )
+
+
+def _on_one_line(text: str) -> str:
+    return printable(" ".join(text.split()))
 
 
 def _name_of(source: SourceTable) -> str:

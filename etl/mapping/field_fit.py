@@ -69,6 +69,11 @@ def _small_count(values: ColumnValues) -> float:
     return 0.2 if values.shares["small"] > 0.9 and not is_numbering else NEVER
 
 
+def _line_quantity(values: ColumnValues) -> float:
+    share = values.shares
+    return 0.1 if share["number"] > MOST and not share["symbol"] else NEVER
+
+
 def _key(values: ColumnValues) -> float:
     share = values.shares
     if share["date"] > 0.5 or share["symbol"] > 0.2 or values.words > 2.5:
@@ -151,10 +156,15 @@ def _notes(values: ColumnValues) -> float:
 FITS: dict[str, Fit] = {
     **dict.fromkeys(("opened_on", "closed_on"), _date),
     **dict.fromkeys(("arrived_at", "left_at"), _moment),
-    **dict.fromkeys(("minutes_on_job", "travel_minutes", "minutes"), _minutes),
+    **dict.fromkeys(("minutes_on_job", "travel_minutes", "minutes", "line_minutes"), _minutes),
     **dict.fromkeys(
-        ("charged", "parts_charged", "labour_charged", "unit_cost", "unit_charge"), _money
+        (
+            "charged", "parts_charged", "labour_charged", "unit_cost", "unit_charge",
+            "line_amount", "line_price", "tax",
+        ),
+        _money,
     ),
+    "line_quantity": _line_quantity,
     **dict.fromkeys(("quantity", "visit_no", "visit_count", "seq"), _small_count),
     **dict.fromkeys(("job_id", "callback_of"), _key),
     **dict.fromkeys(("branch", "brand", "fuel", "meter", "state"), _few),

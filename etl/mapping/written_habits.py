@@ -1,4 +1,4 @@
-"""How a source writes dates and decimals, as its own values tell."""
+"""How a source writes dates and decimals, and its currency, as its own values say."""
 
 import re
 from collections.abc import Iterable
@@ -9,6 +9,7 @@ import pyarrow.compute as pc
 NUMBERS_DATE = re.compile(r"^(\d{1,2})\s?[-/.]\s?(\d{1,2})\s?[-/.]\s?\d{2,4}\b")
 YEAR_FIRST = re.compile(r"^\d{4}[/.]\d{1,2}[/.]\d{1,2}\b")
 DECIMALS = re.compile(r"[.,](?=\d{1,2}\D*$)")
+SIGNS = {"€": "EUR", "£": "GBP", "EUR": "EUR", "GBP": "GBP", "CHF": "CHF", "USD": "USD"}
 THOUSANDS = re.compile(r"\d([.,])\d{3}(?!\d)")
 
 
@@ -38,6 +39,13 @@ def decimal_sign(columns: Iterable[pa.ChunkedArray]) -> str:
             points += thousands[1] == ","
             commas += thousands[1] == "."
     return "," if commas > points else "."
+
+
+def currency(columns: Iterable[pa.ChunkedArray]) -> str:
+    """Return the ISO 4217 code of the one sign that amounts have; "" for none, several, or "$",
+    which many countries use."""
+    signs = {code for text in _distinct(columns) for sign, code in SIGNS.items() if sign in text}
+    return signs.pop() if len(signs) == 1 else ""
 
 
 def _distinct(columns: Iterable[pa.ChunkedArray]) -> Iterable[str]:
