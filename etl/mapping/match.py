@@ -147,15 +147,22 @@ def tables_of(
     program. Raises MappingError when the mapping that the user named claims the file by name but
     lacks a column.
     """
+    bundled = bundled_mappings()
     for candidate in mappings:
         tables = _named_tables(candidate, source)
-        fitting = [table for table in tables if not table.missing(source.header)]
+        is_own = candidate is named or candidate not in bundled
+        fitting = [
+            table
+            for table in tables
+            if not table.missing(source.header)
+            and (is_own or _tells_its_shop(table) or _has_all(table, source.header))
+        ]
         if fitting:
             return candidate, [table.resolved(source.header) for table in fitting]
         if tables and candidate is named:
             raise _lacks(source, named, tables[0].missing(source.header))
     for candidate in mappings:
-        is_own = candidate is named or candidate not in bundled_mappings()
+        is_own = candidate is named or candidate not in bundled
         by_kind = {
             table.table: table.resolved(source.header)
             for table in reversed(candidate.tables)
