@@ -11,6 +11,7 @@ from dashboard.database.snapshot import Snapshot
 from dashboard.diagnosis import compute as diagnosis
 from dashboard.fairness import compute as fairness
 from dashboard.filters import Filters
+from dashboard.month import compute as month
 from dashboard.pricing import rates as pricing
 from dashboard.pricing.terms import terms_of
 from dashboard.readings import compute as readings
@@ -22,6 +23,7 @@ MEASURES = (
     "callbacks",
     "callback_curve",
     "month_signals",
+    "month_reasons",
     "repeat_visits",
     "early_parts",
     "root_cause_mix",
@@ -37,7 +39,7 @@ MEASURES = (
 )
 # what SQL cannot do: table, rows of other files → table
 COMPUTE: dict[str, Callable[..., pd.DataFrame]] = (
-    diagnosis.COMPUTE | fairness.COMPUTE | readings.COMPUTE
+    diagnosis.COMPUTE | fairness.COMPUTE | month.COMPUTE | readings.COMPUTE
 )
 COMPUTE_BY_SETTINGS: dict[str, Callable[..., pd.DataFrame]] = {  # table, settings → table
     "flat_rate": pricing.flat_rate,

@@ -6,9 +6,12 @@ from dashboard.access.roles import TECHNICIAN
 # queries that do not carry the name of the one page that shows them; those of no page are common
 SHOWN_ON = {
     "measures/month_review": "month",
+    "measures/month_reasons": "month",
+    "measures/month_signals": "first_time_fix",
     "measures/callback_curve": "callbacks",
     "measures/early_parts": "callbacks",
     "pages/month_jobs": "month",
+    "pages/jobs_not_fixed": "month",
     "pages/diagnosis_jobs": "misdiagnosis",
     "pages/diagnosis_parts": "misdiagnosis",
     "pages/habits": "misdiagnosis",

@@ -6,7 +6,6 @@ PAGES = {
     "month": {OWNER, LEAD},
     "first_time_fix": {OWNER, LEAD, PRICING, TECHNICIAN},
     "callbacks": {OWNER, LEAD, PRICING, TECHNICIAN},
-    "month_signals": {OWNER, LEAD, PRICING, TECHNICIAN},
     "repeat_visits": {OWNER, LEAD, PRICING, TECHNICIAN},
     "misdiagnosis": {OWNER, LEAD, TECHNICIAN},
     "mix_ups": {OWNER, LEAD, TECHNICIAN},

@@ -4,7 +4,7 @@ import argparse
 from datetime import date
 from pathlib import Path
 
-from dashboard.month.review import month_days
+from dashboard.month.periods import month_days
 
 EARLIEST, LATEST = 1900, 2200  # years of a shop's records
 

@@ -9,7 +9,7 @@ from dashboard.access.reader import Reader, reader
 from dashboard.database.connection import open_newest
 from dashboard.settings.file import read_settings
 
-WITHOUT_EFFECT = {"people"}  # settings that change no number
+WITHOUT_EFFECT = {"people", "shop_name"}  # settings that change no number
 
 
 @dataclass(frozen=True)

@@ -1,142 +1,144 @@
-"""What the month cost, and the few things to do next, each with its reason and its jobs."""
+"""What to do next: departures from normal first, then by money; each with all of its jobs."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from dashboard.database.labels import Labels
-from dashboard.evidence.patterns import PATTERNS
-from dashboard.filters import Filters
+from dashboard.month.sentences import REASONS, normal
 from dashboard.text import format as words
 
-Measure = Callable[..., pd.DataFrame]
-MOST_ACTIONS = 3
-REASONS = {
-    "part_needed": "a part was needed and not on the van",
-    "part_ordered": "a part had to be ordered",
-    "misdiagnosed": "the first diagnosis was wrong",
-    "defective_part": "a new part was faulty",
-    "more_time": "a second person, a tool or more time was needed",
-    "customer": "of the customer",
-    "other": "of something else",
+MOST_ACTIONS = 4
+RANKS = {"different": 0, "look": 1}
+TITLES = {
+    "part_needed": "Put the missing parts on the vans",
+    "part_ordered": "Ask for the model number at the call, and order parts before the first trip",
+    "wrong_diagnosis": "Go through the jobs whose first diagnosis was wrong",
+    "came_back": "Find out why repairs came back with the same cause",
+    "defective_part": "Ask the supplier about the faulty new parts",
+    "more_time": "Plan a helper, the tool or more time for these repairs",
+    "customer": "Get the customer's decision on the first visit",
+    "other": "Find out why these jobs needed another trip",
+    "not_recorded": "Have the reason noted when a visit does not finish a job",
 }
 
 
 @dataclass(frozen=True)
-class Cost:
-    """Something that cost money this month: what, how much in words, and the jobs behind it."""
-
-    name: str
-    told: str
-    jobs: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class Action:
-    """One thing to do next, with its reason and the jobs behind it."""
+    """One thing to do: its key (the same from month to month), reason, money and all its jobs.
 
+    `rank`: 0 well outside normal, 1 worth a look, 2 within normal range. `worth`: money a month.
+    """
+
+    key: str
     title: str
     reason: str
-    jobs: tuple[str, ...]
+    rank: int
     worth: float
+    jobs: tuple[str, ...]
+    is_again: bool = False
 
 
-def patterns_of(measure: Measure, rows: Measure, now: Filters) -> list[tuple[Cost, float]]:
-    """Return the patterns whose wrong diagnoses cost something, the costliest first."""
-    found = []
-    for pattern, each in PATTERNS.items():
-        table = measure("misdiagnosis", now, pattern=pattern)
-        if table.empty or not table.iloc[0].with_pattern:
-            continue
-        row = table.iloc[0]
-        cost = 0.0 if words.is_missing(row.cost) else float(row.cost)
-        jobs = tuple(rows("diagnosis_jobs", now, pattern=pattern)["job_id"].head(8))
-        told = (
-            f"{row.with_pattern:,} of {row.asked:,} jobs; the wrong diagnoses among them cost "
-            f"{words.number(row.lost_min / 60, 0)} hours and "
-            f"{words.number(row.unneeded_parts_cost, 0)} in parts not needed, "
-            f"{words.number(cost, 0)} in all"
-        )
-        found.append((Cost(each.name, told, jobs), cost))
-    return sorted(found, key=lambda pair: -pair[1])
+def ranked(found: list[Action], before: list[Action]) -> tuple[Action, ...]:
+    """Return the actions of a month, most urgent first, marked when last month had them too."""
+    was = {action.key for action in _top(before)}
+    return tuple(replace(action, is_again=action.key in was) for action in _top(found))
 
 
-def under_cost(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
-    """Return the two repairs on which the shop lost most in the last twelve months."""
-    if table.empty:
-        return table
-    losing = table[(table["result_now"] < 0) & (table["median_charged"] < table["cost_to_serve"])]
-    worst = losing.sort_values(["result_now", "repair_code", "appliance_kind"]).head(2).copy()
-    worst["label"] = [
-        f"{labels.of('repair_code', row.repair_code, row.appliance_kind)} "
-        f"({labels.of('appliance_kind', row.appliance_kind)})"
-        for row in worst.itertuples()
-    ]
-    return worst
+def _top(found: list[Action]) -> list[Action]:
+    return sorted(found, key=lambda action: (action.rank, -action.worth, action.key))[:MOST_ACTIONS]
 
 
-def actions(
-    rows: Measure,
-    now: Filters,
-    year: Filters,
-    patterns: list[tuple[Cost, float]],
-    repeats: pd.DataFrame,
-    under: pd.DataFrame,
-) -> tuple[Action, ...]:
-    """Return at most three things to do, those worth most first; none without a reason."""
-    found = [
-        Action(
-            f"Look at the jobs with the pattern “{cost.name.lower()}”",
-            f"This month: {cost.told}.",
-            cost.jobs,
-            worth,
-        )
-        for cost, worth in patterns[:1]
-        if worth > 0
-    ]
-    found += _price_actions(rows, year, under)
-    found += _repeat_action(rows, now, repeats)
-    return tuple(sorted(found, key=lambda action: -action.worth)[:MOST_ACTIONS])
+def of_reasons(reasons: pd.DataFrame, jobs: pd.DataFrame, currency: str) -> list[Action]:
+    """Return an action for each reason of the month that is normal or worse.
 
-
-def _price_actions(rows: Measure, year: Filters, under: pd.DataFrame) -> list[Action]:
-    actions = []
-    jobs = rows("month_jobs", year) if len(under) else None
-    for row in under.head(1).itertuples():
-        of_code = (jobs["repair_code"] == row.repair_code) & (
-            jobs["appliance_kind"] == row.appliance_kind
-        )
-        actions.append(
-            Action(
-                f"Price anew: {row.label}",
-                f"Median charge {words.number(row.median_charged, 0)}, cost to serve "
-                f"{words.number(row.cost_to_serve, 0)} at the planned minutes, proposed "
-                f"{words.number(row.proposed_rate, 0)}; {words.number(-row.result_now, 0)} lost on "
-                f"{row.jobs:,} jobs in twelve months.",
-                tuple(jobs.loc[of_code, "job_id"].tail(8)),
-                float(-row.result_now) / 12,
-            )
-        )
-    return actions
-
-
-def _repeat_action(rows: Measure, now: Filters, repeats: pd.DataFrame) -> list[Action]:
-    if repeats.empty:
-        return []
-    row = repeats.sort_values("visits", ascending=False).iloc[0]
-    worth = 0.0 if words.is_missing(row.cost_low) else float(row.cost_low)
-    jobs = tuple(rows("repeat_jobs", now, reason=row.reason)["job_id"].head(8))
-    title = {
-        "part_needed": "Put the parts that were missing on the vans (see Van stock)",
-        "misdiagnosed": "Go through the order of tests for the complaints that came back",
-    }.get(row.reason, "Find out why a second trip was needed")
+    `reasons`: the month's rows of month_reasons; `jobs`: pages/jobs_not_fixed of the month.
+    """
     return [
         Action(
-            title,
-            f"{words.counted(row.visits, 'further visit')} because {REASONS[row.reason]}: "
-            f"{words.number(row.travel_min / 60, 0)} hours on the road.",
-            jobs,
-            worth,
+            f"reason {row.group}",
+            TITLES[row.group],
+            f"{words.counted(row.not_fixed, 'job')} {REASONS[row.group][1]}; "
+            f"{normal(row.expected)} is normal. {_cost(row, currency)}",
+            RANKS.get(row.verdict, 2) if row.excess > 0 else 2,
+            _worth(row),
+            tuple(jobs.loc[jobs["reason"] == row.group, "job_id"]),
         )
+        for row in reasons.itertuples(index=False)
+        if row.not_fixed > 0
     ]
+
+
+def of_groups(view: str, table: pd.DataFrame, jobs: pd.DataFrame, currency: str) -> list[Action]:
+    """Return an action for each technician, appliance or part that is worse than its normal.
+
+    `view`: the column of `jobs`; `table`: its rows of month_reasons with a column label.
+    """
+    rows = table[(table["verdict"] == "different") & (table["excess"] > 0)]
+    return [
+        Action(
+            f"{view} {row.group}",
+            f"Look at the jobs of {row.label}",
+            f"{row.not_fixed:,.0f} of {words.counted(row.jobs, 'job')} not fixed first time; "
+            f"{normal(row.expected)} is normal. {_cost(row, currency)}",
+            0,
+            _worth(row),
+            tuple(jobs.loc[jobs[view] == row.group, "job_id"]),
+        )
+        for row in rows.itertuples(index=False)
+    ]
+
+
+def of_prices(losing: pd.DataFrame, jobs: pd.DataFrame, months: int, currency: str) -> list[Action]:
+    """Return an action for each repair that is charged less than it costs.
+
+    `losing`: rows of flat_rate with a column label; `jobs`: the measure's base rows; `months`: how
+    many months of records the loss comes from.
+    """
+    found = []
+    for row in losing.itertuples(index=False):
+        own = (jobs["repair_code"] == row.repair_code) & (
+            jobs["appliance_kind"] == row.appliance_kind
+        )
+        found.append(
+            Action(
+                f"price {row.repair_code} {row.appliance_kind}",
+                f"Reprice: {row.label}",
+                f"Median charge {words.money(row.median_charged, currency)}, planned cost "
+                f"{words.money(row.cost_to_serve, currency)}, proposed rate "
+                f"{words.money(row.proposed_rate, currency)}. Lost so far: "
+                f"{words.money(-row.result_now, currency)} on {_of_known(row)}, as on Flat rates.",
+                2,
+                float(-row.result_now) / max(months, 1),
+                tuple(jobs.loc[own, "job_id"]),
+            )
+        )
+    return found
+
+
+def _of_known(row: tuple) -> str:
+    if row.costed_jobs == row.jobs:
+        return words.counted(row.jobs, "job")
+    return f"{row.costed_jobs:,} of {words.counted(row.jobs, 'job')} (those with a known cost)"
+
+
+def losing_repairs(flat_rates: pd.DataFrame) -> pd.DataFrame:
+    """Return the two repairs on which the shop lost most and whose usual charge is under cost."""
+    is_losing = (flat_rates["result_now"] < 0) & (
+        flat_rates["median_charged"] < flat_rates["cost_to_serve"]
+    )
+    order = ["result_now", "repair_code", "appliance_kind"]
+    return flat_rates[is_losing].sort_values(order).head(2)
+
+
+def _worth(row: tuple) -> float:
+    """Return what the jobs beyond normal cost, or all of them where none is beyond it."""
+    cost = 0.0 if words.is_missing(row.lost_cost) else float(row.lost_cost)
+    is_beyond = row.verdict in RANKS and row.excess > 0
+    return cost * row.excess / row.not_fixed if is_beyond else cost
+
+
+def _cost(row: tuple, currency: str) -> str:
+    if words.is_missing(row.lost_cost) or row.lost_cost == 0:
+        return "What their trips cost is not recorded."
+    cost = words.money(row.lost_cost, currency)
+    return f"Return trips and callbacks took {cost} of labor and travel."

@@ -9,9 +9,10 @@ from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
 from dashboard.filters import Filters
-from dashboard.measures import measure
-from dashboard.month.html import report_html
-from dashboard.month.review import MonthReview, review
+from dashboard.measures import defaults, measure
+from dashboard.month.html import Paper, report_html
+from dashboard.month.periods import month_days
+from dashboard.month.review import MonthReview, Records, review
 from dashboard.text.cautions import cautions
 
 ON_THE_REPORT = ("records", "local_law", "live", "limits")
@@ -30,20 +31,30 @@ def newest_told(snapshot: Snapshot, months: list[str], filters: Filters | None =
     return next((m for m in reversed(months) if mature.get(m, 0) >= least), months[-1])
 
 
-def month_review(snapshot: Snapshot, month: str, filters: Filters | None = None) -> MonthReview:
-    """Return the review of one month."""
+def records_of(snapshot: Snapshot) -> Records:
+    """Return what months are computed from in a snapshot."""
 
-    def rows(name: str, chosen: Filters, **parameters: object) -> pd.DataFrame:
+    def pages(name: str, chosen: Filters, **parameters: object) -> pd.DataFrame:
         return run(snapshot, f"pages/{name}", chosen, **parameters)
 
-    return review(
-        month,
+    def base(name: str, chosen: Filters) -> pd.DataFrame:
+        return run(snapshot, f"measures/{name}", chosen, **defaults(snapshot))
+
+    dataset = run(snapshot, "pages/dataset").iloc[0]
+    return Records(
         partial(measure, snapshot),
-        rows,
-        filters or Filters(),
-        snapshot.settings,
+        pages,
+        base,
         read_labels(snapshot),
+        dict(snapshot.settings),
+        str(dataset.currency) if dataset.currencies == 1 else "",
+        dataset.as_of.date(),
     )
+
+
+def month_review(snapshot: Snapshot, month: str, filters: Filters | None = None) -> MonthReview:
+    """Return the review of one month."""
+    return review(month, records_of(snapshot), filters or Filters())
 
 
 def month_html(snapshot: Snapshot, month: str, filters: Filters | None = None) -> str:
@@ -51,10 +62,14 @@ def month_html(snapshot: Snapshot, month: str, filters: Filters | None = None) -
     dataset = run(snapshot, "pages/dataset").iloc[0]
     if dataset.jobs == 0:
         raise NoData("the database holds no job: load some records first")
-    return report_html(
-        month_review(snapshot, month, filters),
-        "",
-        f"{dataset.as_of:%Y-%m-%d}",
+    records, (first, last) = records_of(snapshot), month_days(month)
+    paper = Paper(
+        str(snapshot.settings["shop_name"]),
+        first,
+        min(last, records.as_of) if records.as_of >= first else last,
+        records.as_of,
+        records.currency,
         snapshot.window_days,
-        [cautions()[name][1] for name in ON_THE_REPORT],
+        tuple(cautions()[name][1] for name in ON_THE_REPORT),
     )
+    return report_html(review(month, records, filters or Filters()), paper)

@@ -1,228 +1,170 @@
-"""The owner's month: what changed, whether more than chance, what it cost, what to do next."""
+"""The month as one object: everything that the page and the printed month say."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from dashboard.database.labels import Labels
-from dashboard.fairness import sentences as fairness_words
 from dashboard.filters import Filters
-from dashboard.month.actions import Action, Cost, actions, patterns_of, under_cost
-from dashboard.stats.bootstrap import median_draws, percentile_interval
-from dashboard.stats.proportion import newcombe_difference
-from dashboard.text import format as words
+from dashboard.month import actions as to_do
+from dashboard.month import sentences
+from dashboard.month.actions import Action
+from dashboard.month.figures import Figure, figures
+from dashboard.month.periods import month_before, month_days
 
 Measure = Callable[..., pd.DataFrame]
-BASELINE_MONTHS, SEED = 12, 20
+VIEWS = {  # how the departure is also split: column of jobs_not_fixed → noun
+    "technician": "technician",
+    "appliance_kind": "appliance",
+    "part_no": "part number",
+}
 
 
 @dataclass(frozen=True)
-class Change:
-    """One figure of the month beside the months before, and whether chance explains it."""
+class Records:
+    """What a month is computed from: tables by name and filters, labels, settings, currency.
 
-    name: str
-    now: str
-    before: str
-    verdict: str
+    `measure`, `pages`: name, filters, parameters → table; `base`: the rows beneath a measure.
+    `as_of`: the last day of the records.
+    """
+
+    measure: Measure
+    pages: Measure
+    base: Measure
+    labels: Labels
+    settings: dict[str, Any]
+    currency: str
+    as_of: date
 
 
 @dataclass(frozen=True)
 class MonthReview:
-    """Everything that the page and the printed month say."""
+    """One month. `views`: "reason" and each of VIEWS → its rows of month_reasons, with label."""
 
     month: str
     headline: str
-    changes: tuple[Change, ...]
-    signals: pd.DataFrame
-    patterns: tuple[Cost, ...]
-    repeats: pd.DataFrame
-    under_cost: pd.DataFrame
+    is_complete: bool
+    figures: tuple[Figure, ...]
+    departure: str
+    views: dict[str, pd.DataFrame]
+    standing_out: str
+    jobs: pd.DataFrame
     actions: tuple[Action, ...]
-    left_out: str
+    signals: pd.DataFrame
+    counted: str
 
 
-def month_days(month: str) -> tuple[date, date]:
-    """Return the first and last day of a month written as 2026-03.
+def review(month: str, records: Records, filters: Filters) -> MonthReview:
+    """Return the review of one month under the filters; their dates act on the prices alone.
 
-    Raises ValueError for a text that is no month.
-    """
-    first = date.fromisoformat(f"{month}-01")
-    following = (first + timedelta(days=32)).replace(day=1)
-    return first, following - timedelta(days=1)
-
-
-def months_before(month: str, count: int) -> tuple[date, date]:
-    """Return the first and last day of the `count` months before a month."""
-    first, _ = month_days(month)
-    start = first
-    for _ in range(count):
-        start = (start - timedelta(days=1)).replace(day=1)
-    return start, first - timedelta(days=1)
-
-
-def review(
-    month: str,
-    measure: Measure,
-    rows: Measure,
-    filters: Filters,
-    settings: dict[str, Any],
-    labels: Labels,
-) -> MonthReview:
-    """Return the review of one month under the filters (their dates are not used).
-
-    `measure(name, filters, **parameters)` and `rows(name, filters, **parameters)` give tables. A
-    month without jobs gives a review that says so.
+    A month without jobs gives a review that says so. Raises ValueError for a text that is not a
+    month.
     """
     first, last = month_days(month)
-    start, end = months_before(month, BASELINE_MONTHS)
+    ever = replace(filters, from_date=None, to_date=None)
     now = replace(filters, from_date=first, to_date=last)
-    before = replace(filters, from_date=start, to_date=end)
-    year = replace(filters, from_date=start, to_date=last)
-    signals = measure("month_signals", replace(filters, from_date=None, to_date=last))
-    repeats = measure("repeat_visits", now)
-    under = under_cost(measure("flat_rate", year), labels)
-    patterns = patterns_of(measure, rows, now)
+    signals = records.measure("month_signals", ever)
+    callbacks = records.measure("callbacks", ever, group_by="month")
+    totals = records.measure("month_review", ever)
+    found = figures(month, signals, callbacks, totals, records.currency)
+    views, jobs = split(month, records, ever), records.pages("jobs_not_fixed", now)
+    signal = _row(signals, "month", month)
+    reasons, least = views["reason"], records.settings["min_jobs"]
+    nouns = {noun: views[view] for view, noun in VIEWS.items()}
     return MonthReview(
         month,
-        _headline(signals, month, settings),
-        _changes(measure, rows, now, before, signals, month, settings),
-        signals,
-        tuple(cost for cost, _ in patterns[:3]),
-        repeats,
-        under,
-        actions(rows, now, year, patterns, repeats, under),
-        _left_out(measure("first_time_fix", now)),
+        sentences.headline(month, found[0], signal, reasons, least),
+        records.as_of >= last,
+        found,
+        sentences.departure(reasons),
+        views,
+        sentences.standing_out(nouns),
+        jobs,
+        _actions(month, records, filters, views, jobs),
+        signals[signals["month"] <= month],
+        _counted(month, records, now, callbacks, totals),
     )
 
 
-def _headline(signals: pd.DataFrame, month: str, settings: dict[str, Any]) -> str:
-    row = signals[signals["month"] == month]
-    if row.empty:
-        return "No repair was closed in this month."
-    told = fairness_words.month(row.iloc[0], settings["callback_window_days"], settings["min_jobs"])
-    return f"First-time fix: {told}"
+def split(month: str, records: Records, filters: Filters) -> dict[str, pd.DataFrame]:
+    """Return the month's departure by reason and by each of VIEWS, largest first, with labels."""
+    views = {}
+    for view in ("reason", *VIEWS):
+        group_by = None if view == "reason" else view
+        table = records.measure("month_reasons", filters, group_by=group_by, month=month)
+        table["label"] = [_label(view, row, records.labels) for row in table.itertuples()]
+        views[view] = table.sort_values(
+            ["is_mix", "excess", "group"], ascending=[True, False, True], kind="stable"
+        ).reset_index(drop=True)
+    return views
 
 
-def _changes(
-    measure: Measure,
-    rows: Measure,
-    now: Filters,
-    before: Filters,
-    signals: pd.DataFrame,
+def _label(view: str, row: tuple, labels: Labels) -> str:
+    if row.is_mix:
+        return "Harder or easier work than usual"
+    if view == "reason":
+        return sentences.name_of(row.group)
+    return labels.of("appliance_kind", row.group) if view == "appliance_kind" else row.group
+
+
+def _actions(
     month: str,
-    settings: dict[str, Any],
-) -> tuple[Change, ...]:
-    ours, earlier = measure("month_review", now), measure("month_review", before)
-    if ours.empty:
-        return ()
-    row = ours.iloc[0]
-    jobs_now, jobs_before = rows("month_jobs", now), rows("month_jobs", before)
-    months = max(len(earlier), 1)
-    return (
-        Change(
-            "Jobs closed",
-            f"{row.closed:,}",
-            words.number(earlier["closed"].sum() / months, 0) + " a month",
-            "a count, not a sample",
-        ),
-        _fix_change(signals, month),
-        _callback_change(measure("callbacks", now), measure("callbacks", before)),
-        _median_change("Minutes per job", "labour_min", jobs_now, jobs_before, "min"),
-        _median_change("Charge per job", "charged", jobs_now, jobs_before, ""),
-        Change(
-            "Revenue",
-            words.number(row.revenue, 0),
-            words.number(earlier["revenue"].sum() / months, 0) + " a month"
-            if earlier["charged_jobs"].sum()
-            else "–",
-            "a sum, not a sample",
-        ),
-        _margin_change(row, earlier),
+    records: Records,
+    filters: Filters,
+    views: dict[str, pd.DataFrame],
+    jobs: pd.DataFrame,
+) -> tuple[Action, ...]:
+    """Return what to do, marked where the month before asked for the same."""
+    before = month_before(month)
+    first, last = month_days(before)
+    ever = replace(filters, from_date=None, to_date=None)
+    then = records.pages("jobs_not_fixed", replace(filters, from_date=first, to_date=last))
+    prices = _prices(records, filters)
+    found = _of_month(records, views, jobs) + prices
+    totals = records.measure("month_review", ever)
+    has_before = (totals["month"] == before).any()
+    earlier = _of_month(records, split(before, records, ever), then) + prices if has_before else []
+    return to_do.ranked(found, earlier)
+
+
+def _of_month(records: Records, views: dict[str, pd.DataFrame], jobs: pd.DataFrame) -> list[Action]:
+    found = to_do.of_reasons(views["reason"], jobs, records.currency)
+    for view in VIEWS:
+        found += to_do.of_groups(view, views[view], jobs, records.currency)
+    return found
+
+
+def _prices(records: Records, filters: Filters) -> list[Action]:
+    """Return the repairs to reprice: the figures of Flat rates under the same filters."""
+    losing = to_do.losing_repairs(records.measure("flat_rate", filters))
+    if losing.empty:
+        return []
+    names = [
+        f"{records.labels.of('repair_code', row.repair_code, row.appliance_kind)}, "
+        f"{records.labels.of('appliance_kind', row.appliance_kind)}"
+        for row in losing.itertuples()
+    ]
+    months = (records.measure("month_review", filters)["closed"] > 0).sum()
+    jobs = records.base("flat_rate", filters)
+    return to_do.of_prices(losing.assign(label=names), jobs, int(months), records.currency)
+
+
+def _counted(
+    month: str, records: Records, now: Filters, callbacks: pd.DataFrame, totals: pd.DataFrame
+) -> str:
+    row, fix = _row(totals, "month", month), records.measure("first_time_fix", now)
+    returned = _row(callbacks, "group", month)
+    return sentences.counted_jobs(
+        0 if row is None else int(row["closed"]),
+        None if fix.empty else fix.iloc[0],
+        0 if returned is None else int(returned["mature"]),
+        records.settings["callback_window_days"],
     )
 
 
-def _fix_change(signals: pd.DataFrame, month: str) -> Change:
-    row = signals[signals["month"] == month]
-    if row.empty or row.iloc[0].mature == 0:
-        return Change("First-time fix", "not yet known", "–", "pending")
-    found = row.iloc[0]
-    return Change(
-        "First-time fix",
-        f"{found.fixed_first_time:,.0f} of {found.mature:,.0f}, {words.percent(found.rate)} "
-        f"({words.percent_range(found.low, found.high)})",
-        words.percent(found.centre),
-        fairness_words.month_verdict(found),
-    )
-
-
-def _callback_change(ours: pd.DataFrame, earlier: pd.DataFrame) -> Change:
-    if ours.empty or ours.iloc[0].mature == 0:
-        return Change("Callbacks", "not yet known", "–", "pending")
-    row = ours.iloc[0]
-    told = words.rate(row.callbacks_in_window, row.mature, row.low, row.high)
-    if earlier.empty or earlier.iloc[0].mature == 0:
-        return Change("Callbacks", told, "–", "no months before")
-    base = earlier.iloc[0]
-    difference = newcombe_difference(
-        row.callbacks_in_window, row.mature, base.callbacks_in_window, base.mature
-    )
-    return Change(
-        "Callbacks",
-        told,
-        words.percent(base.rate),
-        _verdict(float(difference.low), float(difference.high)),
-    )
-
-
-def _median_change(
-    name: str, column: str, ours: pd.DataFrame, earlier: pd.DataFrame, unit: str
-) -> Change:
-    """Compare medians; the interval of their difference is a bootstrap with a fixed seed."""
-    now, before = ours[column].dropna().to_numpy(), earlier[column].dropna().to_numpy()
-    if len(now) == 0:
-        return Change(name, "–", "–", "cannot be said from these records")
-    told = f"{words.number(float(np.median(now)), 0, unit)} (median of {len(now):,})"
-    if len(before) == 0:
-        return Change(name, told, "–", "no months before")
-    generator = np.random.default_rng(SEED)
-    draws = median_draws(now, generator) - median_draws(before, generator)
-    low, high = percentile_interval(draws)
-    return Change(name, told, words.number(float(np.median(before)), 0, unit), _verdict(low, high))
-
-
-def _verdict(low: float, high: float) -> str:
-    """Say whether a difference with this 95 % interval is more than chance."""
-    if np.isnan(low) or np.isnan(high):
-        return "cannot be said"
-    if low > 0:
-        return "higher, more than chance explains"
-    if high < 0:
-        return "lower, more than chance explains"
-    return "within normal variation"
-
-
-def _margin_change(row: pd.Series, earlier: pd.DataFrame) -> Change:
-    if words.is_missing(row.parts_margin):
-        return Change("Margin on parts", "–", "–", "cannot be said from these records")
-    charged, cost = earlier["parts_charged"].sum(), earlier["parts_cost"].sum()
-    before = words.percent((charged - cost) / charged) if charged else "–"
-    return Change(
-        "Margin on parts",
-        f"{words.percent(row.parts_margin)} (of {row.parts_jobs:,} jobs)",
-        before,
-        "a ratio of sums, not a sample",
-    )
-
-
-def _left_out(table: pd.DataFrame) -> str:
-    if table.empty:
-        return "No repaired complaint in this month."
-    row = table.iloc[0]
-    return (
-        f"Of {row.repaired:,} repaired complaints, {row.pending:,} are pending (too young to tell) "
-        f"and {row.left_out:,} are left out because their appliance or their visits are not known."
-    )
+def _row(table: pd.DataFrame, column: str, value: str) -> pd.Series | None:
+    found = table[table[column] == value]
+    return None if found.empty else found.iloc[0]

@@ -4,8 +4,8 @@ from html import escape
 
 import pandas as pd
 
-WIDTH, ROW, LEFT = 640, 24, 210
-INK, FILL, PALE = "#14201F", "#4A6A75", "#D9E0DD"
+WIDTH = 640
+INK, PALE = "#14201F", "#D9E0DD"
 
 
 def _svg(height: int, body: str, title: str) -> str:
@@ -22,21 +22,33 @@ def _text(x: float, y: float, text: str, anchor: str = "start", size: int = 12) 
     )
 
 
-def bars(rows: list[tuple[str, float, str]], title: str) -> str:
-    """Draw horizontal bars: (label, value from 0, text beside it). No rows give an empty text."""
-    if not rows:
+def spark(values: list[float], low: float | None, high: float | None) -> str:
+    """Draw a small line of values with the normal range behind; the last value is marked.
+
+    Fewer than two values give an empty text. Decoration: the numbers stand next to it.
+    """
+    if len(values) < 2:
         return ""
-    most = max(value for _, value, _ in rows) or 1.0
-    body = []
-    for i, (label, value, beside) in enumerate(rows):
-        y = i * ROW
-        length = (WIDTH - LEFT - 190) * value / most
-        body.append(_text(LEFT - 8, y + 16, label[:34], "end"))
-        body.append(
-            f'<rect x="{LEFT}" y="{y + 4}" width="{length:.1f}" height="16" fill="{FILL}"/>'
+    known = [value for value in (*values, low, high) if value is not None]
+    least, span = min(known), (max(known) - min(known)) or 1.0
+    step = 190 / (len(values) - 1)
+
+    def y(value: float) -> float:
+        return 34 - 28 * (value - least) / span
+
+    band = ""
+    if low is not None and high is not None:
+        band = (
+            f'<rect x="0" y="{y(high):.1f}" width="200" height="{y(low) - y(high):.1f}" '
+            f'fill="{PALE}"/>'
         )
-        body.append(_text(LEFT + length + 6, y + 16, beside))
-    return _svg(len(rows) * ROW + 4, "".join(body), title)
+    points = " ".join(f"{5 + step * i:.1f},{y(value):.1f}" for i, value in enumerate(values))
+    return (
+        '<svg viewBox="0 0 200 40" preserveAspectRatio="none" aria-hidden="true" '
+        f'xmlns="http://www.w3.org/2000/svg">{band}'
+        f'<polyline points="{points}" fill="none" stroke="{INK}" stroke-width="1.5"/>'
+        f'<circle cx="195" cy="{y(values[-1]):.1f}" r="4" fill="{INK}"/></svg>'
+    )
 
 
 def month_strip(table: pd.DataFrame, month: str, title: str) -> str:

@@ -12,7 +12,7 @@ from typing import Any
 from dashboard.access.reader import folded
 from dashboard.access.roles import LEAD, OWNER, TECHNICIAN
 from dashboard.access.roles import PRICING as PRICER
-from dashboard.settings.types import Setting, SettingsError, SlabsSetting
+from dashboard.settings.types import Setting, SettingsError, SlabsSetting, TextSetting
 from etl.folder.errors import shown_value
 
 Person = str | dict[str, str]  # a role, or { technician = "the name in the records" }
@@ -125,6 +125,7 @@ class SupplySetting(Setting):
 
 SERVICE_VOLTS = (208, 230, 240)
 SETTINGS = (
+    TextSetting("shop_name", "", "text", "the name of the shop, at the top of the printed month"),
     Setting(
         "as_of",
         None,

@@ -25,6 +25,7 @@ def _number(low: float | None, high: float | None) -> TypeAdapter:
     return TypeAdapter(Annotated[StrictInt, whole] | Annotated[StrictFloat, bounds])
 
 
+MOST_CHARACTERS = 80
 _PAIRS = TypeAdapter(list[tuple[StrictInt | StrictFloat, StrictInt | StrictFloat]])
 
 
@@ -61,6 +62,24 @@ class Setting:
             return "a date such as 2026-10-31"
         kind = "a whole number" if isinstance(self.default, int) else "a number"
         return f"{kind} from {self.low:g} to {self.high:g} ({self.unit})"
+
+
+@dataclass(frozen=True)
+class TextSetting(Setting):
+    """One line of text; empty where nothing was chosen."""
+
+    def check(self, value: Any, where: str) -> str:
+        """Return the text without outer spaces; raise SettingsError that names the key."""
+        if not isinstance(value, str) or not value.isprintable() or len(value) > MOST_CHARACTERS:
+            raise SettingsError(
+                f"{where}: key {self.key} is {shown_value(value)}; wanted {self.wanted}"
+            )
+        return value.strip()
+
+    @property
+    def wanted(self) -> str:
+        """Say in words what the setting accepts."""
+        return f"one line of text, at most {MOST_CHARACTERS} characters"
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,6 @@ SECTIONS = {
     },
 }
 TABS = {  # page in the menu → the pages that share its row of tabs
-    "month": {"month_signals": "Is this month different?"},
     "misdiagnosis": {"mix_ups": "Mix-ups"},
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
     "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},
@@ -46,6 +45,7 @@ OLD_ADDRESSES = {
     "calculator": "one_reading",
     "confusion": "mix_ups",
     "month": "month",
+    "month_signals": "month",
     "next_test": "what_to_test_next",
     "test_order": "order_of_tests",
     "test_power": "power_of_tests",

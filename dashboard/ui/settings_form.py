@@ -10,7 +10,7 @@ import streamlit as st
 
 from dashboard.errors import UserError
 from dashboard.settings.file import may_save, write_settings
-from dashboard.settings.types import Setting, SlabsSetting
+from dashboard.settings.types import Setting, SlabsSetting, TextSetting
 from dashboard.text.escape_markdown import verbatim
 
 
@@ -27,7 +27,7 @@ def settings_form(
         numbers = [each for each in shown if not isinstance(each, SlabsSetting)]
         columns = st.columns(3)
         chosen = {
-            each.key: _number(each, current[each.key], columns[i % 3], key)
+            each.key: _field(each, current[each.key], columns[i % 3], key)
             for i, each in enumerate(numbers)
         }
         for each in shown:
@@ -47,6 +47,13 @@ def _save(folder: Path, changed: dict[str, Any]) -> None:
         st.error(f"Not saved. {verbatim(problem)}")
         return
     st.rerun()
+
+
+def _field(setting: Setting, value: Any, place: Any, key: str) -> Any:
+    if not isinstance(setting, TextSetting):
+        return _number(setting, value, place, key)
+    title = setting.key.replace("_", " ").capitalize()
+    return place.text_input(title, value, help=setting.meaning, key=f"{key}_{setting.key}")
 
 
 def _number(setting: Setting, value: Any, place: Any, key: str) -> Any:

@@ -1,153 +1,136 @@
-"""The owner's month: what changed, whether it is more than chance, what it cost, what to do."""
+"""The owner's month: how it was, why, what to do next; any two periods compared; on paper."""
 
 import pandas as pd
 import streamlit as st
 
-from dashboard.fairness import charts as charts_fairness
 from dashboard.month import pdf
-from dashboard.month.actions import REASONS
+from dashboard.month.figures import Figure
 from dashboard.month.load import month_html, month_review, months_of, newest_told
 from dashboard.month.review import MonthReview
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import shell, widgets
+from dashboard.ui import navigation, shell, widgets
 from dashboard.ui.job_table import opening
 from dashboard.ui.page import Page
+from dashboard.views.sections.compare_periods import compare_periods
+from dashboard.views.sections.month_by_month import month_by_month
+from dashboard.views.sections.month_why import why
+
+MONTH = "month"
+CARDS_A_ROW = 3
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin("How was the month?")
+    page.begin("How was the month, and why?")
     months = months_of(page.snapshot, page.filters)
     if not months:
-        st.info("No closed job is in this filter. Clear a filter at the left.")
+        st.info("No closed job is in this filter. Remove a filter.")
         st.stop()
-    best = newest_told(page.snapshot, months, page.filters)
-    month = st.selectbox(
-        "Month",
-        months[::-1],
-        index=months[::-1].index(best),
-        key="month",
-        bind="query-params",
-        help="The newest months have repairs too young to tell whether they held.",
-    )
+    month = chosen_month(page, months)
     found = month_review(page.snapshot, month, page.filters)
-    st.markdown(f"**{found.headline}**")
-    st.caption(found.left_out)
+    st.markdown(f"#### {verbatim(found.headline)}")
+    cards(found)
+    why(page, found)
     what_to_do(found)
-    what_changed(page, found)
-    costs(found)
-    under_cost(found)
-    on_paper(page, month)
+    month_by_month(page, found)
+    compare_periods(page, month)
+    print_or_share(page, month)
+
+
+def chosen_month(page: Page, months: list[str]) -> str:
+    """Let the reader choose a month; it is a parameter of the address."""
+    names = {month: words.month(month) for month in months[::-1]}
+    wanted = st.query_params.get(MONTH)
+    if wanted in names:  # an address such as ?month=2026-03: the selection writes "March 2026"
+        navigation.go("month", month=names[wanted])
+    if wanted and wanted not in names.values():
+        st.warning(verbatim(f"This link asks for the month “{wanted}”; it has no closed job."))
+    best = newest_told(page.snapshot, months, page.filters)
+    return st.selectbox(
+        "Month",
+        list(names),
+        index=list(names).index(best),
+        format_func=lambda month: names[month],
+        key=MONTH,
+        bind="query-params",
+        help="Opens on the newest month with enough repairs past the callback window.",
+    )
+
+
+def cards(found: MonthReview) -> None:
+    """Show the six figures, each with its normal range and twelve months of history."""
+    for start in range(0, len(found.figures), CARDS_A_ROW):
+        for place, figure in zip(
+            st.columns(CARDS_A_ROW), found.figures[start : start + CARDS_A_ROW], strict=True
+        ):
+            with place:
+                card(figure)
+    open_month = "" if found.is_complete else " The month is not complete: its sums will grow."
+    st.caption(
+        f"Arrows compare with the usual value; the line shows twelve months. {found.counted}"
+        f"{open_month}"
+    )
+
+
+def card(figure: Figure) -> None:
+    """Show one figure; its arrow has a color only outside the normal range."""
+    is_outside = figure.verdict.endswith(" normal range") and not figure.verdict.startswith(
+        "within"
+    )
+    colors = {1: "normal", -1: "inverse", 0: "off"}
+    history = [value for _, value in figure.history]
+    st.metric(
+        figure.name,
+        figure.shown,
+        delta=figure.change.replace(words.MINUS, "-") or None,
+        delta_color=colors[figure.better] if is_outside else "off",
+        delta_arrow={1: "up", -1: "down", 0: "off"}[figure.direction],
+        delta_description=f"usual {figure.usual_shown}" if figure.change else None,
+        border=True,
+        chart_data=history if len(history) > 1 else None,
+    )
+    basis = f" {figure.basis}." if figure.basis else ""
+    st.caption(verbatim(f"Normal range {figure.range_shown}: {figure.verdict}.{basis}"))
 
 
 def what_to_do(found: MonthReview) -> None:
-    """List what to do next, each with its reason and its jobs."""
+    """List what to do next, each with its reason and all its jobs."""
     st.subheader("What to do next")
     if not found.actions:
         st.markdown("Nothing in these records asks for an action.")
     for place, action in enumerate(found.actions, start=1):
-        st.markdown(f"{place}. **{verbatim(action.title)}.** {action.reason}")
+        again = " *Same as last month.*" if action.is_again else ""
+        st.markdown(f"{place}. **{verbatim(action.title)}.**{again} {verbatim(action.reason)}")
         if action.jobs:
-            with st.expander(f"The jobs behind it ({len(action.jobs)})"):
+            with st.expander(f"The {words.counted(len(action.jobs), 'job')}"):
                 jobs = pd.DataFrame({"job_id": list(action.jobs)})
-                opening(
-                    jobs,
-                    {"job_id": st.column_config.TextColumn("Job")},
-                    "the month",
-                    f"action_{place}",
-                )
+                columns = {"job_id": st.column_config.TextColumn("Job")}
+                st.caption("Click a job to open it.")
+                opening(jobs, columns, "the month", f"action_{place}")
 
 
-def what_changed(page: Page, found: MonthReview) -> None:
-    """List the figures against the months before, and draw the months."""
-    st.subheader("What changed")
-    widgets.table(
-        pd.DataFrame(
-            [
-                {
-                    "Figure": change.name,
-                    "This month": change.now,
-                    "12 months before": change.before,
-                    "More than chance?": change.verdict,
-                }
-                for change in found.changes
-            ]
-        )
-    )
-    known = found.signals[found.signals["mature"] > 0]
-    if not known.empty:
-        widgets.chart(
-            charts_fairness.month_signals(found.signals, page.settings["min_jobs"]),
-            alt=f"First-time fix by month with its limits. {found.headline}",
-            key="signals",
-        )
-
-
-def costs(found: MonthReview) -> None:
-    """Say what wrong diagnoses and further trips cost."""
-    left, right = st.columns(2)
-    with left:
-        st.subheader("What wrong diagnoses cost")
-        for cost in found.patterns:
-            st.markdown(f"- **{cost.name}**: {cost.told}.")
-        if not found.patterns:
-            st.caption("None that these records show.")
-    with right:
-        st.subheader("Why we drove twice")
-        for row in found.repeats.sort_values("visits", ascending=False).itertuples():
-            st.markdown(
-                f"- {words.counted(row.visits, 'visit')} because {REASONS[row.reason]} "
-                f"({words.percent(row.share)})"
-            )
-        if found.repeats.empty:
-            st.caption("No further visit in this month, or visits are not recorded.")
-
-
-def under_cost(found: MonthReview) -> None:
-    """List the repairs priced under cost."""
-    st.subheader("Priced under cost")
-    if found.under_cost.empty:
-        st.caption("None in the last twelve months, or prices are not recorded.")
-    else:
-        widgets.table(
-            found.under_cost.assign(lost=-found.under_cost["result_now"]),
-            {
-                "label": st.column_config.TextColumn("Repair", width="large"),
-                "jobs": st.column_config.NumberColumn("Jobs in 12 months"),
-                "median_charged": st.column_config.NumberColumn("Median charge", format="%.0f"),
-                "cost_to_serve": st.column_config.NumberColumn("Cost to serve", format="%.0f"),
-                "proposed_rate": st.column_config.NumberColumn("Proposed", format="%.0f"),
-                "lost": st.column_config.NumberColumn("Lost in 12 months", format="%.0f"),
-            },
-        )
-
-
-def on_paper(page: Page, month: str) -> None:
+def print_or_share(page: Page, month: str) -> None:
     """Offer the month as a file."""
-    st.subheader("On paper")
-    one, two, _ = st.columns([1, 1, 2])
-    with one:
+    st.subheader("Print or share")
+    with st.container(horizontal=True):
         widgets.offer(
-            "The month as a file (HTML)",
+            "Download month (HTML)",
             lambda: month_html(page.snapshot, month, page.filters),
             f"month_{month}.html",
             "text/html",
-            width="stretch",
         )
-    if pdf.browser():
-        with two:
+        if pdf.browser():
             widgets.offer(
-                "The month as PDF",
+                "Download month (PDF)",
                 lambda: pdf.pdf_of(month_html(page.snapshot, month, page.filters)),
                 f"month_{month}.pdf",
                 "application/pdf",
-                width="stretch",
             )
-    else:
-        two.caption("For a PDF, print the file from a browser.")
+    if not pdf.browser():
+        st.caption("For a PDF, print the file from a browser.")
     widgets.show_cautions("records", "local_law")
-    widgets.how_counted("month_review")
+    widgets.how_counted("month_reasons")
 
 
 if __name__ == "__main__":

@@ -30,6 +30,7 @@ def draw(page: Page) -> None:
         f"They stand in `{FILE}` in the database folder; pages, reports and commands go by them "
         "alike."
     )
+    settings_form("Shop", [BY_KEY["shop_name"]], page.settings, page.folder, "shop")
     counting = [BY_KEY[key] for key in COUNTING]
     settings_form("How it is counted", counting, page.settings, page.folder, "counting")
     settings_form("What work and parts cost", PRICING, page.settings, page.folder, "pricing")

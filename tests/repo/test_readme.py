@@ -7,7 +7,7 @@ import pytest
 
 from dashboard.cli import main as cli
 from dashboard.filters import Filters
-from dashboard.month.review import month_days
+from dashboard.month.periods import month_days
 from dashboard.settings.file import SETTINGS
 from dashboard.ui.menu import TITLES
 from etl.mapping.mapping import read_mapping

@@ -1,0 +1,95 @@
+"""Month by month: is a month different, or is it chance?"""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.fairness import charts as charts_fairness
+from dashboard.fairness import sentences as fairness_words
+from dashboard.month.review import MonthReview
+from dashboard.text import format as words
+from dashboard.ui import widgets
+from dashboard.ui.page import Page
+
+COLUMN = st.column_config
+SHOWN = {
+    "month": COLUMN.TextColumn("Month"),
+    "rate": COLUMN.NumberColumn("First-time fix", format="percent"),
+    "range": COLUMN.TextColumn("Normal range"),
+    "mature": COLUMN.NumberColumn("Jobs counted"),
+    "pending": COLUMN.NumberColumn("Closed too recently"),
+    "verdict": COLUMN.TextColumn("Real change?", width="medium"),
+}
+
+
+def month_by_month(page: Page, found: MonthReview) -> None:
+    """Draw first-time fix month by month between its limits, and list the months."""
+    st.subheader("Month by month")
+    months = found.signals
+    if not (months["mature"] > 0).any():
+        st.caption("No repair is past the callback window yet.")
+        return
+    finding = different(months)
+    figure = charts_fairness.month_signals(months, page.settings["min_jobs"])
+    figure.update_layout(
+        title={"text": finding, "font": {"size": 15}},
+        legend={"orientation": "h", "yanchor": "top", "y": -0.3, "x": 0},
+        margin={"t": 44},
+    )
+    widgets.chart(
+        figure,
+        alt=f"First-time fix by month with its normal range. {finding}",
+        key="signals",
+    )
+    st.caption(f"Faded: fewer than {page.settings['min_jobs']} jobs.")
+    with st.expander("Details: every month, and how it is judged"):
+        details(months)
+
+
+def details(months: pd.DataFrame) -> None:
+    """List the months, the rules and what the limits rest on."""
+    listed = months.assign(
+        verdict=[fairness_words.month_verdict(row) for row in months.itertuples(index=False)],
+        range=[words.percent_range(r.lower_3s, r.upper_3s) for r in months.itertuples()],
+    )
+    widgets.table(listed.iloc[::-1], SHOWN)
+    st.caption(spread(months))
+    st.caption(
+        "A month differs when it lies beyond 3 sigma; is the 9th in a row on one side; the 6th in "
+        "a row rising or falling; or the second of 3 beyond 2 sigma on one side. By chance alone "
+        "the first happens in about 1 month of 370, each of the others in about 1 of 250 to 360."
+    )
+    widgets.download(months, "month_signals")
+    widgets.how_counted("month_signals")
+
+
+def different(months: pd.DataFrame) -> str:
+    """Say which months differ by more than chance."""
+    known = months[months["mature"] > 0]
+    fired = known[known["signals"].fillna("") != ""]
+    if fired.empty:
+        return f"None of {words.counted(len(known), 'month')} differs by more than chance."
+    names = words.listed([words.month(each) for each in fired["month"]])
+    verb = "differs" if len(fired) == 1 else "differ"
+    return f"Of {words.counted(len(known), 'month')}, {names} {verb} by more than chance."
+
+
+def spread(months: pd.DataFrame) -> str:
+    """Say what the limits rest on."""
+    known = months[months["mature"] > 0]
+    baseline = known[known["is_baseline"].astype(bool)]
+    if baseline.empty:
+        return ""
+    told = (
+        f"The usual value comes from {words.counted(len(baseline), 'month')} "
+        f"({words.month(baseline['month'].iloc[0])} to {words.month(baseline['month'].iloc[-1])}, "
+        "the month itself left out). "
+    )
+    sigma_z = known["sigma_z"].iloc[-1]
+    if words.is_missing(sigma_z):
+        return told + "With fewer than 12 months the limits are those of chance alone."
+    if sigma_z > 1:
+        return told + (
+            f"These months spread {sigma_z:.2f} times as much as chance alone would spread them; "
+            "the limits are widened by that."
+        )
+    return told + "These months spread no more than chance alone would spread them."
