@@ -11,7 +11,6 @@ from dashboard.database.snapshot import Snapshot
 from dashboard.diagnosis import compute as diagnosis
 from dashboard.fairness import compute as fairness
 from dashboard.filters import Filters
-from dashboard.month import compute as month
 from dashboard.pricing import rates as pricing
 from dashboard.pricing.terms import terms_of
 from dashboard.readings import compute as readings
@@ -39,7 +38,7 @@ MEASURES = (
 )
 # what SQL cannot do: table, rows of other files → table
 COMPUTE: dict[str, Callable[..., pd.DataFrame]] = (
-    diagnosis.COMPUTE | fairness.COMPUTE | month.COMPUTE | readings.COMPUTE
+    diagnosis.COMPUTE | fairness.COMPUTE | readings.COMPUTE
 )
 COMPUTE_BY_SETTINGS: dict[str, Callable[..., pd.DataFrame]] = {  # table, settings → table
     "flat_rate": pricing.flat_rate,

@@ -85,7 +85,6 @@ TO_FACTS = (
     "core/job_facts",
     "core/filter_macros",
     "core/jobs_in",
-    "core/fixes_in",
     "core/part_needs",
     "core/needs_in",
     "core/reading_macros",
@@ -109,6 +108,7 @@ TO_FACTS = (
     "core/missed_readings",
     *added.WHOLE_SHOP_STEPS,
     "core/patterns_in",
+    "core/fixes_in",
 )
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.fairness.early_parts import early_parts
+from dashboard.fairness.month_reasons import month_reasons
 from dashboard.fairness.yardstick import set_aside
 from dashboard.stats import control_chart, funnel, shrinkage
 from dashboard.stats.observed_expected import observed_over_expected
@@ -186,5 +187,6 @@ def _reversed_with(one: int, mature: np.ndarray, fixed: np.ndarray, rate: np.nda
 COMPUTE = {
     "first_time_fix": first_time_fix,
     "month_signals": month_signals,
+    "month_reasons": month_reasons,
     "early_parts": early_parts,
 }

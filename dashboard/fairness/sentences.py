@@ -3,13 +3,20 @@
 import pandas as pd
 
 from dashboard.text.escape_markdown import verbatim
-from dashboard.text.format import counted, is_missing, listed, percent, percent_range
+from dashboard.text.format import is_missing, listed
 
 VERDICTS = {  # what a count says against the one expected of the same jobs
     "inside": "what chance alone produces",
     "look": "worth a look",
     "different": "different from the shop",
     "too few": "too few jobs to say",
+}
+
+SIGNALS = {  # rules of the chart of months
+    "a point beyond 3 sigma": "well outside normal",
+    "9 in a row on one side": "the 9th month in a row on this side of the usual",
+    "2 of 3 beyond 2 sigma": "the second month of three far from the usual",
+    "6 in a row rising or falling": "the 6th month in a row that rises or falls",
 }
 
 
@@ -35,33 +42,15 @@ def groups(table: pd.DataFrame, noun: str) -> str:
     return f"**{'. '.join(parts)}.** {rest}"
 
 
-def month(row: pd.Series, window_days: int, min_jobs: int) -> str:
-    """Say of one month whether it differs from the baseline, and by which signal."""
-    if row.mature == 0:
-        return f"Not yet known: {counted(row.pending, 'job')} younger than {window_days} days."
-    told = f"{row.fixed_first_time:,.0f} of {counted(row.mature, 'job')}, {percent(row.rate)}"
-    if row.mature < min_jobs:
-        told += ", too few jobs to say much"
-    if row.pending:
-        told += f", {row.pending:,.0f} still pending"
-    if is_missing(row.centre):
-        return f"{told}; no baseline to compare with."
-    if not row.signals:
-        return f"{told}: within normal variation ({percent_range(row.lower_3s, row.upper_3s)})."
-    side = "above" if row.rate > row.centre else "below"
-    return (
-        f"{told}, {side} the baseline of {percent(row.centre)}: {row.signals} "
-        f"(chance alone: {percent_range(row.lower_3s, row.upper_3s)})."
-    )
-
-
 def month_verdict(row: pd.Series) -> str:
     """Write the verdict of a month alone: its signals, or that there is none."""
     if row.mature == 0:
-        return "not yet known"
+        return "closed too recently"
     if is_missing(row.centre):
-        return "no baseline"
-    return row.signals or "within normal variation"
+        return "no other month to compare with"
+    if not row.signals:
+        return "within normal range"
+    return ", ".join(SIGNALS[name] for name in row.signals.split("; "))
 
 
 def chance(p_value: float | None) -> str:

@@ -14,6 +14,7 @@ from dashboard.stats.proportion import newcombe_difference
 from dashboard.text import format as words
 
 SEED = 20
+MONTHS_BEFORE = 12  # what a month is compared with at first
 NO_TEST, UNKNOWN = "no test applies", "cannot be said from these records"
 Period = tuple[date, date]
 

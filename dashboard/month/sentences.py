@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from dashboard.fairness.sentences import SIGNALS
 from dashboard.month.figures import Figure
 from dashboard.text import format as words
 
@@ -15,11 +16,6 @@ REASONS = {  # reason: its name, and what happened to one job, to several jobs
     "customer": ("Customer's decision", "waited for the customer"),
     "other": ("Other return trip", "needed another trip for some other reason"),
     "not_recorded": ("Return trip, no reason noted", "needed another trip, reason not noted"),
-}
-RUNS = {
-    "9 in a row on one side": "the ninth month in a row on this side of the usual",
-    "2 of 3 beyond 2 sigma": "the second month of three far from the usual",
-    "6 in a row rising or falling": "the sixth month in a row that rises or falls",
 }
 MOST_NAMED = 2
 LEAST_WHOLE = 2.95  # under 3 a whole number would say too little
@@ -51,7 +47,7 @@ def _place(fix: Figure, signal: pd.Series) -> str:
     if fix.verdict != "within normal range":
         side = "below" if fix.direction < 0 else "above"
         return f"well {side} the usual {fix.usual_shown}"
-    runs = [RUNS[name] for name in str(signal["signals"] or "").split("; ") if name in RUNS]
+    runs = [SIGNALS[name] for name in str(signal["signals"] or "").split("; ") if name in SIGNALS]
     inside = f"within the normal range of {fix.range_shown}"
     return f"{inside}, but {words.listed(runs)}" if runs else inside
 
@@ -94,8 +90,8 @@ def departure(reasons: pd.DataFrame) -> str:
     side = "more" if excess >= 0 else "fewer"
     return (
         f"{row['month_not_fixed']:,.0f} of {words.counted(row['month_jobs'], 'repair')} were not "
-        f"fixed first time; {words.number(row['month_expected'], 1)} is normal for so many. The "
-        f"rows below split the {words.number(abs(excess), 1)} {side}."
+        f"fixed first time; {normal(row['month_expected'])} is normal for that many. Here are the "
+        f"{normal(abs(excess))} {side}, split so that the parts add up."
     )
 
 

@@ -20,7 +20,9 @@ from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
 from dashboard.filters import Filters
 from dashboard.measures import MEASURES, measure
-from dashboard.month.load import month_review, months_of, newest_told
+from dashboard.month.compare import MONTHS_BEFORE, compared
+from dashboard.month.load import month_review, months_of, newest_told, records_of
+from dashboard.month.periods import month_days, months_before
 from dashboard.pricing.plans import last_year
 from dashboard.pricing.repair_prices import repair_prices
 from dashboard.van_stock.contents import filled, needed
@@ -56,7 +58,10 @@ def _branches(snapshot: Snapshot) -> list[str]:
 
 def _month(snapshot: Snapshot, filters: Filters) -> None:
     if months := months_of(snapshot, filters):
-        month_review(snapshot, newest_told(snapshot, months, filters), filters)
+        month = newest_told(snapshot, months, filters)
+        month_review(snapshot, month, filters)
+        periods = (month_days(month), months_before(month, MONTHS_BEFORE))
+        compared(*periods, records_of(snapshot), filters)
 
 
 def _prices(snapshot: Snapshot, filters: Filters) -> None:

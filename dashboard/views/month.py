@@ -130,6 +130,7 @@ def print_or_share(page: Page, month: str) -> None:
     if not pdf.browser():
         st.caption("For a PDF, print the file from a browser.")
     widgets.show_cautions("records", "local_law")
+    widgets.how_counted("month_review")
     widgets.how_counted("month_reasons")
 
 

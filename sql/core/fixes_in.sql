@@ -4,9 +4,9 @@
 --       road of the callback within the window. NULL = not recorded.
 -- counts: reason is exclusive, so that reasons add up to the jobs not fixed. A job with return trips
 --         has that of its first attended visit: why was one visit not enough? A job that was done in
---         one visit and came back has wrong_diagnosis when the end of the chain of callbacks found
---         another component than the job recorded, else came_back. wrong_diagnosis also holds return
---         trips whose part did not cure the complaint. not_recorded = return trips without a reason.
+--         one visit and came back has wrong_diagnosis when the final cause is another component
+--         (core.job_patterns), else came_back. wrong_diagnosis also holds return trips whose part did
+--         not cure the complaint. not_recorded = return trips without a reason.
 --         main_part: of the parts fitted on a return trip, else of all, the one that cost most.
 CREATE MACRO core.fixes_in(
     from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, window_arg
@@ -85,10 +85,7 @@ SELECT
             WHEN 'misdiagnosed' THEN 'wrong_diagnosis'
             ELSE coalesce(first_trips.repeat_reason, 'not_recorded')
         END
-        WHEN jobs.final_component <> jobs.recorded_component
-            AND jobs.recorded_component <> 'none'
-            AND jobs.final_component <> 'none'
-            THEN 'wrong_diagnosis'
+        WHEN job_patterns.other_days <= window_arg THEN 'wrong_diagnosis'
         ELSE 'came_back'
     END AS reason,
     CASE WHEN jobs.attended_visits > 1
@@ -103,4 +100,5 @@ FROM jobs
 LEFT JOIN first_trips ON jobs.job_id = first_trips.job_id
 LEFT JOIN return_trips ON jobs.job_id = return_trips.job_id
 LEFT JOIN main_parts ON jobs.job_id = main_parts.job_id
+LEFT JOIN core.job_patterns AS job_patterns ON jobs.job_id = job_patterns.job_id
 LEFT JOIN core.job_facts AS callbacks ON jobs.callback_job = callbacks.job_id;

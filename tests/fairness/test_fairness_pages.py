@@ -41,7 +41,7 @@ def figure(app, key: str) -> dict:
     return json.loads(spec)
 
 
-@pytest.mark.parametrize("page", ["first_time_fix", "callbacks", "month_signals", "repeat_visits"])
+@pytest.mark.parametrize("page", ["first_time_fix", "callbacks", "month", "repeat_visits"])
 def test_a_shop_where_nothing_came_back_has_its_pages(page, no_return, monkeypatch):
     check(opened(page, no_return, monkeypatch))
 
@@ -73,14 +73,6 @@ def test_dispositions_are_written_in_words(sample_shop, monkeypatch):
     assert "beyond repair" in labels
     assert "no fault found" in labels
     assert not [label for label in labels if "_" in str(label)]
-
-
-def test_the_bad_month_is_named_and_the_last_known_one_is_calm(sample_shop, monkeypatch):
-    shown = texts(opened("month_signals", sample_shop, monkeypatch))
-    assert "**2026-03:** 114 of 222 jobs" in shown
-    assert "a point beyond 3 sigma" in shown
-    assert "**2026-09:**" in shown
-    assert "within normal variation" in shown
 
 
 def test_the_early_part_is_named_at_every_window(sample_shop, monkeypatch):

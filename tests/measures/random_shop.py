@@ -123,7 +123,7 @@ class RandomShop:
     def _insert(self, row_id: int, job: Job) -> None:
         self.connection.execute(
             "INSERT INTO core.jobs BY NAME SELECT $job_id AS job_id, $row_id AS row_id, "
-            "'drawn' AS mapping, $opened_on AS opened_on, $closed_on AS closed_on, "
+            "'drawn' AS mapping, '' AS numbering, $job_id AS job_number, $opened_on AS opened_on, $closed_on AS closed_on, "
             "$opened_minute AS opened_minute, $component AS cause_component, $component AS root_cause, "
             "$unit_key AS unit_key, $kind AS appliance_kind, $symptom AS symptom, "
             "$family AS symptom_family, $disposition AS disposition, $callback_of AS callback_of",

@@ -12,6 +12,7 @@ from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
 from tests.ask import measure
 from tests.references.chance import STONES
+from tests.references.month_charts import FALSE_ALARMS
 from tests.shop_builder import shop
 
 
@@ -131,12 +132,15 @@ def test_limits_are_centre_and_three_sigma_of_the_months_own_jobs():
     assert found["sigma_z"].isna().all()  # four months tell no spread
 
 
+def test_every_signal_has_its_words():
+    assert set(fairness_words.SIGNALS) == set(FALSE_ALARMS)
+
+
 def test_months_words():
     found = fairness.month_signals(months([0.65] * 5 + [0.45, 0.65]), None)
     calm, bad = list(found.itertuples(index=False))[4:6]
-    assert "within normal variation" in fairness_words.month(calm, 30, 20)
-    assert "a point beyond 3 sigma" in fairness_words.month(bad, 30, 20)
-    assert "below the baseline" in fairness_words.month(bad, 30, 20)
+    assert fairness_words.month_verdict(calm) == "within normal range"
+    assert "well outside normal" in fairness_words.month_verdict(bad)
 
 
 def test_a_month_without_a_mature_job_is_not_yet_known():
@@ -144,7 +148,7 @@ def test_a_month_without_a_mature_job_is_not_yet_known():
     table.loc[1, ["mature", "fixed_first_time", "pending"]] = [0, 0, 9]
     table.loc[1, "rate"] = np.nan
     row = list(fairness.month_signals(table, None).itertuples(index=False))[1]
-    assert fairness_words.month(row, 30, 20) == "Not yet known: 9 jobs younger than 30 days."
+    assert fairness_words.month_verdict(row) == "closed too recently"
 
 
 def test_the_sentence_on_groups_names_those_outside_and_counts_the_rest():

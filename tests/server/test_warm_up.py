@@ -39,7 +39,6 @@ def warm_shop(sample_shop, monkeypatch) -> Path:
 
 RECKONED = [
     "month",
-    "month_signals",
     "mix_ups",
     "power_of_tests",
     "order_of_tests",

@@ -5,14 +5,12 @@ from datetime import date
 import pandas as pd
 import streamlit as st
 
-from dashboard.month.compare import compared
+from dashboard.month.compare import MONTHS_BEFORE, compared
 from dashboard.month.load import records_of
 from dashboard.month.periods import month_days, months_before
 from dashboard.text.format import day
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
-
-MONTHS_BEFORE = 12
 
 
 def compare_periods(page: Page, month: str) -> None:

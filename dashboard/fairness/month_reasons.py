@@ -53,6 +53,3 @@ def _verdict(row: tuple, hits: float, jobs: float) -> str:
         if not low <= row.not_fixed <= high:
             return name
     return "inside"
-
-
-COMPUTE = {"month_reasons": month_reasons}
