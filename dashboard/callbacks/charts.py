@@ -4,9 +4,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.callbacks.curves import HORIZON_DAYS
-from dashboard.charts import theme
-from dashboard.charts.theme import BAD, BAND, DOUBT, QUIET, SHOP
-from dashboard.fairness.charts import laid_out
+from dashboard.charts.theme import BAD, BAND, DOUBT, QUIET, SHOP, laid_out
 
 
 def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
@@ -88,7 +86,7 @@ def callback_curve(table: pd.DataFrame) -> go.Figure:
         )
     figure.update_xaxes(title="days since the job was closed", range=[0, HORIZON_DAYS])
     figure.update_yaxes(title="jobs without a callback", tickformat=".0%")
-    return theme.laid_out(figure, showlegend=table["group"].nunique() > 1)
+    return laid_out(figure, showlegend=table["group"].nunique() > 1)
 
 
 def _edge(days: list, values: list, fill: str | None = None) -> go.Scatter:

@@ -10,21 +10,40 @@ import plotly.graph_objects as go
 
 SHOP, BAD, DOUBT, QUIET, BAND = "#0072B2", "#D55E00", "#E69F00", "#8A8F8D", "rgba(0,114,178,0.18)"
 GOOD_BAND = "rgba(0,158,115,0.16)"
-HEIGHT, BAR_GAP = 340, 0.05
+HEIGHT, BAR_GAP, LEGEND_ROW = 340, 0.05, 20
 
 
-def laid_out(figure: go.Figure, **options: object) -> go.Figure:
-    """Give a figure the margins and the legend that all charts share; `options` come on top."""
+def laid_out(figure: go.Figure, height: int = HEIGHT, **options: object) -> go.Figure:
+    """Give a figure the frame of all charts: room for the toolbar above, the legend below.
+
+    `height` is the drawing's with its axes; the legend comes on top of it. `options` go last.
+    """
+    rows = _legend_rows(figure)
     figure.update_layout(
-        height=HEIGHT,
-        margin={"l": 8, "r": 8, "t": 28, "b": 8},
-        legend={"orientation": "h", "y": 1.12, "x": 0},
+        height=height + LEGEND_ROW * rows,
+        margin={"l": 8, "r": 8, "t": 34, "b": 8},
+        legend={
+            "orientation": "h",
+            "x": 0,
+            "y": 0,
+            "yref": "container",
+            "yanchor": "bottom",
+            "title": {"text": ""},
+        },
         hovermode="closest",
     )
     figure.update_layout(**options)
     figure.update_xaxes(automargin=True)
     figure.update_yaxes(automargin=True)
     return figure
+
+
+def _legend_rows(figure: go.Figure) -> int:
+    """Return the rows of the legend on a phone, where each entry has one."""
+    if figure.layout.showlegend is False:
+        return 0
+    named = [trace for trace in figure.data if trace.showlegend is not False and trace.name]
+    return len(named) if len(named) > 1 else 0
 
 
 def rate_by_month(table: pd.DataFrame, name: str) -> go.Figure:

@@ -9,12 +9,6 @@ from dashboard.fairness.sentences import VERDICTS
 VERDICT_COLOURS = {"inside": SHOP, "look": DOUBT, "different": BAD, "too few": QUIET}
 
 
-def framed(figure: go.Figure, height: int, **options: object) -> go.Figure:
-    """Give a figure the common frame, with the legend just above the drawing."""
-    legend = {"orientation": "h", "y": 1.0, "x": 0, "yanchor": "bottom"}
-    return laid_out(figure, height=height, legend=legend, **options)
-
-
 def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
     """Draw each group's rate with its interval, and the rate expected of its own mix of work.
 
@@ -51,7 +45,7 @@ def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
         )
     figure.update_xaxes(tickformat=".0%", title=name, rangemode="tozero")
     figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
-    return framed(figure, max(220, 130 + 26 * len(table)))
+    return laid_out(figure, height=max(220, 130 + 26 * len(table)))
 
 
 def confusion(matrix: pd.DataFrame) -> go.Figure:
@@ -97,7 +91,7 @@ def confusion(matrix: pd.DataFrame) -> go.Figure:
     figure.update_yaxes(showgrid=False)
     figure.update_xaxes(title="what it turned out to be", side="top", tickangle=-40)
     figure.update_yaxes(title="first diagnosis")
-    return framed(figure, 220 + 26 * len(matrix))
+    return laid_out(figure, height=220 + 26 * len(matrix))
 
 
 def posterior(table: pd.DataFrame) -> go.Figure:
@@ -127,7 +121,7 @@ def posterior(table: pd.DataFrame) -> go.Figure:
         )
     )
     figure.update_xaxes(tickformat=".0%", title="how likely", range=[0, 1])
-    return framed(figure, 150 + 24 * len(table))
+    return laid_out(figure, height=150 + 24 * len(table))
 
 
 def test_shares(table: pd.DataFrame, name: str) -> go.Figure:
@@ -145,7 +139,7 @@ def test_shares(table: pd.DataFrame, name: str) -> go.Figure:
         )
     )
     figure.update_xaxes(tickformat=".0%", title=name, range=[-0.02, 1.02])
-    return framed(figure, 130 + 26 * len(table))
+    return laid_out(figure, height=130 + 26 * len(table))
 
 
 def calibration(table: pd.DataFrame) -> go.Figure:
@@ -178,4 +172,4 @@ def calibration(table: pd.DataFrame) -> go.Figure:
     )
     figure.update_xaxes(tickformat=".0%", title="chance printed", range=[0, 1.02])
     figure.update_yaxes(tickformat=".0%", title="were right", range=[0, 1.05])
-    return framed(figure, 380)
+    return laid_out(figure, height=380)

@@ -5,8 +5,7 @@ from collections.abc import Mapping, Sequence
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
-from dashboard.charts.theme import BAD, QUIET, SHOP
-from dashboard.diagnosis.charts import framed
+from dashboard.charts.theme import BAD, QUIET, SHOP, laid_out
 from dashboard.stats.sequencing.exact import Step
 
 
@@ -35,7 +34,7 @@ def two_orders(
         )  # fmt: skip
     figure.update_yaxes(row=2, title="faults found", tickformat=".0%", rangemode="tozero")
     figure.update_xaxes(row=2, title="minutes of work when nothing is found before")
-    return framed(figure, 430, barmode="stack", bargap=0.25, legend_traceorder="reversed")
+    return laid_out(figure, height=430, barmode="stack", bargap=0.25, legend_traceorder="reversed")
 
 
 def _add_lane(

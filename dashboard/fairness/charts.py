@@ -3,18 +3,11 @@
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts import theme as charts
-from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP
+from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP, laid_out
 from dashboard.fairness.sentences import VERDICTS
 
 MARKS = {"inside": (SHOP, "circle"), "look": (DOUBT, "diamond"), "different": (BAD, "square")}
 LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_95", "95 %", "dot"))
-
-
-def laid_out(figure: go.Figure, **options: object) -> go.Figure:
-    """Give a figure the common frame, with the legend just above the drawing."""
-    legend = {"orientation": "h", "yanchor": "bottom", "y": 1.02, "x": 0}
-    return charts.laid_out(figure, legend=legend, **options)
 
 
 def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:

@@ -6,7 +6,7 @@ import re
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts.theme import BAD, DOUBT, GOOD_BAND, QUIET, SHOP
+from dashboard.charts.theme import BAD, DOUBT, GOOD_BAND, QUIET, SHOP, laid_out
 from dashboard.database.labels import Labels
 from dashboard.job.sentences import Job, call_words, part_words, reading_words, visit_words
 from dashboard.text.format import is_missing
@@ -78,13 +78,7 @@ def timeline(job: Job, labels: Labels) -> go.Figure:
         showgrid=False,
         zeroline=False,
     )
-    figure.update_layout(
-        height=480,
-        margin={"l": 8, "r": 8, "t": 8, "b": 8},
-        legend={"orientation": "h", "y": 1.1, "x": 0},
-        hovermode="closest",
-    )
-    return figure
+    return laid_out(figure, height=480)
 
 
 def _point(row: object) -> str:

@@ -8,7 +8,7 @@ import streamlit as st
 
 from dashboard.access.reader import reader
 from dashboard.ui.filter_sidebar import DATES, NAMES
-from dashboard.ui.menu import TITLES, home_of, row_of_tabs, section_of
+from dashboard.ui.menu import TITLES, row_of_tabs
 
 WALK, SEARCH, WANTED = "walk", "find_job", "wanted_job"
 JOB = "job"
@@ -47,12 +47,7 @@ def open_job(job_id: str, title: str, jobs: Sequence[str], page: str) -> NoRetur
 
 
 def tabs(name: str) -> None:
-    """Draw where the page is: its section, and the row of tabs that it belongs to."""
-    section = section_of(name)
-    if section and home_of(name) != name:
-        st.caption(f"{section} › {TITLES[home_of(name)]} › {TITLES[name]}")
-    elif section:
-        st.caption(f"{section} › {TITLES[name]}")
+    """Draw the row of tabs that a page belongs to."""
     opened = [each for each in row_of_tabs(name) if reader().opens(each)]
     if len(opened) < 2:
         return

@@ -19,7 +19,7 @@ from dashboard.errors import UserError
 from dashboard.filters import Filters
 from dashboard.settings.file import database_folder
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import filter_sidebar, navigation
+from dashboard.ui import filter_sidebar, frame, navigation, widgets
 from dashboard.ui.menu import WITHOUT_FILTERS
 from dashboard.ui.page import Page, Records
 
@@ -56,6 +56,7 @@ def _records(settings: Mapping[str, Any], name: str) -> Records | None:
     navigation.job_search()
     acts = name not in WITHOUT_FILTERS
     chosen = filter_sidebar.sidebar(_choices(snapshot), labels) if acts else Filters()
+    widgets.chart_format()
     own = snapshot.reader.technician
     if own and acts:
         chosen = replace(chosen, technician=(own,))  # in the sentence; the queries add it anyway
@@ -78,6 +79,7 @@ def open_view(view: StreamlitPage, name: str) -> None:
     A reader who may not open it, or not see a job that it shows, is told so.
     """
     try:
+        frame.draw(name, _page().settings)
         check_page(reader(), name)
         navigation.tabs(name)
         view.run()
@@ -93,7 +95,11 @@ def open_view(view: StreamlitPage, name: str) -> None:
 
 def show(draw: Callable[[Page], None]) -> None:
     """Draw a view on the Page of this run; the last line of every file in views/."""
-    draw(st.session_state[PAGE])
+    draw(_page())
+
+
+def _page() -> Page:
+    return st.session_state[PAGE]
 
 
 @st.fragment(run_every="20s")

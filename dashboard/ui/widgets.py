@@ -1,5 +1,6 @@
 """What pages are made of: charts, tables, lists, downloads, cautions, how it is counted."""
 
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
@@ -11,39 +12,74 @@ from dashboard.access.reader import kept, reader
 from dashboard.text.cautions import cautions
 from dashboard.text.csv_export import csv_text
 from dashboard.text.escape_markdown import verbatim_figure
+from dashboard.ui.columns import Columns, shown, written
 
 LISTED = 10_000  # rows of a list: nobody looks through more
+FORMATS, SAVED_AS = ("PNG", "SVG"), "charts_saved_as"
 
 
-def chart(figure: Any, alt: str, key: str, **options: Any) -> Any:
-    """Draw a chart with a text alternative that holds its main numbers."""
+def chart(figure: Any, alt: str, key: str, title: str = "", **options: Any) -> Any:
+    """Draw a chart under its title, with a text alternative that holds its main numbers.
+
+    The title states the finding. It is the page's text, so that it wraps on a phone. The chart can
+    be saved in the format chosen at the side; other tools of the drawing library are left out.
+    """
+    if title:
+        st.markdown(f"**{title}**")
     return st.plotly_chart(
         verbatim_figure(figure),
         key=key,
         alt=alt,
-        config={"displayModeBar": False},
+        config={
+            "displayModeBar": True,
+            "displaylogo": False,
+            "modeBarButtons": [["toImage"]],
+            "toImageButtonOptions": {
+                "format": str(st.session_state.get(SAVED_AS, FORMATS[0])).lower(),
+                "filename": f"ohms_and_hours_{key}",
+                "scale": 2,
+            },
+        },
         **options,
     )
 
 
-def table(frame: pd.DataFrame, columns: dict[str, Any] | None = None) -> None:
+def chart_format() -> None:
+    """Draw the choice of the format in which charts are saved."""
+    with st.sidebar:
+        st.segmented_control(
+            "Save charts as", FORMATS, default=FORMATS[0], key=SAVED_AS, required=True
+        )
+
+
+def clicked(event: Any, place: int = 0) -> str | None:
+    """Return the custom value of the bar or dot just clicked on a chart; None without a click."""
+    points = event["selection"]["points"] if event else []
+    values = points[0].get("customdata") if points else None
+    if values is None:
+        return None
+    return str(values[place] if isinstance(values, list | tuple) else values)
+
+
+def table(frame: pd.DataFrame, columns: Columns | None = None) -> None:
     """Show a table: the columns named (all when none are), a dash where nothing can be said."""
-    shown = frame[list(columns)] if columns else frame
+    data, config = shown(frame, columns) if columns else (frame, None)
     st.dataframe(
-        shown,
-        column_config=columns,
+        data,
+        column_config=config,
         hide_index=True,
         width="stretch",
         placeholder="–",
-        lazy=len(shown) > LISTED,
+        lazy=len(frame) > LISTED,
     )
 
 
-def clicked_row(frame: pd.DataFrame, columns: dict[str, Any], key: str) -> int | None:
+def clicked_row(frame: pd.DataFrame, columns: Columns, key: str) -> int | None:
     """Show a table whose rows can be clicked; return the row just clicked, or None."""
+    data, config = shown(frame, columns)
     event = st.dataframe(
-        frame[list(columns)],
-        column_config=columns,
+        data,
+        column_config=config,
         hide_index=True,
         width="stretch",
         placeholder="–",
@@ -83,15 +119,20 @@ def header_of(name: str) -> str:
     return "\n".join(lines)
 
 
-def download(frame: pd.DataFrame, name: str) -> None:
-    """Offer a table as CSV; text that a spreadsheet would take for a formula is made plain."""
-    offer(
-        "Download this table (CSV)",
-        lambda: csv_text(frame),
-        f"{name}.csv",
-        "text/csv",
-        key=f"download_{name}",
-    )
+def download(frame: pd.DataFrame, name: str, columns: Columns | None = None) -> None:
+    """Offer a table as CSV; text that a spreadsheet would take for a formula is made plain.
+
+    With `columns` twice: as it is shown, and with ids and full digits for machines.
+    """
+    with st.container(horizontal=True):
+        if columns:
+            _csv("Download table", lambda: csv_text(written(frame, columns)), f"{name}_shown")
+        label = "Download for machines" if columns else "Download table"
+        _csv(label, lambda: csv_text(frame), name)
+
+
+def _csv(label: str, content: Callable[[], str], name: str) -> None:
+    offer(label, content, f"{name}.csv", "text/csv", key=f"download_{name}")
 
 
 def offer(label: str, content: Any, file_name: str, mime: str, **options: Any) -> None:

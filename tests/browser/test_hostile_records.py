@@ -68,7 +68,7 @@ def test_jobs_and_the_hover_of_charts_show_payloads_as_text(browser: Browser, se
     for point in drawn.locator(".points path").all()[:4]:
         point.hover(force=True)
         check(page, served)
-    table = downloaded(page, "Download this table").read_text(encoding="utf-8")
+    table = downloaded(page, "Download table").read_text(encoding="utf-8")
     assert "\n'=1+1," in table  # a technician, made plain
     page.close()
 

@@ -42,7 +42,7 @@ def test_a_newcomer_filters_and_goes_from_page_to_page(browser: Browser, serve, 
     assert "branch=Mill" in page.url
     go(page, "Owner", "Callbacks")
     expect(page.get_by_text("branch Mill Lane")).to_be_visible()
-    table = downloaded(page, "Download this table")
+    table = downloaded(page, "Download table")
     assert table.read_text(encoding="utf-8").startswith("group,")
     served.check()
     page.close()

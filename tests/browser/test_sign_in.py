@@ -154,7 +154,7 @@ def file_of(page: Page, address: str) -> tuple[str, bytes]:
     asked: list[str] = []
     page.on("request", lambda r: asked.append(r.url) if "/media/" in r.url else None)
     page.goto(address)
-    content = downloaded(page, "Download this table (CSV)").read_bytes()
+    content = downloaded(page, "Download table").read_bytes()
     return asked[-1], content
 
 
