@@ -5,23 +5,24 @@ from collections.abc import Callable
 import numpy as np
 import pandas as pd
 
-from dashboard.stats.multiple_testing import q_values
-from dashboard.stats.one_group import against_others, chance_of_so_many
+from dashboard.stats.multiple_testing import adjusted_for_any
+from dashboard.stats.one_group import against_others, chance_of_so_many, chances
 from dashboard.stats.proportion import wilson
 
 LEAST_PART_JOBS = 5  # under that a part number is not asked: it could only cry wolf
-FALSE_DISCOVERIES = 0.05
+ANY_FALSE_FLAG = 0.05  # chance of it in a shop without a bad part, at most
+MANY = 1000  # failures from which on the values of p lie so close that any can be reached
 PART = ["appliance_kind", "component", "part_no"]
 COLUMNS = [
     *PART, "jobs", "callbacks", "rate", "low", "high", "other_jobs", "other_callbacks",
-    "followed", "returns", "expected", "log_rank_z", "p_value", "q_value", "flagged",
+    "followed", "returns", "expected", "log_rank_z", "p_value", "adjusted_p", "flagged",
 ]  # fmt: skip
 
 
 def early_parts(days: pd.DataFrame, _rows: Callable | None = None) -> pd.DataFrame:
     """Return one row per appliance kind, component and part number (sql/measures/early_parts).
 
-    p_value, q_value and flagged are those of the part number over all its kinds and components.
+    p_value, adjusted_p and flagged are those of the part number over all its kinds and components.
     An empty table stays empty.
     """
     if days.empty:
@@ -32,7 +33,7 @@ def early_parts(days: pd.DataFrame, _rows: Callable | None = None) -> pd.DataFra
     parts["rate"] = parts["callbacks"] / parts["jobs"].where(parts["jobs"] > 0)
     parts["low"], parts["high"] = limits.low, limits.high
     parts = parts.merge(_tested(parts), on="part_no", how="left")
-    parts["flagged"] = parts["q_value"] <= FALSE_DISCOVERIES
+    parts["flagged"] = parts["adjusted_p"] <= ANY_FALSE_FLAG
     return parts[COLUMNS].sort_values(PART, ignore_index=True)
 
 
@@ -60,7 +61,7 @@ def _stratum(rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def _tested(parts: pd.DataFrame) -> pd.DataFrame:
-    """Return p and q of every part number with enough jobs next to alternatives."""
+    """Return p and adjusted p of every part number with enough jobs next to alternatives."""
     compared = parts[parts["expected"].notna()]
     sums = compared.groupby("part_no")[
         ["followed", "returns", "expected", "variance", "failures"]
@@ -72,5 +73,10 @@ def _tested(parts: pd.DataFrame) -> pd.DataFrame:
     p_values = chance_of_so_many(returns, expected, failures)
     error = np.sqrt(sums["variance"].to_numpy(float))
     z = np.divide(returns - expected, error, out=np.full(len(sums), np.nan), where=error > 0)
-    tested = {"log_rank_z": z, "p_value": p_values, "q_value": q_values(p_values.tolist())}
+    reached = [
+        chances(mean, int(n)) if n <= MANY else None
+        for mean, n in zip(expected, failures, strict=True)
+    ]
+    adjusted = adjusted_for_any(p_values, reached)
+    tested = {"log_rank_z": z, "p_value": p_values, "adjusted_p": adjusted}
     return pd.DataFrame({"part_no": sums.index.to_numpy(), **tested})

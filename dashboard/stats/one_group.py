@@ -49,3 +49,10 @@ def chance_of_so_many(
     """
     share = np.divide(expected, failures, out=np.zeros_like(expected), where=failures > 0)
     return np.where(failures > 0, binom.sf(observed - 1, failures, np.clip(share, 0, 1)), 1.0)
+
+
+def chances(expected: float, failures: int) -> NDArray[np.float64]:
+    """Return every value that `chance_of_so_many` can take with these failures, rising."""
+    if failures == 0:
+        return np.ones(1)
+    return binom.sf(np.arange(failures, -1, -1) - 1, failures, min(expected / failures, 1.0))

@@ -8,10 +8,11 @@
 --         The yardstick is the other part numbers of the same component and appliance kind, and never
 --         other components: without an alternative a part is not asked, nor with fewer than 5 jobs.
 --         expected = returns within 365 days if the part were like its alternatives; p_value: as many
---         or more by chance, over all kinds and components of the part number. q_value: over all part
---         numbers asked; flagged: q_value at most 0.05.
--- source: log-rank test (Mantel 1966), one side, stratified by kind and component; Benjamini and
---         Hochberg (1995), J R Stat Soc B 57:289.
+--         or more by chance, over all kinds and components of the part number. adjusted_p: chance that
+--         any of the part numbers asked looks so bad without being so; each counts by the chances
+--         that its few returns can reach. flagged: adjusted_p at most 0.05.
+-- source: log-rank test (Mantel 1966), one side, stratified by kind and component, with the binomial
+--         chance of so many returns; Holm's step-down for counts (Tarone 1990, Biometrics 46:515).
 WITH fitted AS (
     SELECT DISTINCT
         jobs.job_id,

@@ -52,15 +52,33 @@ def flagged_meters(generator: np.random.Generator, people: int, culprit: int | N
 
 
 def flagged_parts(generator: np.random.Generator, jobs: int, culprit: int | None) -> set:
+    """Judge a shop in which the culprit's alternatives are as common as itself."""
+    return _flagged_parts(generator, jobs, culprit, 0.04)
+
+
+def flagged_parts_of_few(generator: np.random.Generator, jobs: int, culprit: int | None) -> set:
+    """Judge a shop in which the culprit has few jobs of alternatives to be compared with."""
+    return _flagged_parts(generator, jobs, culprit, None)
+
+
+def _flagged_parts(
+    generator: np.random.Generator, jobs: int, culprit: int | None, alternatives: float | None
+) -> set:
     """Draw 20 components of 2 to 5 part numbers, and return the flagged numbers.
 
-    The culprit is fitted in 4% of the jobs, the others share what 60% of the jobs need.
+    Part 0 is fitted in 4% of the jobs, its alternatives together in the share given. The other
+    part numbers are fitted in 0.9% each.
     """
     rows, number = [], 0
     for component in range(20):
-        for _ in range(int(generator.integers(2, 6))):
+        numbers = int(generator.integers(2, 6))
+        for _ in range(numbers):
             share = BAD if number == culprit else RIGHT
-            mean = jobs * (0.04 if number == culprit else 0.6 / 70)
+            mean = jobs * 0.6 / 70
+            if number == 0:
+                mean = jobs * 0.04
+            elif component == 0 and alternatives:
+                mean = jobs * alternatives / (numbers - 1)
             fitted = max(int(generator.poisson(mean)), 1)
             back = generator.random(fitted) < share
             observed = generator.integers(30, FOLLOWED_DAYS + 1, fitted)
@@ -112,8 +130,12 @@ def worse_months(generator: np.random.Generator, jobs: int, culprit: int | None)
 CASES = [
     *((f"meter +12% among {n}", flagged_meters, n, 0) for n in (3, 5, 8)),
     *(
-        (f"part {BAD:.0%} against {RIGHT:.0%}, {n:,} jobs", flagged_parts, n, 0)
-        for n in (1500, 6000)
+        (f"part {BAD:.0%} against {RIGHT:.0%}, {n:,} jobs, {words}", judge, n, 0)
+        for judge, words in (
+            (flagged_parts, "4% and 4%"),
+            (flagged_parts_of_few, "4% and alternatives of 0.9% each"),
+        )
+        for n in (1500, 3000, 6000)
     ),
     *(
         (f"wrong {BAD:.0%} against {RIGHT:.0%} among {n}", different_people, n, 0)

@@ -23,8 +23,8 @@ SHOWN = {
     "yardstick": st.column_config.TextColumn("Yardstick", width="medium"),
     "chance": st.column_config.TextColumn("By chance alone", help="as many callbacks or more"),
     "returns": st.column_config.NumberColumn("Back within a year"),
-    "q_value": st.column_config.NumberColumn(
-        "q", format="%.3f", help="chance that a part flagged here is flagged wrongly, at most"
+    "adjusted_p": st.column_config.NumberColumn(
+        "Over all parts", format="%.3f", help="chance that any part looks so bad without being so"
     ),
 }
 
@@ -49,12 +49,12 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
     for row in flagged.itertuples(index=False):
         st.markdown(_sentence(row, window_days))
     if not flagged.empty:
-        _draw_curve(flagged.sort_values("q_value").iloc[0], page)
+        _draw_curve(flagged.sort_values("p_value").iloc[0], page)
     st.caption(
-        f"{len(parts):,} part numbers, {asked:,} asked at once: a part is named only when of the "
-        "parts named so at most 1 in 20 is named wrongly (log-rank test against the other numbers "
-        "of the same component and appliance; Benjamini and Hochberg). A part without an "
-        "alternative cannot be judged."
+        f"{len(parts):,} part numbers, {asked:,} asked at once: a shop without a bad part sees one "
+        "named here in at most 1 of 20 cases (log-rank test against the other numbers of the same "
+        "component and appliance; Holm's step-down for counts). A part without an alternative "
+        "cannot be judged."
     )
     with st.expander("Every part number"):
         widgets.table(parts.sort_values(["p_value", "part_no"], na_position="last"), SHOWN)
@@ -80,11 +80,12 @@ def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
 
 
 def _sentence(row: tuple, window_days: int) -> str:
+    adjusted = fairness_words.chance(row.adjusted_p)
     return (
         f"**{verbatim(row.part_no)}** ({row.component_label}, {verbatim(row.kind)}): "
         f"{row.told} came back within {window_days} days ({row.yardstick}). Followed for up to a "
         f"year, {row.returns:,} came back where {row.expected:,.1f} are expected. By chance alone: "
-        f"{row.chance}, and q = {row.q_value:.3f} over all parts checked."
+        f"{row.chance}; that any of all parts checked looks so bad: {adjusted}."
     )
 
 
