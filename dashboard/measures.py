@@ -9,6 +9,7 @@ from dashboard.database.cache import bytes_of, once
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.diagnosis import compute as diagnosis
+from dashboard.evidence import compute as evidence
 from dashboard.fairness import compute as fairness
 from dashboard.filters import Filters
 from dashboard.pricing import rates as pricing
@@ -38,7 +39,7 @@ MEASURES = (
 )
 # what SQL cannot do: table, rows of other files → table
 COMPUTE: dict[str, Callable[..., pd.DataFrame]] = (
-    diagnosis.COMPUTE | fairness.COMPUTE | readings.COMPUTE
+    diagnosis.COMPUTE | evidence.COMPUTE | fairness.COMPUTE | readings.COMPUTE
 )
 COMPUTE_BY_SETTINGS: dict[str, Callable[..., pd.DataFrame]] = {  # table, settings → table
     "flat_rate": pricing.flat_rate,

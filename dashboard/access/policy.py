@@ -14,6 +14,7 @@ SHOWN_ON = {
     "pages/jobs_not_fixed": "month",
     "pages/diagnosis_jobs": "misdiagnosis",
     "pages/diagnosis_parts": "misdiagnosis",
+    "pages/diagnosis_strata": "misdiagnosis",
     "pages/habits": "misdiagnosis",
     "pages/pattern_parts": "misdiagnosis",
     "pages/limit_curve": "limit_review",

@@ -30,15 +30,19 @@ def run(
 ) -> pd.DataFrame:
     """Return the rows of one SQL file; excess parameters are left out, missing ones are NULL.
 
-    `window_days` is the setting's unless it is given. Every query goes through here: one that the
-    snapshot's reader may not run raises access.Refused, and names that the reader may not see come
-    as aliases. Raises Damaged when the version turns out to be damaged.
+    `window_days` and `wrong_seen_share` are the settings' unless they are given. Every query goes
+    through here: one that the snapshot's reader may not run raises access.Refused, and names that
+    the reader may not see come as aliases. Raises Damaged when the version turns out to be damaged.
     """
     names = parameters_of(name)
     check_query(snapshot.reader, name, names)
     sight = _sight(snapshot)
     common = filters.parameters() if filters else {}
-    given = sight.asked({"window_days": snapshot.window_days} | common | parameters)
+    settings = {
+        "window_days": snapshot.window_days,
+        "wrong_seen_share": snapshot.settings["wrong_seen_share"],
+    }
+    given = sight.asked(settings | common | parameters)
     wanted = {key: given.get(key) for key in names}
     _check_own_jobs(snapshot, wanted)
     return sight.shown(_rows(snapshot.version, name, _frozen(wanted)).copy())

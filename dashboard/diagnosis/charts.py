@@ -6,7 +6,13 @@ import plotly.graph_objects as go
 from dashboard.charts.theme import BAD, DOUBT, QUIET, SHOP, laid_out, whiskers
 from dashboard.fairness.sentences import VERDICTS
 
-VERDICT_COLOURS = {"inside": SHOP, "look": DOUBT, "different": BAD, "too few": QUIET}
+VERDICT_COLOURS = {
+    "inside": SHOP,
+    "look": DOUBT,
+    "different": BAD,
+    "too few": QUIET,
+    "not compared": QUIET,
+}
 
 
 def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:

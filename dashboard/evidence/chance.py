@@ -4,78 +4,88 @@ from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from scipy.special import expit, logit
 
 from dashboard.stats.logistic import LogisticCurve, fit_logistic
-from dashboard.stats.proportion import wilson
 
 LEAST_PARTS = 200  # judged parts from which the shop's own curve is fitted
-TENTHS = 10
+AT = 3.0  # log odds of the four weak parts that keep every coefficient finite
 
 
 @dataclass(frozen=True)
 class PartChance:
     """How likely a part was at fault, given what the readings said of it.
 
-    `curve` is the shop's own logistic curve over the posterior log odds; None with fewer than
-    LEAST_PARTS judged parts, or when no curve fits: then it is Bayes' rule, with the share of parts
-    that held as the prior. `held` of `parts` were right as far as anybody knows.
+    `curve` gives the chance that a part held; None with fewer than LEAST_PARTS judged parts: then
+    it is Bayes' rule, with the share of parts that held as the prior. `held` of `parts` were right
+    as far as outcomes show, and outcomes show `seen_share` of the wrong ones: the chance of being
+    wrong is that of not holding, divided by it.
     """
 
     parts: int
     held: int
+    seen_share: float
     curve: LogisticCurve | None
 
-    def of(self, log_ratio: object, log_odds: object) -> NDArray[np.float64]:
-        """Return the chance of each part, 0–1; NaN where nothing is known of it or of any part."""
+    def of(self, rows: pd.DataFrame) -> NDArray[np.float64]:
+        """Return the chance of each part, 0–1, from log_ratio, log_odds, is_second.
+
+        NaN where nothing is known of it or of any part.
+        """
         if self.curve is not None:
-            return self.curve.chance(log_odds)
+            return self.allowed(self.curve.chance(_features(rows)))
         if not self.parts:
-            return np.full(np.shape(log_ratio), np.nan)
-        prior = (self.held + 1) / (self.parts + 2)  # never 0 or 1: some prior is always left
-        return expit(logit(prior) + np.asarray(log_ratio, float))
+            return np.full(len(rows), np.nan)
+        prior = self.allowed((self.held + 1) / (self.parts + 2))
+        certain = 0.5 / (self.parts + 2)  # some prior is always left
+        return expit(
+            logit(np.clip(prior, certain, 1 - certain)) + rows["log_ratio"].to_numpy(float)
+        )
+
+    def allowed(self, held: ArrayLike) -> NDArray[np.float64]:
+        """Return the share that was right where `held` showed nothing wrong."""
+        return np.clip(1 - (1 - np.asarray(held, float)) / self.seen_share, 0, 1)
+
+
+def _features(rows: pd.DataFrame) -> NDArray[np.float64]:
+    """Return log odds below and above even, and whether an earlier part had not cured the job.
+
+    Two slopes: odds below even rest mostly on the prior of rare causes, which a technician who
+    looks and listens overrules; odds above it rest on readings.
+    """
+    odds = rows["log_odds"].to_numpy(float)
+    second = rows["is_second"].astype(float).to_numpy()
+    return np.column_stack([np.minimum(odds, 0), np.maximum(odds, 0), second])
 
 
 def part_chance(outcomes: pd.DataFrame) -> PartChance:
-    """Fit the chance on rows of pages/part_outcomes: log_ratio, log_odds, parts, held."""
+    """Fit the chance on rows of pages/part_outcomes.
+
+    Columns log_ratio, log_odds, is_second, parts, held, seen_share. Four parts that held as often
+    as all others, first and second at odds far from even, are added: without them a shop whose
+    second parts were all right would have no curve.
+    """
     parts, held = int(outcomes["parts"].sum()), int(outcomes["held"].sum())
-    curve = None
+    if not parts:
+        return PartChance(0, 0, 1.0, None)
+    seen, curve = float(outcomes["seen_share"].iloc[0]), None
     if parts >= LEAST_PARTS:
-        by_odds = outcomes.groupby("log_odds")[["parts", "held"]].sum()
-        curve = fit_logistic(by_odds.index.to_numpy(), by_odds["parts"], by_odds["held"])
-    return PartChance(parts, held, curve)
+        usual = (held + 1) / (parts + 2)
+        weak = pd.DataFrame(
+            [(odds, second, 1, usual) for odds in (-AT, AT) for second in (False, True)],
+            columns=["log_odds", "is_second", "parts", "held"],
+        )
+        by_odds = outcomes.groupby(["log_odds", "is_second"], as_index=False)[["parts", "held"]]
+        rows = pd.concat([by_odds.sum(), weak])
+        curve = fit_logistic(_features(rows), rows["parts"], rows["held"])
+    return PartChance(parts, held, seen, curve)
 
 
 def share_right(parts: pd.DataFrame, chance: PartChance) -> float | None:
-    """Return the mean chance of parts with columns log_ratio, log_odds, parts; None without any."""
-    each = chance.of(parts["log_ratio"], parts["log_odds"])
+    """Return the mean chance of rows of pages/pattern_parts; None without any."""
+    each = chance.of(parts)
     total = parts["parts"].sum()
     if not total or np.isnan(each).any():
         return None
     return float(np.sum(each * parts["parts"]) / total)
-
-
-def calibration(outcomes: pd.DataFrame, chance: PartChance) -> pd.DataFrame:
-    """Return ten groups of parts by chance: parts, chance (mean), held, share, low, high (Wilson).
-
-    Parts of the same chance stay together, so a group may be larger than a tenth and fewer than
-    ten may be left. No outcomes: no rows.
-    """
-    rows = outcomes.assign(chance=chance.of(outcomes["log_ratio"], outcomes["log_odds"]))
-    rows = rows.sort_values("chance", kind="stable")
-    middle = rows["parts"].cumsum() - rows["parts"] / 2
-    rows["tenth"] = np.floor(TENTHS * middle / max(rows["parts"].sum(), 1)).astype(int)
-    rows["weighted"] = rows["chance"] * rows["parts"]
-    groups = rows.groupby("tenth", as_index=False)[["parts", "held", "weighted"]].sum()
-    limits = [wilson(held, parts) for held, parts in zip(groups.held, groups.parts, strict=True)]
-    return pd.DataFrame(
-        {
-            "parts": groups["parts"],
-            "chance": groups["weighted"] / groups["parts"],
-            "held": groups["held"],
-            "share": groups["held"] / groups["parts"],
-            "low": [each.low for each in limits],
-            "high": [each.high for each in limits],
-        }
-    )

@@ -10,6 +10,7 @@ VERDICTS = {  # what a count says against the one expected of the same jobs
     "look": "worth a look",
     "different": "different from the shop",
     "too few": "too few jobs to say",
+    "not compared": "nobody else to compare with",
 }
 
 SIGNALS = {  # rules of the chart of months

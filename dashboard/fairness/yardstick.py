@@ -8,14 +8,15 @@ from dashboard.stats import funnel
 
 
 def set_aside(strata: pd.DataFrame) -> pd.DataFrame:
-    """Return, by group, the rate to judge it by, the jobs that it is worth, and the usual rate.
+    """Return, by group: rate to judge it by, jobs that it is worth, expected failures, usual rate.
 
     `strata`: group, appliance_kind, symptom, mature, fixed_first_time. The expected failures of a
     group come from the other groups' rates of the same kind and complaint (of the kind, or of all,
     where no other group has such a job). Of the groups outside 99.8% the clearest is set aside and
     the rest is judged again without it, so that one bad group does not make the good ones look
-    special. against = the rate of the groups never set aside; rate = 1 - ratio * (1 - against);
-    jobs: fewer than were closed, since the yardstick is uncertain too.
+    special. against = the rate of the groups never set aside; expected = failures of
+    the group at the others' rates; rate = 1 - (failures / expected) * (1 - against); jobs: fewer
+    than were closed, since the yardstick is uncertain too.
     """
     names, own, failed, levels = _arrays(strata)
     aside = np.zeros(len(names), bool)
@@ -27,7 +28,7 @@ def set_aside(strata: pd.DataFrame) -> pd.DataFrame:
                 _judged(group, np.setdiff1d(sound, group), own, failed, levels, against)
                 for group in range(len(names))
             ],
-            columns=["rate", "jobs"],
+            columns=["rate", "jobs", "expected"],
             index=names,
         ).assign(against=against)
         distance = _distance(result, against, sound)
@@ -61,8 +62,8 @@ def _judged(
     failed: NDArray,
     levels: list[NDArray],
     against: float,
-) -> tuple[float, float]:
-    """Return the rate of one group against the others, and the jobs that it is worth."""
+) -> tuple[float, float, float]:
+    """Return one group's rate against the others, the jobs that it is worth, expected failures."""
     jobs, hits = own[others].sum(axis=0), failed[others].sum(axis=0)
     rate, size = np.full(len(jobs), np.nan), np.zeros(len(jobs))
     for level in levels:
@@ -74,12 +75,13 @@ def _judged(
     used = (mine > 0) & ~np.isnan(rate)
     expected = (mine[used] * rate[used]).sum()
     if expected <= 0:
-        return np.nan, np.nan
+        return np.nan, np.nan, np.nan
     chance = mine[used] * rate[used] * (1 - rate[used])
     of_yardstick = (mine[used] / size[used] * chance).sum()
     worth = mine.sum() / (1 + of_yardstick / chance.sum()) if chance.sum() > 0 else mine.sum()
     ratio = failed[group].sum() / expected
-    return float(np.clip(1 - ratio * (1 - against), 0, 1)), float(max(np.floor(worth), 1))
+    rate = float(np.clip(1 - ratio * (1 - against), 0, 1))
+    return rate, float(max(np.floor(worth), 1)), float(expected)
 
 
 def _distance(result: pd.DataFrame, against: float, sound: NDArray) -> NDArray:

@@ -122,10 +122,12 @@ def part_words(row: object, labels: Labels, chance: PartChance | None = None) ->
     if is_missing(row.evidence):
         return text
     text += f": {row.evidence}, {EVIDENCE[row.evidence]}"
-    likely = None if chance is None else float(chance.of(row.log_ratio, row.log_odds))
+    if chance is None:
+        return text
+    likely = float(chance.of(pd.DataFrame([row]))[0])
     if is_missing(likely):
         return text
-    return f"{text}; {percent(likely)} of parts with such readings were right"
+    return f"{text}; about {percent(likely)} of such parts were right"
 
 
 def evidence_lines(job: Job, part: object, labels: Labels) -> list[str]:

@@ -1,4 +1,4 @@
-"""Logistic curve of one number on grouped counts, fitted by Newton's method."""
+"""Logistic regression on grouped counts, fitted by Newton's method."""
 
 from dataclasses import dataclass
 
@@ -12,51 +12,53 @@ CLOSE = 1e-10  # of the coefficients, relative to their size
 
 @dataclass(frozen=True)
 class LogisticCurve:
-    """log(p / (1 - p)) = intercept + slope * x, with the coefficients' standard errors."""
+    """log(p / (1 - p)) = the intercept and a coefficient for each feature, with standard errors."""
 
-    intercept: float
-    slope: float
-    intercept_error: float
-    slope_error: float
-    n: int
+    coefficients: tuple[float, ...]
+    errors: tuple[float, ...]
+    n: float
 
-    def chance(self, x: ArrayLike) -> NDArray[np.float64]:
-        """Return the probability at each x."""
-        return expit(self.intercept + self.slope * np.asarray(x, float))
+    def chance(self, features: ArrayLike) -> NDArray[np.float64]:
+        """Return the probability at each row of features (rows by features)."""
+        return expit(_design(features) @ np.asarray(self.coefficients))
 
 
-def fit_logistic(x: ArrayLike, trials: ArrayLike, successes: ArrayLike) -> LogisticCurve | None:
-    """Fit the curve by maximum likelihood to `successes` of `trials` at each x.
+def fit_logistic(
+    features: ArrayLike, trials: ArrayLike, successes: ArrayLike
+) -> LogisticCurve | None:
+    """Fit by maximum likelihood to `successes` of `trials` at each row of features.
 
-    None where the likelihood has no maximum: no trials, one x only, all or no successes, or an x
-    that separates them. Raises ValueError for counts that are negative or exceed the trials.
+    Counts may be fractions. None where the likelihood has no maximum: no trials, features that
+    follow from each other, all or no successes, or features that separate them. Raises ValueError
+    for counts that are negative or exceed the trials.
     Source: iteratively reweighted least squares (McCullagh and Nelder 1989, section 4.4, from
     memory); checked against statsmodels.
     """
-    x, n, k = (np.asarray(each, float) for each in (x, trials, successes))
+    design = _design(features)
+    n, k = np.asarray(trials, float), np.asarray(successes, float)
     if (k < 0).any() or (k > n).any():
-        raise ValueError("logistic: wanted 0 <= successes <= trials at each x")
-    if not _has_maximum(x, n, k):
+        raise ValueError("logistic: wanted 0 <= successes <= trials at each row")
+    design, n, k = design[n > 0], n[n > 0], k[n > 0]
+    if not 0 < k.sum() < n.sum() or np.linalg.matrix_rank(design) < design.shape[1]:
         return None
-    design = np.column_stack([np.ones_like(x), x])
-    beta = np.zeros(2)
+    beta = np.zeros(design.shape[1])
     for _ in range(MOST_STEPS):
         p = expit(design @ beta)
         information = design.T @ (design * (n * p * (1 - p))[:, None])
+        if np.linalg.cond(information) > 1 / CLOSE:  # separated: the coefficients grow for ever
+            return None
         step = _shortened(design, n, k, beta, np.linalg.solve(information, design.T @ (k - n * p)))
         beta = beta + step
         if np.abs(step).max() <= CLOSE * max(1.0, np.abs(beta).max()):
             errors = np.sqrt(np.diag(np.linalg.inv(information)))
-            return LogisticCurve(*map(float, (*beta, *errors)), int(n.sum()))
+            return LogisticCurve(tuple(beta.tolist()), tuple(errors.tolist()), float(n.sum()))
     return None
 
 
-def _has_maximum(x: NDArray, n: NDArray, k: NDArray) -> bool:
-    """Say whether successes and failures overlap in x (Albert and Anderson 1984)."""
-    held, failed = x[k > 0], x[k < n]
-    if not len(held) or not len(failed) or len(np.unique(x[n > 0])) < 2:
-        return False
-    return bool(held.min() < failed.max() and failed.min() < held.max())
+def _design(features: ArrayLike) -> NDArray[np.float64]:
+    """Return the features with a first column of ones for the intercept."""
+    rows = np.asarray(features, float)
+    return np.column_stack([np.ones(len(rows)), rows])
 
 
 def _shortened(

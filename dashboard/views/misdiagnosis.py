@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.comparison import compared
 from dashboard.evidence.chance import PartChance, part_chance
+from dashboard.evidence.compute import judged
 from dashboard.evidence.patterns import PATTERNS, pattern_name
 from dashboard.evidence.sentences import wrong_diagnoses
 from dashboard.ui import shell, widgets
@@ -122,7 +123,8 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
     )
     st.caption(
         "Groups are in alphabetical order, never by rate: they do different work. The tick is what "
-        "the rest of the shop shows on the same appliances and complaints. “Different” is outside "
+        "the rest of the shop shows on the same appliances and complaints, without groups that "
+        "clearly differ. “Different” is outside "
         f"99.8% limits, “worth a look” outside 95%; groups under {least} jobs are faded."
         + (f" The {MOST_GROUPS} largest groups are drawn." if len(groups) > MOST_GROUPS else "")
     )
@@ -147,6 +149,8 @@ def which_parts(page: Page) -> str | None:
     )
     if component is not None:
         parts = page.rows("diagnosis_parts", component=component)
+    table = pd.DataFrame() if component is None else page.rows("part_strata", component=component)
+    parts = judged(parts, table, "not_tested", "replaced")
     field = "component" if component is None else "technician"
     parts["label"] = [page.labels.of(field, group) for group in parts["group"]]
     parts = compared(parts, "not_tested", "replaced", page.settings["min_jobs"])

@@ -15,7 +15,7 @@ from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 from dashboard.ui.settings_form import settings_form
 
-COUNTING = ("callback_window_days", "min_jobs", "baseline_months")
+COUNTING = ("callback_window_days", "min_jobs", "wrong_seen_share", "baseline_months")
 BY_KEY = {setting.key: setting for setting in SETTINGS}
 
 

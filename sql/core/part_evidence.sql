@@ -2,12 +2,27 @@
 -- grain: one row per repaired job and replaced component.
 -- unit: money in the shop's currency; log_ratio as in core.evidence_patterns.
 -- counts: evidence NULL = the source records no readings at all, so nothing can be said.
---         is_other = the final cause names another component, companions apart.
+--         is_other = the final cause names another component, companions apart. is_second = another
+--         component, companions apart, went in on an earlier visit of the job: it did not cure it.
 CREATE TABLE core.part_evidence AS
 WITH with_readings AS (
     SELECT DISTINCT jobs.mapping
     FROM core.jobs AS jobs
     INNER JOIN core.readings AS readings ON jobs.job_id = readings.job_id
+),
+
+second_parts AS (
+    SELECT DISTINCT parts.job_id, parts.component,
+    FROM core.fitted_parts AS parts
+    INNER JOIN core.fitted_parts AS earlier
+        ON parts.job_id = earlier.job_id
+        AND parts.component <> earlier.component
+        AND earlier.visit_no < parts.visit_no
+    LEFT JOIN core.companions AS companions
+        ON parts.appliance_kind = companions.appliance_kind
+        AND parts.component = companions.component
+        AND earlier.component = companions.companion
+    WHERE companions.component IS NULL
 )
 
 SELECT
@@ -19,6 +34,7 @@ SELECT
     CASE WHEN with_readings.mapping IS NOT NULL THEN patterns.evidence END AS evidence,
     coalesce(facts.final_component, 'none') NOT IN ('none', parts.component)
         AND companions.component IS NULL AS is_other,
+    second_parts.job_id IS NOT NULL AS is_second,
 FROM core.fitted_parts AS parts
 INNER JOIN core.evidence_patterns AS patterns
     ON parts.appliance_kind = patterns.appliance_kind
@@ -32,4 +48,6 @@ LEFT JOIN core.companions AS companions
     ON parts.appliance_kind = companions.appliance_kind
     AND parts.component = companions.component
     AND facts.final_component = companions.companion
+LEFT JOIN second_parts
+    ON parts.job_id = second_parts.job_id AND parts.component = second_parts.component
 ORDER BY parts.job_id, parts.component;

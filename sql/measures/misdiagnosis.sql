@@ -10,9 +10,8 @@
 --         missed = a reading outside limits that nothing replaced or recorded explains; several = two or
 --         more components on one visit, fewer than two supported by readings.
 --         rate = with_pattern / asked for $pattern (wrong when NULL); asked = jobs of which the records
---         can say it. expected = with_pattern if every job had the rate that the rest of the shop has
---         for its kind and complaint (the group itself left out; where nobody else has such jobs, the
---         rate of all other jobs). cost = of the jobs with the pattern: minutes after the wrong visit
+--         can say it; compared with pages/diagnosis_strata by dashboard/evidence/compute.py.
+--         cost = of the jobs with the pattern: minutes after the wrong visit
 --         and of the callback at $labour_per_hour, and the parts that the final cause does not name;
 --         parts without a cost count as 0.
 WITH jobs AS (
@@ -21,57 +20,6 @@ WITH jobs AS (
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by,
         $window_days, $pattern
     )
-),
-
-shop AS (
-    SELECT
-        appliance_kind,
-        symptom,
-        count(*) AS asked,
-        count(*) FILTER (WHERE has_pattern) AS with_pattern,
-    FROM core.patterns_in(
-        $from_date, $to_date, NULL, NULL, $appliance_kind, $symptom, NULL, $window_days, $pattern
-    )
-    WHERE has_pattern IS NOT NULL
-    GROUP BY appliance_kind, symptom
-),
-
-whole AS (
-    SELECT sum(asked) AS asked, sum(with_pattern) AS with_pattern,
-    FROM shop
-),
-
-strata AS (
-    SELECT
-        group_name,
-        appliance_kind,
-        symptom,
-        count(*) AS asked,
-        count(*) FILTER (WHERE has_pattern) AS with_pattern,
-    FROM jobs
-    WHERE has_pattern IS NOT NULL
-    GROUP BY group_name, appliance_kind, symptom
-),
-
-own AS (
-    SELECT group_name, sum(asked) AS asked, sum(with_pattern) AS with_pattern,
-    FROM strata
-    GROUP BY group_name
-),
-
-expected AS (
-    SELECT
-        strata.group_name,
-        sum(strata.asked * coalesce(
-            (shop.with_pattern - strata.with_pattern) / nullif(shop.asked - strata.asked, 0),
-            (whole.with_pattern - own.with_pattern) / nullif(whole.asked - own.asked, 0)
-        )) AS expected,
-    FROM strata
-    INNER JOIN own ON strata.group_name = own.group_name
-    INNER JOIN shop
-        ON strata.appliance_kind = shop.appliance_kind AND strata.symptom = shop.symptom
-    CROSS JOIN whole
-    GROUP BY strata.group_name
 ),
 
 groups AS (
@@ -113,9 +61,7 @@ SELECT
     END AS cost,
     asked,
     with_pattern,
-    expected.expected,
     CASE WHEN asked > 0 THEN coalesce(lost_min, 0) END AS lost_min,
     CASE WHEN asked > 0 THEN coalesce(unneeded_parts_cost, 0) END AS unneeded_parts_cost,
 FROM groups
-LEFT JOIN expected ON groups.group_name = expected.group_name
 ORDER BY groups.group_name;

@@ -11,6 +11,7 @@ SELECT
     any_value(evidence.evidence) AS evidence,
     any_value(evidence.log_ratio) AS log_ratio,
     any_value(evidence.log_odds) AS log_odds,
+    any_value(evidence.is_second) AS is_second,
 FROM core.part_lines AS part_lines
 LEFT JOIN core.part_evidence AS evidence
     ON part_lines.job_id = evidence.job_id AND part_lines.component = evidence.component

@@ -1,10 +1,11 @@
 -- The replaced parts of the jobs that show a pattern, with what the readings said: for their chance.
--- grain: one row per ratio and posterior odds.
+-- grain: one row per ratio and posterior odds, first and second parts apart.
 -- unit: parts; log_ratio, log_odds = natural logarithms, as in core.evidence_patterns.
 -- counts: as in pages/diagnosis_jobs; for not_tested and against only the parts with that evidence.
 SELECT
     evidence.log_ratio,
     evidence.log_odds,
+    evidence.is_second,
     count(*) AS parts,
     count(jobs.is_wrong) AS judged,
     count(*) FILTER (WHERE jobs.is_wrong IS NOT NULL AND NOT (jobs.is_wrong AND evidence.is_other))
@@ -23,5 +24,5 @@ WHERE jobs.has_pattern
         WHEN 'against' THEN evidence.evidence = 'against'
         ELSE TRUE
     END
-GROUP BY evidence.log_ratio, evidence.log_odds
-ORDER BY log_odds, log_ratio;
+GROUP BY evidence.log_ratio, evidence.log_odds, evidence.is_second
+ORDER BY log_odds, log_ratio, is_second;

@@ -13,7 +13,6 @@ from collections import Counter
 from datetime import date
 from pathlib import Path
 
-from dashboard.stats import funnel
 from etl.load import load
 from sample_data.jobs import Shop, simulate
 from tests.ask import measure
@@ -56,10 +55,9 @@ def flagged(folder: Path) -> Counter:
     for pattern in (None, "not_tested"):
         table = measure(folder, "misdiagnosis", group_by="technician", pattern=pattern)
         for row in table[table["asked"] > 0].itertuples():
-            verdict = funnel.verdict(row.rate, row.asked, row.expected / row.asked)
             counts[f"misdiagnosis {pattern or 'wrong diagnosis'}: asked"] += 1
             counts[f"misdiagnosis {pattern or 'wrong diagnosis'}: different"] += (
-                verdict == "different" and row.rate > row.expected / row.asked
+                row.funnel == "different" and row.with_pattern > row.expected
             )
     fixes = measure(folder, "first_time_fix", group_by="technician")
     counts["first-time fix: asked"] += len(fixes)

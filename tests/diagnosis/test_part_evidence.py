@@ -141,6 +141,27 @@ def test_a_part_fitted_twice_is_one_row_with_the_first_visit_and_both_costs(tmp_
     assert row.evidence == "not tested"  # the reading came after the first one went in
 
 
+def test_a_part_is_second_after_another_that_did_not_cure(tmp_path: Path):
+    """A lock after a pump is; the pump itself, and a hose that comes off with it, are not."""
+    folder = washers(
+        tmp_path,
+        jobs=job("A", "lid_lock_failed") + job("B"),
+        visits=TWO_VISITS + TWO_VISITS.replace("A |", "B |"),
+        readings=reading("A", PUMP, "OL"),
+        part_lines=part("A", "drain_pump")
+        + part("A", "lid_lock", visit=2)
+        + part("B", "drain_pump")
+        + part("B", "hose", visit=2),
+    )
+    rows = table(folder, "core.part_evidence").set_index(["job_id", "component"])["is_second"]
+    assert rows.to_dict() == {
+        ("A", "drain_pump"): False,
+        ("A", "lid_lock"): True,
+        ("B", "drain_pump"): False,
+        ("B", "hose"): False,
+    }
+
+
 def test_jobs_not_repaired_lines_of_zero_pieces_and_unknown_parts_are_left_out(tmp_path: Path):
     folder = washers(
         tmp_path,
@@ -179,9 +200,9 @@ def test_a_part_that_no_listed_test_can_see_fail_says_so(tmp_path: Path):
         tmp_path,
         jobs=job("A"),
         readings=reading("A", PUMP, "OL"),
-        part_lines=part("A", "user_interface") + part("A", "drain_pump"),
+        part_lines=part("A", "timer") + part("A", "drain_pump"),
     )
-    assert evidence(folder)["A", "user_interface"] == "no test"
+    assert evidence(folder)["A", "timer"] == "no test"
 
 
 def test_a_source_without_readings_says_nothing_of_any_part(tmp_path: Path):

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.evidence.compute import judged
 from dashboard.filters import Filters
-from dashboard.stats import funnel
 from sample_data.shop import GUESSING_TECHNICIAN
 from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import PUMP, job, part, reading, washers
@@ -93,8 +93,7 @@ def test_what_a_habit_costs_by_hand(two_people: Path):
 def technicians_unlike_the_others(shop: Path, **parameters: str) -> list[str]:
     """Return who lies outside 99.8% limits around what the others' rate expects of him."""
     table = measure(shop, "misdiagnosis", group_by="technician", **parameters)
-    told = funnel.verdicts(table["rate"], table["asked"], table["expected"] / table["asked"])
-    return [who for who, each in zip(table["group"], told, strict=True) if each == "different"]
+    return table.loc[table["funnel"] == "different", "group"].tolist()
 
 
 def test_the_planted_technician_is_found_by_habit_and_by_outcome(sample_shop: Path):
@@ -102,8 +101,10 @@ def test_the_planted_technician_is_found_by_habit_and_by_outcome(sample_shop: Pa
     assert planted in technicians_unlike_the_others(sample_shop)
     table = run(sample_shop, "pages/diagnosis_parts", component="control_board", window_days=30)
     rows = table.set_index("group")
+    strata = run(sample_shop, "pages/part_strata", component="control_board", window_days=30)
+    found = judged(table, strata, "not_tested", "replaced").set_index("group")
     own = rows.loc[planted]
-    assert funnel.verdict(own.rate, own.replaced, own.expected / own.replaced) == "different"
+    assert found.loc[planted, "funnel"] == "different"
     assert own.rate == rows["rate"].max()
 
 

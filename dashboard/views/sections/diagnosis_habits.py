@@ -3,10 +3,11 @@
 import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
-from dashboard.evidence.chance import PartChance, calibration, share_right
+from dashboard.evidence.calibration import calibration
+from dashboard.evidence.chance import PartChance, share_right
 from dashboard.evidence.patterns import HABITS
 from dashboard.evidence.sentences import habit, out_of_ten
-from dashboard.text.format import is_missing
+from dashboard.text.format import is_missing, percent
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
 
@@ -45,12 +46,15 @@ def draw_calibration(page: Page, chance: PartChance) -> None:
         )
         basis = (
             f"Fitted on this shop's own {chance.parts:,} replaced parts whose outcome is known: a "
-            "logistic curve over the odds that the complaint's usual causes and the readings leave."
+            "logistic curve over the odds that the usual causes and the readings leave, "
+            "with parts that went in after another part had not cured the job apart."
             if chance.curve is not None
             else f"Too few parts with a known outcome ({chance.parts:,}) for a curve of your own: "
             "the share that was right, updated by the readings (Bayes' rule)."
         )
         st.caption(
-            f"{basis} A wrong part that nobody came back for counts as right, so the true shares "
-            "lie somewhat lower."
+            f"{basis} Outcomes show {percent(chance.seen_share)} of the wrong diagnoses by the "
+            "setting wrong_seen_share: the chances and shares allow for the others. Nobody can "
+            "know that figure from these records; with 1 they rest on outcomes alone and are the "
+            "highest that can be true."
         )

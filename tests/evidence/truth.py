@@ -1,0 +1,71 @@
+"""Replaced parts of a shop whose truth is known: what was printed of them, and what they were."""
+
+import duckdb
+import numpy as np
+import pandas as pd
+
+from dashboard.database.version import version
+from dashboard.evidence.chance import part_chance
+
+SEEN = 0.8  # default of the setting wrong_seen_share
+PARTS = """
+SELECT
+    evidence.job_id, evidence.component, evidence.appliance_kind, evidence.log_ratio,
+    evidence.log_odds, evidence.is_second, evidence.evidence,
+    NOT (jobs.is_wrong AND evidence.is_other) AS held,
+FROM core.patterns_in(NULL, NULL, NULL, NULL, NULL, NULL, NULL, 30, NULL) AS jobs
+INNER JOIN core.part_evidence AS evidence ON jobs.job_id = evidence.job_id
+WHERE jobs.is_wrong IS NOT NULL AND evidence.log_ratio IS NOT NULL
+"""
+
+
+def query(folder: object, text: str) -> pd.DataFrame:
+    """Return the rows of a query on a database folder."""
+    path = version(folder)
+    assert path is not None
+    with duckdb.connect(str(path), read_only=True) as connection:
+        return connection.execute(text).df()
+
+
+def true_components(truth: pd.DataFrame) -> pd.Series:
+    """Return the true component by job number; of rows as sample_data writes them."""
+    return truth.set_index("job_id")["true_component"]
+
+
+def judged_parts(folder: object, truth: pd.Series) -> pd.DataFrame:
+    """Return the parts of judged jobs with `chance` (as printed), `held` and `is_right`.
+
+    A part is right when it or a companion of it was the true cause's component.
+    """
+    parts = query(folder, PARTS)
+    pairs = query(folder, "SELECT appliance_kind, component, companion FROM core.companions")
+    companions = set(pairs.itertuples(index=False, name=None))
+    number = parts["job_id"].str.extract(r"(\d+)$")[0]
+    true = number.map(truth)
+    assert true.notna().all()
+    parts["is_right"] = [
+        part == cause or (kind, part, cause) in companions
+        for kind, part, cause in zip(parts["appliance_kind"], parts["component"], true, strict=True)
+    ]
+    keys = ["log_ratio", "log_odds", "is_second"]
+    counted = parts.groupby(keys, as_index=False).agg(parts=("held", "size"), held=("held", "sum"))
+    parts["chance"] = part_chance(counted.assign(seen_share=SEEN)).of(parts)
+    return parts
+
+
+def tenths(parts: pd.DataFrame) -> pd.DataFrame:
+    """Return tenths of the parts by printed chance: parts, chance, held, right (shares)."""
+    tenth = np.floor(parts["chance"].rank(method="first", pct=True) * 10 - 1e-9)
+    return parts.groupby(tenth).agg(
+        parts=("chance", "size"),
+        chance=("chance", "mean"),
+        held=("held", "mean"),
+        right=("is_right", "mean"),
+    )
+
+
+def precision_and_recall(parts: pd.DataFrame) -> tuple[float, float]:
+    """Return the share of accused parts that were wrong, and of wrong parts that are accused."""
+    accused, wrong = ~parts["held"].astype(bool), ~parts["is_right"]
+    both = (accused & wrong).sum()
+    return both / accused.sum(), both / wrong.sum()
