@@ -77,6 +77,8 @@ def fragments(text: str) -> list[list[Lexeme]]:
                 found.append([])
             else:
                 found[-1].append(_lexeme(match))
+                if match["display"] and match[0].endswith("."):
+                    found.append([])
     return [fragment for fragment in found if fragment]
 
 
@@ -90,4 +92,5 @@ def _lexeme(match: re.Match) -> Lexeme:
     kind = next(name for name in names if match[name] is not None)
     unit = (match["unit"] if kind == "number" else match["list_unit"]) or ""
     shown = {"display": "word", "price": "other"}.get(kind, kind)
-    return Lexeme(shown, match[0].strip(), unit.strip())
+    text = match[0].rstrip(".") if match["display"] else match[0]
+    return Lexeme(shown, text.strip(), unit.strip())

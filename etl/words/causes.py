@@ -11,8 +11,8 @@ import sql
 from etl.words.lexicon import Lexicon, Piece, key_of, known_phrases, with_abbreviations
 from etl.words.patterns import Clause, clause_of, find, parsed
 
+OWN_PARTS = frozenset((w,) for w in ("coil", "motor", "module", "winding", "contact", "contacts"))
 UNCLEAR_PART = "unclear part"  # a word that fits several parts of the kind
-DENIED = ("ok", "doubt")
 
 
 def cause_of(kind: str, text: str) -> str | None:
@@ -20,15 +20,49 @@ def cause_of(kind: str, text: str) -> str | None:
     known = _known(kind).get(key_of(text))
     if known:
         return known
-    clause = _clause(_lexicon(kind).pieces(text))
-    if clause.has(*DENIED) or clause.negated:
+    pieces = _without_own_parts(_lexicon(kind).pieces(text))
+    if any("doubt" in piece.concepts for piece in pieces):
         return None
+    whole = _said(kind, _clause(pieces))
+    said = [whole] if whole else [_said(kind, _clause(part)) for part in _parts(pieces)]
+    meant = {cause for cause in said if cause is not None}
+    return meant.pop() or None if len(meant) == 1 else None
+
+
+def _said(kind: str, clause: Clause) -> str | None:
+    """Return the cause that a clause says, none if it says nothing, and "" where it is unclear."""
     parts = frozenset(i for i, p in enumerate(clause.pieces) if p.concepts & _components())
+    if clause.has("ok"):
+        return None
+    if clause.negated:
+        return ""
     hits = {(cause, places) for cause, p in _patterns(kind) if (places := find(clause, p))}
     largest = {(cause, p) for cause, p in hits if not any(p < other for _, other in hits)}
     meant = {cause for cause, _ in largest}
-    is_all_said = all(parts <= places for _, places in largest)
-    return meant.pop() if len(meant) == 1 and is_all_said else None
+    if len(meant) == 1 and all(parts <= places for _, places in largest):
+        return meant.pop()
+    return "" if parts or meant else None
+
+
+def _without_own_parts(pieces: list[Piece]) -> list[Piece]:
+    """Read `water valve coil` as the valve, whatever else has a coil."""
+    return [
+        Piece(piece.words, frozenset())
+        if piece.words in OWN_PARTS and i and pieces[i - 1].concepts & _components()
+        else piece
+        for i, piece in enumerate(pieces)
+    ]
+
+
+def _parts(pieces: list[Piece]) -> list[list[Piece]]:
+    """Split at marks: `pump ok, belt broken` says one thing of each."""
+    parts: list[list[Piece]] = [[]]
+    for piece in pieces:
+        if piece.is_break:
+            parts.append([])
+        else:
+            parts[-1].append(piece)
+    return parts
 
 
 @cache

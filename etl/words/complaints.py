@@ -5,7 +5,7 @@ before everything, then the first failure, then what is only heard, smelled or s
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import sql
@@ -28,12 +28,15 @@ STRONG = frozenset(
         "error_code",
         "overfills",
         "overheats",
+        "ices_up",
     )
 )
-WEAK = frozenset(("wont_start", "buttons_dead", "light_out", "too_cold", "runs_constantly"))
+WEAK = frozenset(("wont_start", "buttons_dead", "light_out", "runs_constantly"))
 NEUTRAL = frozenset(
     ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
 )
+WELL = frozenset(("ok", "work", "exact", "well", "run", "start"))  # in a clause of these: cured
+OVER = frozenset(("stop", "halt", "not_before", "not_after"))
 
 
 @dataclass(frozen=True)
@@ -53,13 +56,31 @@ def symptom_of(kind: str, text: str) -> str | None:
     clauses = [_reworded(part) for part in _without_conditions(parts)]
     found = [hit for i, clause in enumerate(clauses) for hit in _found(clause, i, patterns(kind))]
     found = of_compartments(kind, found, [_reworded(part) for part in parts])
-    is_past = any("past" in piece.concepts for part in parts for piece in part)
+    is_past = _is_past(parts, clauses)
     found = [
         hit
         for hit in found
         if hit.symptom in symptoms(kind) and (hit.symptom in DANGERS or not is_past)
     ]
     return min(found, key=_order).symptom if found else None
+
+
+def _is_past(parts: list[list[Piece]], clauses: list[Clause]) -> bool:
+    """Say whether it is well again: `gone now`, `was noisy, fine now`, `was leaking, stopped`."""
+    said = [piece for part in parts for piece in part]
+    if any("past" in piece.concepts for piece in said):
+        return True
+    was = any("was" in piece.concepts for piece in said)
+    now = any("now" in p.concepts and _is_well(_reworded(part)) for part in parts for p in part)
+    return now or (was and any(_is_well(c) or _is_over(c) for c in clauses[1:]))
+
+
+def _is_well(clause: Clause) -> bool:
+    return clause.has("ok", "work") and not clause.negated and clause.concepts <= WELL
+
+
+def _is_over(clause: Clause) -> bool:
+    return clause.has("stop", "halt") and clause.concepts <= OVER
 
 
 def _order(hit: Found) -> tuple:
@@ -85,7 +106,19 @@ def _parts(pieces: Sequence[Piece], kind: str) -> list[list[Piece]]:
             parts[-1].append(piece)
     if kind == "refrigerator":
         parts = parted(parts)
-    return [part for part in parts if part]
+    return _with_late_not([part for part in parts if part])
+
+
+def _with_late_not(parts: list[list[Piece]]) -> list[list[Piece]]:
+    """Give a clause of a mere `not` to the one before it: `schleudert aber nicht`."""
+    joined: list[list[Piece]] = []
+    for part in parts:
+        known = [piece.concepts for piece in part if "filler" not in piece.concepts]
+        if joined and known and all(not c.isdisjoint(NOT) for c in known):
+            joined[-1] = joined[-1] + part
+        else:
+            joined.append(part)
+    return joined
 
 
 def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
@@ -101,14 +134,16 @@ def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
 
 
 def _reworded(part: list[Piece]) -> Clause:
-    """Say `does not work` and `not ok` as `fail`."""
+    """Say `does not work` and `not ok` as `fail`; `out` after `pump` is no failure."""
+    if any("drain" in piece.concepts for piece in part):
+        part = [piece for piece in part if piece.words != ("out",)]
     clause = clause_of(part)
     pieces = list(clause.pieces)
     for i in clause.negated:
         if not pieces[i].concepts.isdisjoint(("work", "ok")):
             pieces[i] = Piece(pieces[i].words, pieces[i].concepts - {"work", "ok"} | {"fail"})
             pieces = _without_not_of(pieces, i)
-            return clause_of([p for p in pieces if p])
+            return replace(clause_of(pieces), unknown=clause.unknown)
     return clause
 
 
@@ -121,6 +156,9 @@ def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
 
 def _found(clause: Clause, number: int, known: Iterable[Pattern]) -> list[Found]:
     is_good = clause.has("ok", "work") and not clause.negated and not clause.has("fail")
+    makes_ice = clause.has("make") and not clause.negated and not clause.has("fail", "mal", "stop")
+    if makes_ice and clause.has("ice", "icemaker"):
+        return []
     hits = {
         (pattern.symptom, places)
         for pattern in known
@@ -140,7 +178,7 @@ def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
     """Say whether nothing else in the clause could be what fails: `heat does not come on`."""
     if symptom in STRONG or (len(places) > 1 and symptom not in WEAK):
         return True
-    return all(
+    return not clause.unknown and all(
         i in places or p.concepts <= NEUTRAL or not p.concepts.isdisjoint(NOT)
         for i, p in enumerate(clause.pieces)
     )

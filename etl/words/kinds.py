@@ -6,7 +6,8 @@ from functools import cache, lru_cache
 import sql
 from etl.words.lexicon import lexicon
 
-MARKS = re.compile(r"[-/,;:()&+.]")
+MARKS = re.compile(r"[-/,;:().]")
+AND = re.compile(r"[&+]")
 FREE = frozenset(("modifier",))
 
 
@@ -15,9 +16,9 @@ def kind_of(text: str) -> str | None:
     """Return the kind that a text names, None where a word of it is not known or means two.
 
     A number with its unit (30in, 4) says nothing of the kind. A word that could be a fuel, a
-    feature or a mere modifier counts as what makes a known kind.
+    feature or a mere modifier counts as what makes a known kind. `washer & dryer` are two.
     """
-    pieces = lexicon("kind_words").pieces(MARKS.sub(" ", text))
+    pieces = lexicon("kind_words").pieces(MARKS.sub(" ", AND.sub(" and ", text)))
     said = [p.concepts for p in pieces if not p.words[0][0].isdigit() or p.concepts]
     if not said or not all(said):
         return None

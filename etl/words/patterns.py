@@ -15,6 +15,7 @@ class Clause:
 
     pieces: tuple[Piece, ...]
     negated: frozenset[int]
+    unknown: int = 0  # words that no list has
 
     @cached_property
     def concepts(self) -> frozenset[str]:
@@ -37,7 +38,12 @@ def clause_of(pieces: Sequence[Piece]) -> Clause:
     the verb (`nicht`, `pas`) the one before it; where there is none, the other side's.
     """
     known = tuple(p for p in pieces if p.concepts and "filler" not in p.concepts)
-    return Clause(known, frozenset(t for t in map(_target(known), range(len(known))) if t >= 0))
+    negated = frozenset(t for t in map(_target(known), range(len(known))) if t >= 0)
+    return Clause(known, negated, sum(1 for p in pieces if not p.concepts and _is_word(p)))
+
+
+def _is_word(piece: Piece) -> bool:
+    return len(piece.words[0]) > 1 and not piece.words[0][0].isdigit()
 
 
 def _target(known: tuple[Piece, ...]):

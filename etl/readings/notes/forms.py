@@ -23,6 +23,11 @@ AIR = re.compile(
 )
 RISE = re.compile(rf"(?P<words>.*?)\s*{NUMBER}{DEGREES}\s?-\s?{NUMBER}{DEGREES}", re.IGNORECASE)
 RISE_WORDS = ("1 liter", "1 litre", "liter of water", "water test", "temp rise", "cup test")
+GOT = "got|gets|reads|read|reading|actual|actually|measured|measures|is|was|avg|averages"
+OVEN = re.compile(
+    rf"(?:oven )?set(?: to| at| for)? {NUMBER}{DEGREES},? (?:oven )?(?:{GOT}) {NUMBER}{DEGREES}",
+    re.IGNORECASE,
+)
 SECONDS = re.compile(r"\s*\b\d{1,4}\s?(?:s|sec|secs|seconds)\b", re.IGNORECASE)
 LEG_POINTS = ("supply_l1_n_v", "supply_l2_n_v", "supply_l1_l2_v")
 SUM_SLACK_V = 2.0  # three readings of whole volts round by 1.5 V at most
@@ -31,7 +36,7 @@ ABOVE_ONE_LEG_V = 150.0
 
 def read_form(text: str, words: Vocabulary, setting: Setting) -> list[NoteReading]:
     """Return the readings of a fragment that has one of the forms, else none."""
-    for read in (_three_legs, _dual_capacitor, _air_drop, _water_rise):
+    for read in (_three_legs, _dual_capacitor, _air_drop, _water_rise, _oven_temperature):
         found = read(text, words, setting)
         if found:
             return found
@@ -104,6 +109,17 @@ def _water_rise(text: str, words: Vocabulary, setting: Setting) -> list[NoteRead
     _, cold, cold_unit, warm, warm_unit = match.groups()
     value = _difference(warm, cold, cold_unit or warm_unit, setting)
     return [NoteReading("mw_water_rise", value, text, "none")]
+
+
+def _oven_temperature(text: str, words: Vocabulary, setting: Setting) -> list[NoteReading]:
+    """Read set 350 got 310F: the second is what the oven reached."""
+    match = OVEN.fullmatch(text)
+    if not match or "oven_temp_check" not in words.points:
+        return []
+    unit = match[4] or setting.temperature_unit
+    value = parse_value(match[3], unit=unit, quantity="temperature", decimal=setting.decimal)
+    flags = () if match[4] else (FILE_TEMPERATURE,)
+    return [NoteReading("oven_temp_check", flagged(value, *flags), text, "none")]
 
 
 def _halves(groups: tuple[str | None, ...]) -> tuple[str | None, ...]:

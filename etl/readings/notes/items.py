@@ -13,6 +13,11 @@ BEFORE_A_TEMPERATURE = frozenset(("@", "at", "(", "temp", "temperature"))
 BEFORE_A_BARE_TEMPERATURE = frozenset(("@", "temp", "temperature"))
 BEFORE_A_NAMEPLATE = frozenset(("(", "of", "rated", "nameplate"))
 BETWEEN_LIMITS = frozenset((("to",), ("-",), ("and",), ("bis",), ("à",), ("or",)))
+ALSO = frozenset((("and",), ("&",), ("und",), ("et",), ("/",)))
+MEASURED = frozenset(
+    ("is", "was", "reads", "read", "measured", "measures", "found", "got", "actual", "now",
+     "tested", "tests", "ist", "misst", "gemessen", "est", "mesuré", "reading", "measuring")
+)  # fmt: skip
 POINT_ROLES = frozenset(("point", "part", "to_case", "kept_apart"))
 REMARKS = frozenset(("state", "hot", "room", "temperature_noted", "nameplate"))
 
@@ -60,13 +65,19 @@ def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> lis
 
 
 def _without_expected(items: list[Item]) -> list[Item]:
-    """Drop `rated 8` and `should be 40`; where no other number is left, nothing was measured."""
-    kept, is_expected, is_range = [], False, False
+    """Drop `rated 8` and `should be 40`; where no other number is left, nothing was measured.
+
+    `set fridge to 37F and freezer to 0F` goes on expecting until a word such as `got` comes.
+    """
+    kept, is_expected, is_range, goes_on = [], False, False, False
     for item in items:
         if is_range and (item.role == "reading" or item.key in BETWEEN_LIMITS):
             is_range = item.role != "reading"
+            goes_on = goes_on or item.key in ALSO
             continue
         is_range = False
+        if item.key and item.key[0] in MEASURED:
+            goes_on = False
         if item.role == "expected":
             is_expected = True
         elif is_expected and item.role in ("filler", "mark"):
@@ -74,12 +85,19 @@ def _without_expected(items: list[Item]) -> list[Item]:
         elif is_expected and item.role in ("reading", "nameplate"):
             is_expected, is_range = False, True
             kept += [item] if item.role == "nameplate" else []
+        elif goes_on and item.role == "reading":
+            continue
         else:
+            goes_on = goes_on or (item.key in ALSO and _has_expected(items))
             kept.append(item)
     is_unsaid = is_expected or not any(item.role == "reading" for item in kept)
-    if is_unsaid and any(item.role == "expected" for item in items):
+    if is_unsaid and _has_expected(items):
         return [*kept, Item("not_measured", "")]
     return kept
+
+
+def _has_expected(items: list[Item]) -> bool:
+    return any(item.role == "expected" for item in items)
 
 
 def _next_item(fragment: list[Lexeme], position: int, words: Vocabulary) -> tuple[Item, int]:

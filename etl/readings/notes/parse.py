@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from etl.readings.normalise import plain
 from etl.readings.notes.forms import read_form
-from etl.readings.notes.items import Item, Setting, items_of
+from etl.readings.notes.items import MEASURED, Item, Setting, items_of
 from etl.readings.notes.pairs import BREAKS, Pair, pairs_of, runs_of
 from etl.readings.notes.points import read_pair
 from etl.readings.notes.reading import NoteReading
@@ -15,10 +15,6 @@ from etl.readings.vocabulary import Vocabulary, vocabulary
 
 WHOLE = frozenset(("reading_ambiguous", "reading_is_a_date"))
 LONGEST_NOTE = 32_767  # characters that a spreadsheet cell can hold
-MEASURED = frozenset(
-    ("is", "was", "reads", "read", "measured", "measures", "found", "got", "actual", "now",
-     "tested", "tests", "ist", "misst", "gemessen", "est", "mesuré")
-)  # fmt: skip
 NO_READING = "reading_missing"
 
 
@@ -56,7 +52,7 @@ def parse_note(
     readings: list[NoteReading] = []
     unread = [text[LONGEST_NOTE:]] if len(text) > LONGEST_NOTE else []
     not_measured: frozenset[str] = frozenset()
-    for fragment in fragments(text[:LONGEST_NOTE]):
+    for fragment in _continued(fragments(text[:LONGEST_NOTE]), vocabulary(kind), setting):
         if _goes_on(fragment, not_measured):
             unread.append(_text_of(fragment))
             continue
@@ -66,6 +62,27 @@ def parse_note(
         if not is_read:
             unread.append(_text_of(fragment))
     return Note(tuple(readings), tuple(unread))
+
+
+def _continued(
+    fragments_: list[list[Lexeme]], words: Vocabulary, setting: Setting
+) -> list[list[Lexeme]]:
+    """Join `checked heater, measured 26 ohm`: one point, then one reading of no other point."""
+    joined: list[list[Lexeme]] = []
+    before = ""
+    for fragment in fragments_:
+        items = items_of(fragment, words, setting)
+        roles = {item.role for item in items}
+        counts = [sum(item.role == role for item in items) for role in ("point", "reading")]
+        says_on = items[0].key[:1] and items[0].key[0] in MEASURED
+        if before == "point" and roles <= {"filler", "mark", "reading"} and says_on:
+            joined[-1] = joined[-1] + fragment if counts[1] == 1 else joined[-1]
+            joined += [fragment] if counts[1] != 1 else []
+        else:
+            joined.append(fragment)
+        is_point = roles <= {"filler", "mark", "point"} and counts == [1, 0]
+        before = "point" if is_point else ""
+    return joined
 
 
 def _units(fragment: list[Lexeme]) -> frozenset[str]:

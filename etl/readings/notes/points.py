@@ -18,12 +18,16 @@ LEG_AT_MOST_V = 150.0
 LIKE_A_SUPPLY = (range(100, 131), range(200, 256))  # a bare 120 may be volts
 OVEN_ELEMENTS = ("bake_element", "broil_element", "convection_element")
 SETTINGS = range(150, 601, 5)  # degrees of either scale
+BLOWN = ("blown",)
+FUSES = ("line_fuse", "thermal_fuse", "thermal_cutoff")  # a fuse that is blown is open
 CURRENT = Point("", "", "AC current")
 
 
 def read_pair(pair: Pair, words: Vocabulary, setting: Setting) -> NoteReading:
     """Return the reading of one pair."""
     phrase = pair.point.phrase if pair.point else None
+    if pair.reading.key == BLOWN and (phrase is None or phrase.component not in FUSES):
+        return NoteReading(None, refused("reading_point_unknown"), pair.reading.text)
     text = f"{pair.point.text} {pair.reading.text}" if pair.point else pair.reading.text
     component = phrase.component if phrase else None
     if pair.problem:
