@@ -11,7 +11,7 @@ import sql
 from etl.words.lexicon import Lexicon, Piece, key_of, known_phrases, with_abbreviations
 from etl.words.patterns import Clause, clause_of, find, parsed
 
-OWN_PARTS = frozenset((w,) for w in ("coil", "motor", "module", "winding", "contact", "contacts"))
+OWN_PARTS = frozenset((w,) for w in ("coil", "motor", "module", "winding", "contacts"))
 UNCLEAR_PART = "unclear part"  # a word that fits several parts of the kind
 
 

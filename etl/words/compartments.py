@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from etl.words.lexicon import Piece
-from etl.words.patterns import Clause
+from etl.words.patterns import ASIDE, Clause
 
 COMPARTMENTS = frozenset(("ff", "fz"))
 
@@ -27,7 +27,7 @@ def _joined(parts: list[list[Piece]]) -> list[list[Piece]]:
     joined: list[list[Piece]] = []
     waiting: list[Piece] = []
     for part in parts:
-        known = [p.concepts for p in part if p.concepts - {"filler"}]
+        known = [p.concepts for p in part if p.concepts - ASIDE]
         if known and all(c <= COMPARTMENTS for c in known):
             waiting += part
         else:
@@ -58,7 +58,7 @@ def _parted_by_compartment(parts: list[list[Piece]]) -> list[list[Piece]]:
         for piece in part:
             named, said = piece.concepts & COMPARTMENTS, parted[-1]
             others = [p for p in said if p.concepts & (COMPARTMENTS - named)]
-            states = [p for p in said if p.concepts - COMPARTMENTS - {"filler"}]
+            states = [p for p in said if p.concepts - COMPARTMENTS - ASIDE]
             if named and others and states:
                 parted.append([])
             parted[-1].append(piece)

@@ -11,7 +11,7 @@ from functools import cache
 import sql
 from etl.words.compartments import Found, of_compartments, parted
 from etl.words.lexicon import Piece, key_of, known_phrases, lexicon
-from etl.words.patterns import NOT, Clause, clause_of, find, parsed
+from etl.words.patterns import ASIDE, NOT, Clause, clause_of, find, parsed
 
 DANGERS = ("gas_smell", "burning_smell", "shock_or_sparks", "sparks", "trips_breaker")
 MINOR = ("noisy", "vibrates", "smells", "light_out", "error_code", "buttons_dead", "marks_clothes")
@@ -113,7 +113,7 @@ def _with_late_not(parts: list[list[Piece]]) -> list[list[Piece]]:
     """Give a clause of a mere `not` to the one before it: `schleudert aber nicht`."""
     joined: list[list[Piece]] = []
     for part in parts:
-        known = [piece.concepts for piece in part if "filler" not in piece.concepts]
+        known = [piece.concepts for piece in part if piece.concepts.isdisjoint(ASIDE)]
         if joined and known and all(not c.isdisjoint(NOT) for c in known):
             joined[-1] = joined[-1] + part
         else:
@@ -126,7 +126,7 @@ def _without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
     kept: list[list[Piece]] = []
     for part in parts:
         if part and "condition" in part[0].concepts:
-            if kept and any(piece.concepts - {"filler"} for piece in kept[-1]):
+            if kept and any(piece.concepts - ASIDE for piece in kept[-1]):
                 continue
             part = part[1:]
         kept.append(part)

@@ -6,6 +6,7 @@ from functools import cached_property, lru_cache
 
 from etl.words.lexicon import Piece
 
+ASIDE = frozenset(("filler", "aside"))  # says nothing of what fails
 NOT = frozenset(("not_before", "not_after"))
 
 
@@ -37,7 +38,7 @@ def clause_of(pieces: Sequence[Piece]) -> Clause:
     An English or French word before (`no`, `sans`) takes the next, a German or French word after
     the verb (`nicht`, `pas`) the one before it; where there is none, the other side's.
     """
-    known = tuple(p for p in pieces if p.concepts and "filler" not in p.concepts)
+    known = tuple(p for p in pieces if p.concepts and p.concepts.isdisjoint(ASIDE))
     negated = frozenset(t for t in map(_target(known), range(len(known))) if t >= 0)
     return Clause(known, negated, sum(1 for p in pieces if not p.concepts and _is_word(p)))
 
