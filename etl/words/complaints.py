@@ -32,6 +32,20 @@ STRONG = frozenset(
     )
 )
 WEAK = frozenset(("wont_start", "buttons_dead", "light_out", "runs_constantly"))
+PARTS_OF_COLD = frozenset(
+    ("icemaker", "icechute", "dispenser", "light", "door", "display", "buttons", "fan", "ice")
+)
+# what else in the clause makes a symptom doubtful: `no water on the floor` is not `no water`
+OTHERS = {
+    "not_cooling": PARTS_OF_COLD,
+    "warm_fresh_food": PARTS_OF_COLD,
+    "warm_freezer": PARTS_OF_COLD,
+    "too_cold": frozenset(("fz", "icemaker", "dispenser")),
+    "no_water": frozenset(("floor", "leak", "bottom", "ice", "icemaker", "fridge", "ff", "fz")),
+    "wont_fill": frozenset(("floor", "leak", "spin", "drain")),
+    "smells": frozenset(("gas",)),
+    "no_ice": frozenset(("dispenser", "water")),
+}
 NEUTRAL = frozenset(
     ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
 )
@@ -157,7 +171,7 @@ def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
 def _found(clause: Clause, number: int, known: Iterable[Pattern]) -> list[Found]:
     is_good = clause.has("ok", "work") and not clause.negated and not clause.has("fail")
     makes_ice = clause.has("make") and not clause.negated and not clause.has("fail", "mal", "stop")
-    if makes_ice and clause.has("ice", "icemaker"):
+    if (makes_ice and clause.has("ice", "icemaker")) or clause.has("cured"):
         return []
     hits = {
         (pattern.symptom, places)
@@ -176,11 +190,14 @@ def _found(clause: Clause, number: int, known: Iterable[Pattern]) -> list[Found]
 
 def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
     """Say whether nothing else in the clause could be what fails: `heat does not come on`."""
-    if symptom in STRONG or (len(places) > 1 and symptom not in WEAK):
+    others = [p.concepts for i, p in enumerate(clause.pieces) if i not in places]
+    if any(not concepts.isdisjoint(OTHERS.get(symptom, ())) for concepts in others):
+        return False
+    is_poor = any("mal" in clause.pieces[i].concepts for i in places)
+    if symptom in STRONG or (len(places) > 1 and symptom not in WEAK and not is_poor):
         return True
     return not clause.unknown and all(
-        i in places or p.concepts <= NEUTRAL or not p.concepts.isdisjoint(NOT)
-        for i, p in enumerate(clause.pieces)
+        concepts <= NEUTRAL or not concepts.isdisjoint((*NOT, "mal")) for concepts in others
     )
 
 

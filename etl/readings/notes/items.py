@@ -61,7 +61,19 @@ def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> lis
         item = _as_remark(item, found, setting)
         found.append(item)
         position += length
-    return _without_expected(found)
+    return _without_expected(_with_temperatures(found, setting))
+
+
+def _with_temperatures(items: list[Item], setting: Setting) -> list[Item]:
+    """Take the temperature of `thermostat at 5F open` as a remark on the state after it."""
+    kept = list(items)
+    for i, item in enumerate(items[1:], 1):
+        later = [other for other in items[i + 1 :] if other.role not in ("filler", "mark")]
+        is_state = bool(later) and later[0].role == "reading" and later[0].phrase is not None
+        is_noted = item.role == "reading" and items[i - 1].key in (("at",), ("@",))
+        if is_noted and is_state and item.lexeme and _is_temperature(item.lexeme):
+            kept[i] = replace(item, role="temperature_noted", number=_celsius(item.lexeme, setting))
+    return kept
 
 
 def _without_expected(items: list[Item]) -> list[Item]:

@@ -169,7 +169,7 @@ def _states_out(run: list[Item], words: Vocabulary) -> list[Item]:
     state_keys = frozenset().union(*words.state_words.values()) if words.state_words else ()
     readings = [item for item in run if item.role == "reading"]
     states = [item for item in readings if item.phrase and item.key in state_keys]
-    if len(states) != 1 or len(readings) != 2:
+    if len(states) != 1 or len(readings) != 2 or len(run) - len(readings) > 1:
         return run
     return [
         item.with_remark(replace(states[0], role="state")) if item.role == "reading" else item
