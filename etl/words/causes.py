@@ -32,7 +32,7 @@ def cause_of(kind: str, text: str) -> str | None:
 def _said(kind: str, clause: Clause) -> str | None:
     """Return the cause that a clause says, none if it says nothing, and "" where it is unclear."""
     parts = frozenset(i for i, p in enumerate(clause.pieces) if p.concepts & _components())
-    if clause.has("ok"):
+    if clause.has("ok") or (parts and clause.has("nofault")):
         return None
     if clause.negated:
         return ""

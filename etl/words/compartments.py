@@ -85,9 +85,10 @@ def of_compartments(kind: str, found: list[Found], clauses: list[Clause]) -> lis
 
 
 def _is_good(clause: Clause, compartment: str) -> bool:
-    """Say whether a clause tells that a compartment is cold or works."""
+    """Say whether a clause tells that a compartment is cold or works; solid ice is cold."""
+    is_ice_solid = compartment == "fz" and clause.has("ice") and clause.has("freeze")
     return (
-        clause.has(compartment)
+        (clause.has(compartment) or is_ice_solid)
         and not clause.negated
         and not clause.has("fail", "warm", "too")
         and clause.has("ok", "work", "cold", "freeze", "cool")

@@ -1,6 +1,7 @@
 """A fragment of a note → points, readings and remarks in the order in which they were written."""
 
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from etl.readings.lookups import units
 from etl.readings.numbers import read_number
@@ -13,6 +14,7 @@ BEFORE_A_TEMPERATURE = frozenset(("@", "at", "(", "temp", "temperature"))
 BEFORE_A_BARE_TEMPERATURE = frozenset(("@", "temp", "temperature"))
 BEFORE_A_NAMEPLATE = frozenset(("(", "of", "rated", "nameplate"))
 BETWEEN_LIMITS = frozenset((("to",), ("-",), ("and",), ("bis",), ("à",), ("or",)))
+NEW = frozenset(("replaced", "installed", "fitted", "changed", "ersetzt", "eingebaut", "remplacé"))
 ALSO = frozenset((("and",), ("&",), ("und",), ("et",), ("/",)))
 MEASURED = frozenset(
     ("is", "was", "reads", "read", "measured", "measures", "found", "got", "actual", "now",
@@ -103,7 +105,8 @@ def _without_expected(items: list[Item]) -> list[Item]:
             goes_on = goes_on or (item.key in ALSO and _has_expected(items))
             kept.append(item)
     is_unsaid = is_expected or not any(item.role == "reading" for item in kept)
-    if is_unsaid and _has_expected(items):
+    is_new = any(one.key[:1] and one.key[0] in NEW and two.lexeme for one, two in pairwise(items))
+    if is_new or (is_unsaid and _has_expected(items)):
         return [*kept, Item("not_measured", "")]
     return kept
 

@@ -92,7 +92,7 @@ def _candidates(phrase: Phrase | None, value: Value, words: Vocabulary) -> list[
     named = words.points.get(phrase.test_point or "")
     if named and _accepts(named, value):
         return [named]
-    of_part = words.points_of(phrase.component)
+    of_part = words.points_of(phrase.component) if phrase.component != "none" else []
     return [p for p in of_part if _accepts(p, value) and not p.is_to_case]
 
 

@@ -18,6 +18,9 @@ from etl.words.causes import cause_of
         ("dryer_electric", "htr open", "heating_element_open"),
         ("dryer_electric", "element burnt out", "heating_element_open"),
         ("dryer_electric", "element grounded to case", "heating_element_earth_fault"),
+        ("washer", "pump tested ok, belt broken", "drive_belt_broken"),
+        ("washer", "pump noisy, impeller worn", "drain_pump_worn"),
+        ("refrigerator", "water valve coil open", "inlet_valve_open"),
     ],
 )
 def test_a_part_and_its_failure_are_a_cause(kind: str, text: str, cause: str) -> None:
@@ -35,6 +38,8 @@ def test_a_part_and_its_failure_are_a_cause(kind: str, text: str, cause: str) ->
         ("refrigerator", "fan"),
         ("refrigerator", "compressor bad"),  # seized, open or to the case: not said
         ("dishwasher", "not the drain pump"),
+        ("washer", "belt broken, bearing noisy"),  # two causes
+        ("washer", "belt broken, pump"),  # what of the pump?
     ],
 )
 def test_a_part_that_is_good_or_one_of_two_means_no_cause(kind: str, text: str) -> None:

@@ -1,6 +1,6 @@
 """Readings in notes as several shops write them: recall 75 %, and none from a trap (issue 20).
 
-Invented notes (no source: common practice); every second one of the first two sets was held out.
+Invented notes (no source: common practice); tests/etl/words/phrases.py says what was held out.
 """
 
 import csv
@@ -11,6 +11,7 @@ import pytest
 
 from etl.readings import parse_note
 
+SETS = ("first", "second", "fourth", "fifth", "sixth")
 HERE = Path(__file__).parent
 OPINIONS = {"verdict_pass": "pass", "verdict_fail": "fail"}
 
@@ -54,7 +55,7 @@ def _is_same(read: tuple[str, float | str], wanted: tuple[str, float | str]) -> 
     return math.isclose(read[1], wanted[1], rel_tol=1e-3, abs_tol=0.006)
 
 
-@pytest.mark.parametrize("name", ["notes_first", "notes_second"])
+@pytest.mark.parametrize("name", [f"notes_{name}" for name in SETS])
 @pytest.mark.parametrize("held_out", [0, 1])
 def test_readings_are_found_and_none_is_invented(name: str, held_out: int) -> None:
     wanted = found = 0
@@ -72,6 +73,31 @@ def test_readings_are_found_and_none_is_invented(name: str, held_out: int) -> No
     assert found / wanted >= 0.85
 
 
-@pytest.mark.parametrize("name", ["note_traps_first", "note_traps_second", "note_traps_third"])
+@pytest.mark.parametrize("name", [f"note_traps_{name}" for name in (*SETS, "third")])
 def test_a_trap_gives_no_reading(name: str) -> None:
     assert [(row["note"], _read(row)) for row in _rows(name) if _read(row)] == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "note", "read"),
+    [
+        (
+            "refrigerator",
+            "Checked defrost heater, measured 31 ohms",
+            [("defrost_heater_ohm", 31.0)],
+        ),
+        ("refrigerator", "def htr OL. replaced heater", [("defrost_heater_ohm", "open")]),
+        ("refrigerator", "def thermostat at 5F - open", [("defrost_thermostat_cold", "open")]),
+        ("refrigerator", "set fridge to 37F and freezer to 0F", []),
+        ("refrigerator", "replaced 26 ohm heater", []),
+        ("refrigerator", "don't open freezer for 24 hours", []),
+        ("refrigerator", "neighbor's freezer is at 4F", []),
+        ("range_electric", "set 350 got 310F", [("oven_temp_check", (310 - 32) / 1.8)]),
+        ("dryer_electric", "thermal fuse blown", [("dryer_thermal_fuse", "open")]),
+        ("dryer_electric", "motor blown", []),
+    ],
+)
+def test_a_class_of_notes(kind: str, note: str, read: list) -> None:
+    found = _read({"kind": kind, "note": note, "decimal": "."})
+    assert [point for point, _ in found] == [point for point, _ in read]
+    assert all(_is_same(one, two) for one, two in zip(found, read, strict=True))
