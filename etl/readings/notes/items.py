@@ -69,13 +69,17 @@ def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> lis
 def _with_temperatures(items: list[Item], setting: Setting) -> list[Item]:
     """Take the temperature of `thermostat at 5F open` as a remark on the state after it."""
     kept = list(items)
-    for i, item in enumerate(items[1:], 1):
-        later = [other for other in items[i + 1 :] if other.role not in ("filler", "mark")]
-        is_state = bool(later) and later[0].role == "reading" and later[0].phrase is not None
-        is_noted = item.role == "reading" and items[i - 1].key in (("at",), ("@",))
-        if is_noted and is_state and item.lexeme and _is_temperature(item.lexeme):
-            kept[i] = replace(item, role="temperature_noted", number=_celsius(item.lexeme, setting))
+    for i, (before, item) in enumerate(pairwise(items), 1):
+        is_noted = item.role == "reading" and before.key in (("at",), ("@",))
+        if is_noted and item.lexeme and _is_temperature(item.lexeme) and _is_state(items[i + 1 :]):
+            noted = _celsius(item.lexeme, setting)
+            kept[i] = replace(item, role="temperature_noted", number=noted)
     return kept
+
+
+def _is_state(later: list[Item]) -> bool:
+    following = next((item for item in later if item.role not in ("filler", "mark")), None)
+    return following is not None and following.role == "reading" and following.phrase is not None
 
 
 def _without_expected(items: list[Item]) -> list[Item]:
@@ -83,6 +87,9 @@ def _without_expected(items: list[Item]) -> list[Item]:
 
     `set fridge to 37F and freezer to 0F` goes on expecting until a word such as `got` comes.
     """
+    if not any(item.role in ("expected", "reading") for item in items):
+        return items
+    has_expected = any(item.role == "expected" for item in items)
     kept, is_expected, is_range, goes_on = [], False, False, False
     for item in items:
         if is_range and (item.role == "reading" or item.key in BETWEEN_LIMITS):
@@ -102,17 +109,13 @@ def _without_expected(items: list[Item]) -> list[Item]:
         elif goes_on and item.role == "reading":
             continue
         else:
-            goes_on = goes_on or (item.key in ALSO and _has_expected(items))
+            goes_on = goes_on or (item.key in ALSO and has_expected)
             kept.append(item)
     is_unsaid = is_expected or not any(item.role == "reading" for item in kept)
     is_new = any(one.key[:1] and one.key[0] in NEW and two.lexeme for one, two in pairwise(items))
-    if is_new or (is_unsaid and _has_expected(items)):
+    if is_new or (is_unsaid and has_expected):
         return [*kept, Item("not_measured", "")]
     return kept
-
-
-def _has_expected(items: list[Item]) -> bool:
-    return any(item.role == "expected" for item in items)
 
 
 def _next_item(fragment: list[Lexeme], position: int, words: Vocabulary) -> tuple[Item, int]:

@@ -92,7 +92,9 @@ def _candidates(phrase: Phrase | None, value: Value, words: Vocabulary) -> list[
     named = words.points.get(phrase.test_point or "")
     if named and _accepts(named, value):
         return [named]
-    of_part = words.points_of(phrase.component) if phrase.component != "none" else []
+    if phrase.component == "none" and (value.is_open or value.is_closed):
+        return []  # of no part: `open freezer`
+    of_part = words.points_of(phrase.component)
     return [p for p in of_part if _accepts(p, value) and not p.is_to_case]
 
 
