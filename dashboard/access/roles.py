@@ -10,6 +10,7 @@ PAGES = {
     "misdiagnosis": {OWNER, LEAD, TECHNICIAN},
     "mix_ups": {OWNER, LEAD, TECHNICIAN},
     "root_cause_mix": {OWNER, LEAD, PRICING, TECHNICIAN},
+    "complaint_sheet": {OWNER, LEAD, TECHNICIAN},
     "order_of_tests": {OWNER, LEAD, TECHNICIAN},
     "power_of_tests": {OWNER, LEAD},
     "what_to_test_next": {OWNER, LEAD, TECHNICIAN},

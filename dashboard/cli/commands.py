@@ -11,13 +11,13 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from dashboard import measures
+from dashboard.cli.paper import check_paper, write_paper
 from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import records
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.filters import Filters
 from dashboard.job.sentences import explained
-from dashboard.month import pdf
 from dashboard.month.load import month_html
 from dashboard.server import launch as serve
 from dashboard.settings.file import for_load, read_settings
@@ -180,16 +180,8 @@ def dashboard(chosen: argparse.Namespace) -> int:
 
 def report(chosen: argparse.Namespace) -> int:
     """Write the month as a file."""
-    kind = chosen.out.suffix.lower()
-    if kind not in (".html", ".pdf"):
-        raise pdf.PdfError(f"{chosen.out}: a month is written as .html or .pdf; name one of these")
-    html = month_html(snapshot_of(chosen), chosen.month)
-    content = pdf.pdf_of(html) if kind == ".pdf" else html.encode("utf-8")
-    try:
-        write_whole(chosen.out, content)
-    except OSError as error:
-        raise pdf.PdfError(f"{chosen.out}: cannot be written ({error.strerror})") from None
-    say(f"written: {chosen.out}")
+    check_paper(chosen.out, "a month")
+    write_paper(chosen.out, month_html(snapshot_of(chosen), chosen.month))
     return 0
 
 

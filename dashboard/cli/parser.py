@@ -9,6 +9,7 @@ from dashboard.cli.argument_types import day, month, path, port, shown_path, tex
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.commands import FILTER_NAMES
 from dashboard.cli.name_commands import add_names
+from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
 from dashboard.filters import GROUPS
@@ -55,6 +56,7 @@ def _parser() -> argparse.ArgumentParser:
         _add_dashboard,
         _add_measure,
         _add_explain,
+        add_sheet,
         _add_report,
         add_backup,
         add_restore,

@@ -1,4 +1,4 @@
-"""How ids are written: labels of kinds, complaints, causes, repairs, parts and outcomes."""
+"""How ids are written: labels of kinds, complaints, causes, repairs, parts, tests."""
 
 from collections.abc import Iterable
 
@@ -27,8 +27,6 @@ class Labels:
         label = self._by_kind.get((field, kind, id_)) or self._by_id.get((field, id_))
         if label:
             return label
-        if field == "test_point":
-            return " ".join(POINT_WORDS.get(word, word) for word in str(id_).split("_"))
         return str(id_).replace("_", " ") if field in FIELDS_OF_IDS else str(id_)
 
     def column(
@@ -48,12 +46,6 @@ def read_labels(snapshot: Snapshot) -> Labels:
     """Return the labels of a snapshot; all pages share them."""
     return Labels(run(snapshot, "pages/labels"))
 
-
-POINT_WORDS = {
-    "l1": "L1", "l2": "L2", "n": "N", "v": "volts", "ohm": "ohms", "a": "amps", "uf": "µF",
-    "c": "C", "r": "R", "s": "S", "ac": "AC", "dw": "dishwasher", "mw": "microwave", "hv": "HV",
-    "ff": "fresh food", "fz": "freezer", "comp": "compressor", "pct": "percent", "ma": "mA",
-}  # fmt: skip
 
 FIELDS_OF_IDS = {
     "appliance_kind",

@@ -6,23 +6,20 @@ import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines
-from dashboard.diagnosis.chains import ChainRows, first_checks, is_live
-from dashboard.job.sentences import limits_words
+from dashboard.diagnosis.chains import ChainRows, first_checks, is_live, ordered_tests
 from dashboard.stats.sequencing.exact import Step
 from dashboard.text.cautions import of_hazards, of_kind
-from dashboard.text.format import counted
+from dashboard.text.format import capitalized, counted
+from dashboard.text.limits import should_read
 
+LOOKS = ("observation", "temperature", "temperature difference")
 REMARKS = ("one_reading", "limits", "local_law", "records")
-OTHER_LIMITS = {
-    "qualitative": "look, listen, turn by hand",
-    "ratio_to_nameplate": "within the nameplate's range",
-    "sum_rule": "the three windings must add up",
-}
 
 
 def card_tests(rows: ChainRows, steps: Sequence[Step], labels: Labels) -> list[CardTest]:
     """Return the steps of an order with their words and hazards."""
-    tests, access = rows.tests.set_index("test_point"), rows.access.set_index("access_level")
+    tests, limits = rows.tests.set_index("test_point"), rows.limits.set_index("test_point")
+    access = rows.access.set_index("access_level")
     # one teardown tree serves both fuels: an electric dryer has no burner behind its lower panel
     absent = set() if "gas" in of_kind(rows.tests["appliance_kind"].iloc[0]) else {"gas"}
     result = []
@@ -32,38 +29,83 @@ def card_tests(rows: ChainRows, steps: Sequence[Step], labels: Labels) -> list[C
         result.append(
             CardTest(
                 labels.of("test_point", step.test),
-                _limits(row),
+                should_read(limits.loc[step.test]),
                 float(row.test_min),
                 tuple(_opening(access.loc[node]) for node in opened),
                 _hazards(*(access.loc[node].hazards for node in opened)) - absent,
                 _hazards(row.hazards) - absent,
                 is_live(row.hazards),
                 bool(row.is_energised),
+                row.access_level == "none" and row.quantity == "observation",
             )
         )
     return result
 
 
-def free_looks(rows: ChainRows, steps: Sequence[Step]) -> list[Step]:
-    """Return the first checks that only narrow, and so are in no order of minutes, as steps."""
+def all_steps(rows: ChainRows, steps: Sequence[Step]) -> tuple[list[Step], list[Step]]:
+    """Return every test as a technician walks it, and those left for when nothing was found.
+
+    First what needs nothing opened, free looks before live checks, as the register orders them;
+    then the steps of the order of minutes, looks first where a cover comes off; then what
+    only narrows, in the register's order.
+    """
+    first = _in_front(rows)
+    later = [step.test for step in with_looks(rows, steps) if step.test not in first]
+    walked = dict.fromkeys([*first, *later])
+    tests = ordered_tests(rows).sort_values("register_position")["test_point"]
+    opened: set[str] = set()
+    left = [test for test in tests if test not in walked]
+    return _opening_once(rows, [*walked], opened), _opening_once(rows, left, opened)
+
+
+def _in_front(rows: ChainRows) -> list[str]:
+    """Return the first checks and every look that needs nothing opened, live checks last."""
+    tests = ordered_tests(rows).sort_values("register_position")
+    is_free = (tests["access_level"] == "none") & tests["quantity"].isin(LOOKS)
+    live = tests["hazards"].map(is_live)
+    is_front = tests["test_point"].isin(first_checks(rows)) | (is_free & ~live)
+    names = tests["test_point"]
+    return [*names[is_front & ~live], *names[is_front & live]]
+
+
+def _opening_once(rows: ChainRows, names: Sequence[str], opened: set[str]) -> list[Step]:
+    """Return tests as steps, each opening what is not yet open; adds to `opened`."""
+    tests = rows.tests.set_index("test_point")
+    parents = dict(zip(rows.access["access_level"], rows.access["parent"], strict=True))
+    result = []
+    for name in names:
+        path, node = [], tests.loc[name].access_level
+        while isinstance(node, str):
+            path.append(node)
+            node = parents.get(node)
+        new = tuple(each for each in reversed(path) if each not in opened)
+        opened |= set(new)
+        result.append(Step(name, new, float(tests.loc[name].test_min), 1.0, 0.0))
+    return result
+
+
+def with_looks(rows: ChainRows, steps: Sequence[Step]) -> list[Step]:
+    """Return the steps with the looks that only narrow put first where their cover comes off.
+
+    A look settles no part, so it is in no order of minutes; once the cover is off it is made
+    before any meter reading there, as frost is read before the heater.
+    """
     made = {step.test for step in steps}
-    minutes = rows.tests.set_index("test_point")["test_min"]
-    return [
-        Step(test, (), float(minutes[test]), 1.0, 0.0)
-        for test in first_checks(rows)
-        if test not in made
-    ]
+    looks = rows.tests[rows.tests["quantity"] == "observation"].sort_values("register_position")
+    looks = looks[~looks["test_point"].isin(made) & ~looks["hazards"].map(is_live)]
+    result: list[Step] = []
+    for step in steps:
+        here = looks[looks["access_level"].isin(set(step.opened) - {"none"})]
+        result += [
+            Step(look.test_point, (), float(look.test_min), step.chance_reached, 0.0)
+            for look in here.itertuples()
+        ]
+        result.append(step)
+    return result
 
 
 def _opening(node: pd.Series) -> str:
     return f"Open: {node.label} ({node.open_min:.0f} min, {node.close_min:.0f} to close)"
-
-
-def _limits(row: pd.Series) -> str:
-    if row.limit_basis != "absolute":
-        return OTHER_LIMITS.get(row.limit_basis, "")
-    words = limits_words(row.low, row.high, row.unit)
-    return f"inside {words}" if words else ""
 
 
 def _hazards(*cells: object) -> frozenset[str]:
@@ -79,21 +121,27 @@ def bench_card(
 ) -> Card:
     """Return the card of an order; `closing`: checks before closing, `cautions`: level and text."""
     kind, symptom = rows.tests["appliance_kind"].iloc[0], rows.tests["symptom"].iloc[0]
+    walked, left = all_steps(rows, steps)
+    tests = card_tests(rows, [*walked, *left], labels)
     lines = [
         CardLine(*cautions[line.text]) if line.kind == "caution" else line
-        for line in card_lines(card_tests(rows, [*free_looks(rows, steps), *steps], labels))
+        for line in card_lines(tests, len(walked))
     ]
     first = [CardLine(*cautions[name]) for name in of_kind(kind)]
     jobs = int(rows.causes["jobs"].sum())
     return Card(
-        f"{labels.of('appliance_kind', kind)}: {labels.of('symptom', symptom, kind)}",
-        f"Order with the fewest expected minutes under the safety rules; cause mix of "
+        capitalized(f"{labels.of('appliance_kind', kind)}: {labels.of('symptom', symptom, kind)}"),
+        f"Free looks first, then the order with the fewest expected minutes under the safety rules; "
+        f"cause mix of "
         f"{counted(jobs, 'own job')} blended with general weights.",
         tuple([line for line in first if line not in lines] + lines),
-        tuple(
-            f"{labels.of('test_point', row.test_point)}, when the finding is "
-            f"{labels.of('cause', row.cause, kind).lower()}: {row.why}"
-            for row in closing.itertuples()
-        ),
+        tuple(_closing(row, kind, labels) for row in closing.itertuples()),
         tuple(CardLine(*cautions[name]) for name in REMARKS),
     )
+
+
+def _closing(row: object, kind: str, labels: Labels) -> str:
+    test = labels.of("test_point", row.test_point)
+    if test[1:2].islower():
+        test = test[:1].lower() + test[1:]
+    return f"{labels.of('cause', row.cause, kind)}: check {test} ({row.why})"

@@ -34,12 +34,13 @@ SPEAKS_FROM = 0.1  # p(outside | cause of the test's own part) above which it ca
 
 @dataclass(frozen=True)
 class ChainRows:
-    """One complaint's rows: tests (measure order_of_tests), causes, p(outside), teardown tree."""
+    """One complaint's rows: tests (order_of_tests), causes, p(outside), teardown tree, limits."""
 
     tests: pd.DataFrame
     causes: pd.DataFrame
     matrix: pd.DataFrame
     access: pd.DataFrame
+    limits: pd.DataFrame
 
     @property
     def counts(self) -> dict[str, int]:
@@ -72,6 +73,7 @@ def chain_rows(tests: pd.DataFrame, rows: Rows) -> dict[tuple[str, str], ChainRo
     """
     causes, matrix = rows("pages/chain_causes"), rows("pages/chain_matrix")
     access = rows("pages/chain_access")
+    limits = rows("pages/chain_limits")
     result = {}
     for (kind, symptom), group in tests.groupby(["appliance_kind", "symptom"], sort=True):
         result[kind, symptom] = ChainRows(
@@ -79,6 +81,7 @@ def chain_rows(tests: pd.DataFrame, rows: Rows) -> dict[tuple[str, str], ChainRo
             _of(causes, kind, symptom),
             _of(matrix, kind, symptom),
             access[access["appliance_kind"] == kind],
+            limits[limits["appliance_kind"] == kind],
         )
     return result
 
@@ -119,7 +122,8 @@ def build_chain(
         for row in rows.access.itertuples()
     )
     first = first_checks(rows)
-    return Chain(shares, tests, nodes, _before(tests, first, needed_before(rows)))
+    needed = (*needed_before(rows), *_gas_opened_last(rows))
+    return Chain(shares, tests, nodes, _before(tests, first, needed))
 
 
 def finding_chain(
@@ -156,6 +160,14 @@ def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
         for earlier in row.needs.split("|")
         if earlier in names
     )
+
+
+def _gas_opened_last(rows: ChainRows) -> tuple[tuple[str, str], ...]:
+    """Return (any other test, gas test) for tests that open the gas: they come after all others."""
+    tests = ordered_tests(rows)
+    is_opened = tests["hazards"].astype(str).str.contains("gas_opened")
+    names = tests["test_point"]
+    return tuple((other, gas) for gas in names[is_opened] for other in names[~is_opened])
 
 
 def is_live(hazards: object) -> bool:

@@ -14,6 +14,7 @@ from dashboard.evidence.patterns import EVIDENCE, PATTERNS
 from dashboard.evidence.sentences import missing_tests, steps
 from dashboard.job.find import find_job
 from dashboard.text.format import counted, day, is_missing, number, percent, significant
+from dashboard.text.limits import limits_words
 
 
 @dataclass(frozen=True)
@@ -99,18 +100,6 @@ def _verdict(row: object) -> str:
     if is_missing(row.zone):
         return "no verdict"
     return f"no verdict: note the {row.to_note}" if row.zone == "note_type" else str(row.zone)
-
-
-def limits_words(low: float | None, high: float | None, unit: str | None) -> str:
-    """Write limits as "5 to 40 Ω", one-sided ones in words; nothing where there are none."""
-    unit = unit if isinstance(unit, str) else ""
-    if is_missing(low) and is_missing(high):
-        return ""
-    if is_missing(low):
-        return f"at most {significant(high, unit)}"
-    if is_missing(high):
-        return f"at least {significant(low, unit)}"
-    return f"{significant(low, unit)} to {significant(high, unit)}"
 
 
 def part_words(row: object, labels: Labels, chance: PartChance | None = None) -> str:

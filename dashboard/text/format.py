@@ -134,6 +134,11 @@ def counted(n: int, noun: str) -> str:
     return f"{n:,.0f} {noun}" if n == 1 else f"{n:,.0f} {noun}s"
 
 
+def capitalized(text: str) -> str:
+    """Write a text with a capital at its start, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def day(value: date | None) -> str:
     """Write a date: "Mar 14, 2026"; a missing one as a dash."""
     return MISSING if is_missing(value) else f"{value:%b} {value.day}, {value:%Y}"

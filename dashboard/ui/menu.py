@@ -14,8 +14,8 @@ SECTIONS = {
     "Lead technician": {
         "misdiagnosis": "Misdiagnosis",
         "root_cause_mix": "Root causes",
+        "complaint_sheet": "Complaint sheet",
         "order_of_tests": "Order of tests",
-        "what_to_test_next": "What to test next",
     },
     "Readings": {
         "reading_distribution": "Readings",
@@ -33,6 +33,7 @@ SECTIONS = {
 }
 TABS = {  # page in the menu → the pages that share its row of tabs
     "misdiagnosis": {"mix_ups": "Mix-ups"},
+    "complaint_sheet": {"what_to_test_next": "What to test next"},
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
     "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},
     "flat_rate": {"one_repair": "One repair"},

@@ -10,7 +10,6 @@ from dashboard.job.sentences import (
     call_words,
     evidence_lines,
     headline,
-    limits_words,
     part_words,
     read_job,
     sentence,
@@ -19,6 +18,7 @@ from dashboard.job.sentences import (
 )
 from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.escape_markdown import verbatim
+from dashboard.text.limits import limits_words
 from dashboard.ui import navigation, shell, widgets
 from dashboard.ui.page import Page
 

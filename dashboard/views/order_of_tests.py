@@ -133,7 +133,7 @@ def card_of(
         with st.container(border=True):
             for line in card.lines:
                 boxes.get(line.kind, st.write)(
-                    f"**{line.text}**" if line.kind == "open" else line.text
+                    f"**{line.text}**" if line.kind in ("open", "heading") else line.text
                 )
         widgets.offer(
             "Download the card to print",

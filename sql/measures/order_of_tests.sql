@@ -97,13 +97,6 @@ standings AS (
     GROUP BY appliance_kind, symptom, test_point
 ),
 
-default_limits AS (
-    SELECT test_point, limit_basis, low, high,
-    FROM core.limits
-    WHERE is_default AND to_note IS NULL
-    QUALIFY row_number() OVER (PARTITION BY test_point ORDER BY limits_id) = 1
-),
-
 complaint_jobs AS (
     SELECT appliance_kind, symptom, sum(jobs)::BIGINT AS jobs,
     FROM tests
@@ -139,10 +132,6 @@ SELECT
     coalesce(chains.rule = 'first', FALSE) AS is_first,
     test_points.needs,
     test_points.quantity,
-    limits.limit_basis,
-    limits.low,
-    limits.high,
-    test_points.unit_ucum AS unit,
     coalesce(own.jobs_made, 0) AS jobs_made,
     complaint_jobs.jobs AS jobs,
 FROM lookups.chains AS chains
@@ -157,5 +146,4 @@ LEFT JOIN standings
     ON chains.kind = standings.appliance_kind
     AND chains.symptom = standings.symptom
     AND chains.test_point = standings.test_point
-LEFT JOIN default_limits AS limits ON chains.test_point = limits.test_point
 ORDER BY chains.kind, chains.symptom, chains.usual_step, chains.test_point;

@@ -10,6 +10,8 @@ SELECT 'repair_code', kind, repair, label FROM lookups.repair_codes
 UNION ALL
 SELECT 'component', '', component, label FROM lookups.components
 UNION ALL
+SELECT 'test_point', '', test_point, label FROM lookups.test_points
+UNION ALL
 SELECT 'disposition', '', disposition, label FROM lookups.dispositions
 UNION ALL
 SELECT 'outcome', '', outcome, label FROM lookups.visit_outcomes

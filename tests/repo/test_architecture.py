@@ -16,7 +16,7 @@ ROOT = Path(__file__).parents[2]
 LAYERS = (  # top to bottom: a package imports from layers below its own only
     ("app", "cli", "views"),
     ("server", "loading"),
-    ("month", "ui"),
+    ("month", "sheet", "ui"),
     ("measures",),
     ("diagnosis", "van_stock"),
     ("callbacks", "job", "pricing"),
@@ -51,6 +51,7 @@ NOT_LOADED = {
     "dashboard.cli.main": WITH_PAGES,
     "dashboard.measures": {"etl.load", "etl.read", "etl.readings", *WITH_PAGES},
     "dashboard.month.load": WITH_PAGES,
+    "dashboard.sheet.load": WITH_PAGES,
     "dashboard.database.query": {"etl.load", "etl.read", "etl.readings", "scipy", *WITH_PAGES},
     "dashboard.access.policy": {"duckdb", "pandas", *WITH_PAGES},
     "dashboard.settings.file": {"duckdb", "pandas", *WITH_PAGES},

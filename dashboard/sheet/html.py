@@ -1,0 +1,21 @@
+"""The complaint sheet on paper: one page of HTML that stands alone."""
+
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from dashboard.diagnosis import bench_card_html
+from dashboard.sheet.figures import Sheet
+
+TEMPLATES = Environment(
+    loader=FileSystemLoader([Path(__file__).parent, Path(bench_card_html.__file__).parent]),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+
+
+def html(sheet: Sheet) -> str:
+    """Return the sheet as a page that stands alone and prints on one page, A4 or Letter."""
+    return TEMPLATES.get_template("sheet.html.jinja").render(sheet=sheet)
