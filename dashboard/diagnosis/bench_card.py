@@ -131,9 +131,8 @@ def bench_card(
     jobs = int(rows.causes["jobs"].sum())
     return Card(
         capitalized(f"{labels.of('appliance_kind', kind)}: {labels.of('symptom', symptom, kind)}"),
-        f"Free looks first, then the order with the fewest expected minutes under the safety rules; "
-        f"cause mix of "
-        f"{counted(jobs, 'own job')} blended with general weights.",
+        "Free looks first, then the order with the fewest expected minutes under the safety "
+        f"rules; cause mix of {counted(jobs, 'own job')} blended with general weights.",
         tuple([line for line in first if line not in lines] + lines),
         tuple(_closing(row, kind, labels) for row in closing.itertuples()),
         tuple(CardLine(*cautions[name]) for name in REMARKS),

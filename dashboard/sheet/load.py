@@ -6,7 +6,6 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.access.reader import reader
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
@@ -139,7 +138,7 @@ def _repairs(asked: _Asked) -> pd.DataFrame:
     those of the page of flat rates: of the repair on this kind, whatever the complaint.
     """
     repairs = asked.rows("pages/sheet_repairs")
-    if not reader().opens("flat_rate"):
+    if not asked.snapshot.reader.opens("flat_rate"):
         return repairs.assign(planned_minutes=None, proposed_rate=None)
     rates = measure(asked.snapshot, "flat_rate", asked.filters)
     rates = rates[rates["appliance_kind"] == asked.subject.kind]

@@ -39,13 +39,24 @@ def test_lock_out_stands_before_the_first_dead_step_only_once():
 def test_lock_out_comes_again_after_a_live_step():
     live = a_test("live", is_live=True)
     assert kinds(a_test("a"), live, a_test("b")) == [
-        "lock_out", "test", "live", "test", "lock_out", "test",
+        "lock_out", "test", "live", "test", "lock_out_again", "test",
     ]  # fmt: skip
 
 
-def test_the_live_caution_stands_at_each_live_step():
+def test_the_live_caution_is_said_once_and_each_live_test_bears_the_word():
     live = a_test("live", is_live=True)
-    assert kinds(live, live) == ["live", "test", "live", "test"]
+    assert kinds(live, live) == ["live", "test", "test"]
+    assert all("LIVE" in line.text for line in card_lines([live, live]) if line.kind == "test")
+
+
+def test_what_only_narrows_is_under_a_heading_of_its_own():
+    lines = card_lines([a_test("a"), a_test("b")], 1)
+    assert [line.kind for line in lines] == ["caution", "test", "heading", "test"]
+
+
+def test_a_look_at_the_closed_dead_machine_needs_no_lock_out():
+    look = CardTest("gasket", "seals", 2, (), frozenset(), frozenset(), False, False, True)
+    assert kinds(look, a_test("dead")) == ["test", "lock_out", "test"]
 
 
 def test_a_look_at_the_closed_running_machine_needs_no_lock_out():
@@ -69,7 +80,7 @@ def test_the_sheet_is_html_that_stands_alone_and_escapes_what_it_is_given():
     HTMLParser().feed(text)
 
 
-@pytest.mark.parametrize("wanted", [("dryer_electric", "no_heat"), ("microwave", "no_heat")])
+@pytest.mark.parametrize("wanted", [("refrigerator", "warm_fresh_food"), ("microwave", "no_heat")])
 def test_cards_of_the_sample_shop_carry_their_cautions(sample_shop: Path, wanted):
     labels = Labels(ask.run(sample_shop, "pages/labels"))
     rows = chain_rows(
@@ -95,9 +106,8 @@ def test_cards_of_the_sample_shop_carry_their_cautions(sample_shop: Path, wanted
     assert len(html(card)) < 20_000
 
 
-def test_a_dryers_fuse_asks_for_the_vent_before_closing(sample_shop: Path):
-    """Two faults in one dryer: the fuse is the effect (common practice, no source)."""
+def test_an_open_defrost_heater_asks_for_thermostat_and_drain_before_closing(sample_shop: Path):
+    """Two faults in one circuit hide behind each other (common practice, no source)."""
     closing = ask.run(sample_shop, "pages/chain_before_closing")
-    fuse = closing[closing["cause"] == "thermal_fuse_open"]
-    assert "vent_airflow_check" in set(fuse["test_point"])
-    assert "dryer_element_to_chassis" in set(fuse["test_point"])
+    heater = closing[closing["cause"] == "defrost_heater_open"]
+    assert {"defrost_thermostat_cold", "defrost_drain_check"} <= set(heater["test_point"])

@@ -91,7 +91,7 @@ def test_a_live_pump_test_is_made_with_the_machine_standing():
 
 
 def test_kinds_carry_their_own_cautions():
-    assert of_kind("microwave") == ("radiation", "stored_energy")
+    assert of_kind("microwave") == ("radiation", "stored_energy", "high_voltage")
     assert "gas" in of_kind("range_dual_fuel")
     assert "refrigerant" in of_kind("dryer_heat_pump")
     assert of_kind("washer") == () and of_kind("no such kind") == ()
@@ -147,3 +147,20 @@ def test_the_dryer_leads_no_list():
         kinds = list(dict.fromkeys(row["kind"] for row in sql.lookup(name)))
         assert not any(kind.startswith("dryer") for kind in kinds[:2]), name
     assert next(iter(CHAINS)) == ("refrigerator", "warm_fresh_food")
+
+
+def test_every_test_has_a_trade_name_and_every_look_says_what_is_good():
+    for point, row in POINTS.items():
+        assert row["label"][0].isupper() and "_" not in row["label"], point
+        assert bool(row["good"]) == (row["quantity"] == "observation"), point
+    for kind in {kind for kind, _ in CHAINS}:
+        named = [
+            POINTS[test["test_point"]]["label"]
+            for key, tests in CHAINS.items()
+            for test in tests
+            if key[0] == kind
+        ]
+        points = {
+            test["test_point"] for key, tests in CHAINS.items() for test in tests if key[0] == kind
+        }
+        assert len(set(named)) == len(points), kind

@@ -10,7 +10,6 @@ from dashboard.database.snapshot import take
 from dashboard.database.version import NoData
 from dashboard.job import charts as charts_job
 from dashboard.job.sentences import explained, read_job
-from dashboard.text.limits import limits_words
 from tests import ask
 from tests.ask import run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, part, reading, washers
@@ -39,7 +38,7 @@ def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn:
     text = explained(take(drawn), "A")
     wanted = [
         "Visit 1, 2026-01-01 09:00, Ann",
-        "open, outside (limits 5 Ω to 120 Ω)",
+        "open, outside (limits 5–120 Ω)",
         "Visit 2",
         "supported, the readings speak for the part",
         "if the part is at fault",
@@ -113,16 +112,3 @@ class Row:
 )
 def test_limits_lie_at_nought_and_one_in_the_picture(row: Row, wanted: float):
     assert charts_job.height(row) == pytest.approx(wanted)
-
-
-@pytest.mark.parametrize(
-    ("low", "high", "wanted"),
-    [
-        (5, 40, "5 Ω to 40 Ω"),
-        (None, 2, "at most 2 Ω"),
-        (1e6, None, "at least 1 MΩ"),
-        (None, None, ""),
-    ],
-)
-def test_limits_in_words(low, high, wanted):
-    assert limits_words(low, high, "Ohm") == wanted

@@ -30,7 +30,7 @@ def test_the_file_stands_alone(sample_shop: Path):
     assert "url(" not in html
     assert html.count("<svg") >= 2
     assert "<h1>March 2026</h1>" in html
-    assert "Local codes, licences" in html
+    assert "Local codes, licenses" in html
 
 
 def test_paper_and_page_say_the_same(sample_shop: Path):

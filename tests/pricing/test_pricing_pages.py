@@ -35,7 +35,7 @@ def test_the_law_on_estimates_stands_on_both_pricing_pages(sample_shop, monkeypa
     for page in ("flat_rate", "one_repair"):
         app = opened(page, sample_shop, monkeypatch)
         assert LAW in texts(app)
-        assert "Local codes, licences" in texts(app)  # caution local_law
+        assert "Local codes, licenses" in texts(app)  # caution local_law
 
 
 def test_the_repair_that_lost_most_is_named_first(sample_shop, monkeypatch):
