@@ -166,13 +166,49 @@ def accept_words(
     Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
     """
     check_words(words)
+
+    def change(connection: duckdb.DuckDBPyConnection) -> None:
+        store_accepted(connection, words)
+        withdraw_accepted(connection, withdrawn)
+
+    _rebuild(folder, settings, change, before_publish)
+
+
+def reread_stored(
+    folder: Path,
+    mapping: Mapping,
+    settings: dict[str, str] | None = None,
+    before_publish: Callable[[], object] = lambda: None,
+) -> None:
+    """Read the stored rows of a mapping's name by its present habits, words and numbering.
+
+    Raises MappingError for an unknown word, LoadError when nothing was loaded yet.
+    """
+    _rebuild(folder, settings, lambda connection: apply(connection, mapping), before_publish)
+
+
+def would_change(folder: Path, mapping: Mapping, settings: dict[str, str] | None = None) -> str:
+    """Say what reread_stored would change, "" for nothing; nothing is published."""
+    previous = publish.current(folder)
+    if previous is None:
+        return ""
+    chosen = _with_fingerprint(settings, matching_key(folder))
+    return effect(previous, folder, [mapping], partial(build_core, settings=chosen))
+
+
+def _rebuild(
+    folder: Path,
+    settings: dict[str, str] | None,
+    change: Callable[[duckdb.DuckDBPyConnection], None],
+    before_publish: Callable[[], object],
+) -> None:
+    """Publish a version of the same raw rows, after a change of what they mean."""
     with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
         if publish.current(folder) is None:
             raise LoadError(f"{folder}: nothing was loaded yet; run ohmhours load PATH first")
         with closing(duckdb.connect(str(target))) as connection:
             copy_raw(connection, publish.current(folder))
-            store_accepted(connection, words)
-            withdraw_accepted(connection, withdrawn)
+            change(connection)
             land_shop_tables(connection, folder)
             build_core(connection, _with_fingerprint(settings, matching_key(folder)))
             connection.execute("CHECKPOINT")
@@ -278,7 +314,7 @@ def _accept_spelling(
     rows = connection.execute(sql.text("pages/unknown_words")).fetchall()
     words = [
         AcceptedWord(mapping, field, text, suggestion)
-        for field, _, text, _, mapping, suggestion, _ in rows
+        for field, _, text, _, mapping, suggestion, *_ in rows
         if suggestion
     ]
     if words:

@@ -50,6 +50,7 @@ class Account:
     files: tuple[FileAccount, ...]
     unclaimed: tuple[str, ...] = ()
     unknown_words: tuple[tuple[str, str, str, int], ...] = ()
+    jobs_held: tuple[int, ...] = ()  # by each of the unknown words
     published: bool = True
     asked: tuple[tuple[str, str], ...] = ()
     carried: str = ""
@@ -118,9 +119,14 @@ def account_of(
         )
         for claim in repeated
     ]
-    words = [row[:4] for row in connection.execute(sql.text("pages/unknown_words")).fetchall()]
+    words = connection.execute(sql.text("pages/unknown_words")).fetchall()
     accounts.sort(key=lambda account: (account.file, account.sheet or ""))
-    return Account(tuple(accounts), tuple(unclaimed), tuple(words))
+    return Account(
+        tuple(accounts),
+        tuple(unclaimed),
+        tuple(row[:4] for row in words),
+        jobs_held=tuple(row[-1] for row in words),
+    )
 
 
 def with_notes(account: Account, claims: Iterable[Claim]) -> Account:

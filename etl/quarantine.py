@@ -1,4 +1,4 @@
-"""What waits in quarantine, in the source's own columns with the reasons, ready to be mended."""
+"""What waits in quarantine, in the source's own columns with the reasons, ready to be corrected."""
 
 import csv
 import io
@@ -18,7 +18,7 @@ LONGEST_NAME = 80  # signs, so that no file system refuses the name
 
 @dataclass(frozen=True)
 class WaitingSource:
-    """A source that has waiting rows, and how many; `file_name` is that of its own file to mend."""
+    """A source that has waiting rows, and how many; `file_name` is that of its file to fix."""
 
     source_id: int
     file: str
@@ -40,7 +40,7 @@ def waiting_sources(query: Query) -> list[WaitingSource]:
     names: Counter[str] = Counter()
     sources = []
     for row in query("load_report/waiting_sources"):
-        name = _name_to_mend(row["file"], row["sheet"])
+        name = _name_to_fix(row["file"], row["sheet"])
         names[name] += 1
         again = f"_{names[name]}" if names[name] > 1 else ""
         sources.append(
@@ -51,15 +51,15 @@ def waiting_sources(query: Query) -> list[WaitingSource]:
                 row["table_name"],
                 json.loads(row["header"]),
                 int(row["quarantined"]),
-                f"{name}_to_mend{again}.csv",
+                f"{name}_to_fix{again}.csv",
             )
         )
     return sources
 
 
-def _name_to_mend(file: str, sheet: str | None) -> str:
+def _name_to_fix(file: str, sheet: str | None) -> str:
     """Return the source's name, with the sheet, in signs that any file name may hold."""
-    stem = re.sub(r"_to_mend(_\d+)?$", "", Path(file).stem)
+    stem = re.sub(r"_to_(fix|mend)(_\d+)?$", "", Path(file).stem)
     return re.sub(r"[^\w.-]+", "_", stem + (f"_{sheet}" if sheet else ""))[:LONGEST_NAME]
 
 
@@ -71,7 +71,7 @@ ROWS = {
 }
 
 
-def to_mend(query: Query, source: WaitingSource) -> str:
+def to_fix(query: Query, source: WaitingSource) -> str:
     """Return the waiting rows of one source as CSV: its own header, then `mends` and `reasons`.
 
     Customers and serials are shown as keys; a text that a spreadsheet would run is made plain.
@@ -104,6 +104,6 @@ def write_waiting(query: Query, target: Path) -> list[Path]:
     paths = []
     for source in waiting_sources(query):
         path = target / source.file_name
-        path.write_text(to_mend(query, source), encoding="utf-8", newline="")
+        path.write_text(to_fix(query, source), encoding="utf-8", newline="")
         paths.append(path)
     return paths

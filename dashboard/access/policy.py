@@ -30,6 +30,7 @@ SHOWN_ON = {
     "pages/support": "records",
     "pages/quarantine_reasons": "records",
     "pages/unknown_words": "records",
+    "pages/outcomes_by_kind": "records",
     "pages/joined_names": "records",
     "pages/written_names": "records",
 }

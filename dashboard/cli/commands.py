@@ -98,7 +98,7 @@ def _keep_mapping(named: Path, kept: Path) -> None:
 
 
 def quarantine(chosen: argparse.Namespace) -> int:
-    """Tell what waits, and write it out to be mended."""
+    """Say what waits, and write it out to be corrected."""
     ask = partial(records, snapshot_of(chosen))
     sources = waiting_sources(ask)
     if not sources:

@@ -6,7 +6,7 @@ import shlex
 from dashboard.cli.commands import snapshot_of
 from dashboard.cli.terminal import say
 from dashboard.database.query import records
-from etl.mapping.spellings import SameName, same_names
+from etl.mapping.spellings import proposed_names
 
 
 def add_names(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
@@ -33,18 +33,6 @@ def _names(chosen: argparse.Namespace) -> int:
         say(f'{field}: "{same.spelling}" may be "{same.name}"; join: {command}')
     say(f"{len(joined):,} spellings are joined, {len(proposed):,} more may be.")
     return 0
-
-
-def proposed_names(rows: list[dict]) -> list[tuple[str, str, SameName]]:
-    """Return (mapping, field, proposal) for the names of pages/written_names."""
-    groups: dict[tuple[str, str], dict[str, int]] = {}
-    for row in rows:
-        groups.setdefault((row["mapping"], row["field"]), {})[row["name"]] = int(row["jobs"])
-    return [
-        (mapping, field, same)
-        for (mapping, field), jobs in sorted(groups.items())
-        for same in same_names(jobs, field)
-    ]
 
 
 def _command(mapping: str, field: str, *rest: str) -> str:

@@ -137,9 +137,9 @@ def _add_quarantine(added: argparse._SubParsersAction, common: argparse.Argument
     command = added.add_parser(
         "quarantine",
         parents=[common],
-        help="what waits to be mended, in the source's own columns with the reasons",
-        epilog="example: ohmhours quarantine --out to_mend; mend the files, then: "
-        "ohmhours load to_mend",
+        help="what waits to be fixed, in the source's own columns with the reasons",
+        epilog="example: ohmhours quarantine --out to_fix; correct the files, then: "
+        "ohmhours load to_fix",
     )
     command.add_argument("--out", type=path, metavar="FOLDER", help="write one CSV file a source")
     command.set_defaults(run=commands.quarantine)

@@ -10,6 +10,7 @@ from dashboard.access.reader import reader
 from dashboard.errors import UserError
 from dashboard.loading.process import RunningLoad
 from dashboard.settings.file import database_folder, for_load, read_settings
+from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import widgets
 from etl.load_report import Account, FileAccount
@@ -147,7 +148,8 @@ def uploaded_line(uploaded: list[str], account: Account) -> str:
     names = [file.file for file in account.files]
     unread = [name for name in dict.fromkeys(uploaded) if name not in names]
     left = f"; not read: {', '.join(unread)}" if unread else ""
-    return f"{len(uploaded)} files uploaded: {', '.join(uploaded)}{left}."
+    count = words.counted(len(uploaded), "file")
+    return f"{count} uploaded: {', '.join(uploaded)}{left}."
 
 
 def reasons_of(file: FileAccount) -> list[str]:

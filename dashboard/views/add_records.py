@@ -1,55 +1,57 @@
-"""Add records: upload exports, see how they are understood, mend the mapping, load."""
+"""Add records: upload exports, see how they are understood, answer what is asked, load."""
 
 import tempfile
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
-from itertools import chain
+from itertools import chain, combinations
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
+import pyarrow as pa
 import streamlit as st
 
 from dashboard.errors import UserError
 from dashboard.loading import panel as load_panel
-from dashboard.loading.panel import TABLE_NAMES
+from dashboard.loading.answers import answer_words, join_spellings, joined
+from dashboard.loading.kept_mappings import kept_mappings
+from dashboard.loading.mapping_form import habits_form
+from dashboard.loading.source_form import SourceForm, source_form
 from dashboard.loading.uploads import LIMITS, refusal, saved
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 from etl.load_report import Account
-from etl.mapping.accepted_words import known_ids
-from etl.mapping.fields import TABLES, fields_of
-from etl.mapping.file_name import free_name, mapping_file_name
-from etl.mapping.mapping import Mapping, bundled_mappings
+from etl.mapping.file_name import mapping_file_name
+from etl.mapping.mapping import Mapping, TableMapping, bundled_mappings
 from etl.mapping.match import mapping_of
-from etl.mapping.propose import propose
-from etl.mapping.schema import TIME_FIELDS
-from etl.mapping.time_unit import time_unit
+from etl.mapping.propose_all import mapping_of_all
+from etl.mapping.spellings import same_names
 from etl.mapping.toml_writer import mapping_text
 from etl.read import SourceTable, read_tables
 
 TITLE = "Add records"
-NOT_USED, PREVIEW_ROWS = "– not used –", 5
-ORDERS = {
-    "": "only 2026-03-04 (ISO)",
-    "MDY": "month first: 03/04/2026 is 4 March",
-    "DMY": "day first: 03/04/2026 is 3 April",
-}
+JOINED_FIELDS = ("technician", "branch", "brand")
+KEPT_BYTES = 50 << 20  # of uploads whose tables stay in the session between two clicks
+READ, ANSWERED, JOINED = "read_uploads", "chosen_words", "joined_names"
+SAME_NUMBERS = 0.5  # share of common job numbers with another day, from which it is two numberings
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
     uploads = choose_files(page)
-    read_them(page, uploads)
+    with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
+        add(saved(uploads, Path(scratch)), page, is_small(uploads))
 
 
 def choose_files(page: Page) -> Any:
-    """Let the reader upload files; stop without any."""
+    """Let the reader upload files; without any show the kept sources, and stop."""
     page.title(TITLE)
     st.markdown(
-        "Upload the exports that your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
-        "several at once. Nothing is loaded before you have seen what would become of every row. "
+        "Upload the exports your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
+        "several at once. You see what becomes of every row before anything is loaded. "
         "Names, addresses, phones and serial numbers are turned into keys and never kept as "
         "written."
     )
@@ -58,196 +60,153 @@ def choose_files(page: Page) -> Any:
         accept_multiple_files=True,
         key="uploads",
         label_visibility="collapsed",
-        on_change=load_panel.forget,
+        on_change=forget,
     )
     if not uploads:
         load_panel.show()
-        st.markdown("The command `ohmhours load --check FOLDER` does the same without a browser.")
+        kept_mappings(page)
+        st.caption("`ohmhours load --check FOLDER` does the same without a browser.")
         st.stop()
-
     if too_much := refusal(uploads):
         st.error(too_much)
         st.stop()
     return uploads
 
 
-def read_them(page: Page, uploads) -> None:
-    """Read the files in a folder of this run."""
-    with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
-        add(saved(uploads, Path(scratch)), page)
+def forget() -> None:
+    """Forget what was read and answered: other files were chosen."""
+    load_panel.forget()
+    for key in [READ, ANSWERED, JOINED, *st.session_state]:
+        if key in (READ, ANSWERED, JOINED) or str(key).startswith("proposed_"):
+            st.session_state.pop(key, None)
 
 
-def read_uploads(paths: list[Path]) -> dict[Path, list[SourceTable]]:
-    """Read every table of the uploads; a file that cannot be used is told and left out."""
-    tables = {}
-    for path in paths:
-        try:
-            tables[path] = read_tables(path, LIMITS)
-        except UserError as problem:
-            st.error(verbatim(problem))
+def is_small(uploads: Sequence[Any]) -> bool:
+    """Say whether the tables of the uploads may stay in memory between two clicks."""
+    return sum(upload.size for upload in uploads) <= KEPT_BYTES
+
+
+def read_uploads(paths: list[Path], keeps: bool) -> dict[int, list[SourceTable]]:
+    """Read every table of the uploads, by the place of the upload; say which cannot be used."""
+    if READ in st.session_state:
+        tables, problems = st.session_state[READ]
+    else:
+        tables, problems = {}, []
+        for place, path in enumerate(paths):
+            try:
+                tables[place] = read_tables(path, LIMITS)
+            except UserError as problem:
+                problems.append(str(problem))
+        if keeps:
+            st.session_state[READ] = tables, problems
+    for problem in problems:
+        st.error(verbatim(problem))
     return tables
 
 
-def chosen_table(source: SourceTable, key: str):
-    """Let the reader choose what a table holds and which column is which field."""
-    first = propose(source)
-    table = st.selectbox(
-        "This table holds",
-        TABLES,
-        index=TABLES.index(first.table),
-        format_func=TABLE_NAMES.get,
-        key=f"{key}_table",
-    )
-    proposal = first if table == first.table else propose(source, table)
-    options = [NOT_USED, *fields_of(table)]
-    proposed = {match.header: match for match in proposal.matches}
-    columns: dict[str, tuple[str, ...]] = {}
-    grid = st.columns(3)
-    for i, header in enumerate(source.header):
-        match = proposed.get(header)
-        field = grid[i % 3].selectbox(
-            verbatim(header),
-            options,
-            index=options.index(match.field) if match else 0,
-            format_func=lambda name, table=table: field_label(table, name),
-            help=f"proposed, {match.confidence:.0%} sure" if match else None,
-            key=f"{key}_{table}_{i}",
-        )
-        if field != NOT_USED:
-            columns[field] = (*columns.get(field, ()), header)
-    if proposal.readings:
-        told = words.listed([f"{header} ({point})" for header, point in proposal.readings])
-        st.caption(f"Taken as readings in columns of their own: {verbatim(told)}.")
-    return replace(proposal.table_mapping(), columns=columns, units=time_units(columns, key))
-
-
-def time_units(columns: dict[str, tuple[str, ...]], key: str) -> dict[str, str]:
-    """Ask for the unit of each time whose header does not say it; cells with a unit need none."""
-    units = {}
-    for name in TIME_FIELDS:
-        if name in columns and not time_unit(columns[name]):
-            unit = st.selectbox(
-                verbatim(f"{columns[name][0]}: a bare number means"),
-                ("", "minutes", "hours"),
-                format_func=lambda unit: unit or "every cell has its unit",
-                key=f"{key}_unit_{name}",
-            )
-            units |= {name: unit} if unit else {}
-    return units
-
-
-def field_label(table: str, name: str) -> str:
-    """Write a field with its meaning and whether it is required."""
-    if name == NOT_USED:
-        return name
-    field = fields_of(table)[name]
-    return f"{field.meaning}{' (required)' if field.is_required else ''}"
-
-
-def preview(source: SourceTable, columns: dict[str, tuple[str, ...]], table: str) -> None:
-    """Show the first rows as understood; personal data is not shown."""
-    shown = {}
-    for name, headers in columns.items():
-        if fields_of(table)[name].is_personal:
-            shown[name] = ["read, not kept as written"] * min(PREVIEW_ROWS, source.table.num_rows)
-        else:
-            column = source.table.column(source.header.index(headers[0]))
-            shown[name] = column.slice(0, PREVIEW_ROWS).to_pylist()
-    widgets.table(pd.DataFrame(shown))
-
-
-def own_mapping(sources: list[SourceTable], known: list[Mapping]) -> Mapping:
-    """Let the reader build one mapping for all tables that no known mapping claims."""
-    st.subheader("How to read them")
-    left, middle, right = st.columns(3)
-    typed = left.text_input("Name of this source", value="our_shop", key="mapping_name")
-    name = free_name(typed.strip() or "our_shop", [mapping.name for mapping in known])
-    if name != typed:
-        left.caption(verbatim(f"{typed} is another source; this one is kept as {name}."))
-    guessed = next((order for s in sources if (order := propose(s).date_order)), "")
-    order = middle.selectbox(
-        "Dates are written",
-        list(ORDERS),
-        index=list(ORDERS).index(guessed),
-        format_func=ORDERS.get,
-        key="date_order",
-    )
-    decimal = right.selectbox("Decimal sign", (".", ","), key="decimal")
-    tables = []
-    for number, source in enumerate(sources):
-        sheet = f", sheet {source.sheet}" if source.sheet else ""
-        heading = verbatim(f"{source.file}{sheet}: {source.table.num_rows:,} rows")
-        with st.expander(heading, expanded=True):
-            table = chosen_table(source, f"t{number}_{source.file}_{source.sheet}")
-            preview(source, table.columns, table.table)
-            tables.append(table)
-    return Mapping(
-        name=name,
-        title=name,
-        date_order=order,
-        decimal=decimal,
-        tables=tuple(tables),
-        words=st.session_state.get("chosen_words", {}),
-    )
-
-
-def lacking(mapping: Mapping) -> list[str]:
-    """List the required fields that no column gives."""
-    return [
-        f"{', '.join(table.files)}: {field.meaning}"
-        for table in mapping.tables
-        for name, field in fields_of(table.table).items()
-        if field.is_required and name not in table.columns
-    ]
-
-
-def choose_words(account: Account) -> None:
-    """Let the reader give unknown words a meaning; kept in the mapping."""
-    if not account.unknown_words:
-        return
-    st.subheader("Words that are not understood")
-    chosen: dict[str, dict[str, str]] = dict(st.session_state.get("chosen_words", {}))
-    for field, kind, text, rows in account.unknown_words[:30]:
-        where = field.replace("_", " ") + (f", {kind}" if kind else "")
-        meaning = st.selectbox(
-            verbatim(f"{text} ({where}; {rows:,} rows)"),
-            ["leave it", *sorted(known_ids(field))],
-            format_func=lambda id_: id_.replace("_", " "),
-            key=f"word_{field}_{kind}_{text}",
-        )
-        if meaning != "leave it":
-            chosen.setdefault(field, {})[text] = meaning
-    st.session_state["chosen_words"] = chosen
-
-
-def add(paths: list[Path], page: Page) -> None:
+def add(paths: list[Path], page: Page, keeps: bool) -> None:
     """Show how the files are understood, then check or load them."""
-    tables = read_uploads(paths)
+    tables = read_uploads(paths, keeps)
     if not tables:
         return
-    paths, sources = list(tables), list(chain.from_iterable(tables.values()))
+    paths = [paths[place] for place in tables]
     try:
         mappings = bundled_mappings(page.folder / "mappings")
     except UserError as problem:
         st.error(verbatim(problem))
         return
-    foreign = []
-    for source in sources:
-        found = mapping_of(source, mappings)
-        if found is None:
-            foreign.append(source)
-            continue
-        known, sheet = found[0], f", sheet {source.sheet}" if source.sheet else ""
-        st.markdown(
-            f"**{verbatim(source.file + sheet)}** is read by the mapping "
-            f"“{verbatim(known.title or known.name)}”."
-        )
+    unknown = [s for s in chain.from_iterable(tables.values()) if not is_known(s, mappings)]
+    mapping, problem = own_mapping(unknown, mappings) if unknown else (None, "")
+    if problem:
+        st.warning(verbatim(problem))
+    offer_load(paths, mapping, page, is_locked=bool(problem) or load_panel.is_busy())
 
-    mapping = own_mapping(foreign, mappings) if foreign else None
-    missing = lacking(mapping) if mapping else []
+
+def is_known(source: SourceTable, mappings: Sequence[Mapping]) -> bool:
+    """Say by which kept mapping a source is read, if any."""
+    found = mapping_of(source, mappings)
+    if found is None:
+        return False
+    sheet = f", sheet {source.sheet}" if source.sheet else ""
+    st.markdown(
+        f"**{verbatim(source.file + sheet)}** is read as the source "
+        f"“{verbatim(found[0].title or found[0].name)}”."
+    )
+    return True
+
+
+def own_mapping(sources: list[SourceTable], known: list[Mapping]) -> tuple[Mapping, str]:
+    """Let the reader build one mapping for all tables of a new source; say what it still lacks."""
+    st.subheader("How we read it")
+    place = st.container()
+    forms = [source_form(source, f"t{n}_{source.file}") for n, source in enumerate(sources)]
+    guess = mapping_of_all("our_shop", [p for form in forms for p in form.proposals])
+    with place:
+        taken = [mapping.name for mapping in known]
+        mapping = habits_form(replace(guess, title=""), taken, "new")
+    tables = tuple(table for form in forms for table in form.tables)
+    mapping = replace(mapping, tables=tables, words=spelled(sources, forms))
+    missing = [
+        f"{s.file}: {text}" for s, f in zip(sources, forms, strict=True) for text in f.lacking
+    ]
     if missing:
-        st.warning(f"Still needed: {verbatim(words.listed(missing))}. Choose the column above.")
-    is_locked = bool(missing) or load_panel.is_busy()
+        return mapping, f"Still needed: {words.listed(missing)}. Choose the column above."
+    return mapping, two_numberings(sources, tables)
+
+
+def spelled(sources: list[SourceTable], forms: list[SourceForm]) -> dict[str, dict[str, str]]:
+    """Return all words of the source: of its lines, answered ones, and spellings of one name."""
+    counts: dict[str, Counter[str]] = {field: Counter() for field in JOINED_FIELDS}
+    for source, form in zip(sources, forms, strict=True):
+        for table in form.tables[:1]:
+            for field in JOINED_FIELDS:
+                for header in table.columns.get(field, ())[:1]:
+                    cells = source.table.column(source.header.index(header)).cast(pa.string())
+                    counts[field].update(c.strip() for c in cells.to_pylist() if c and c.strip())
+    proposed = [
+        (field, same, jobs[same.spelling])
+        for field, jobs in counts.items()
+        for same in same_names(jobs, field)
+    ]
+    names: dict[str, dict[str, str]] = {}
+    if proposed:
+        st.subheader("One name, written twice?")
+        st.caption("Rates count each name by itself until you join its spellings.")
+        names = join_spellings(proposed, "names")
+    answered = st.session_state.get(ANSWERED, {})
+    return joined(*(form.words for form in forms), answered, names)
+
+
+def two_numberings(sources: list[SourceTable], tables: tuple[TableMapping, ...]) -> str:
+    """Say which files use the same job numbers for different jobs; "" for none."""
+    jobs = [
+        (source, days)
+        for source in sources
+        for table in tables
+        if table.table == "jobs" and source.file in table.files
+        if (days := _days_of_jobs(source, table))
+    ]
+    for (one, left), (other, right) in combinations(jobs, 2):
+        common = left.keys() & right.keys()
+        differ = sum(left[job] != right[job] for job in common)
+        if one.file != other.file and common and differ > SAME_NUMBERS * len(common):
+            return (
+                f"{one.file} and {other.file} use the same job numbers for different jobs. "
+                "Upload one of them at a time, so that each is a source of its own"
+            )
+    return ""
+
+
+def _days_of_jobs(source: SourceTable, table: TableMapping) -> dict[str, str]:
+    columns = [table.columns.get(name, ("",))[0] for name in ("job_id", "opened_on")]
+    if not all(header in source.header for header in columns):
+        return {}
+    cells = [source.table.column(source.header.index(h)).cast(pa.string()) for h in columns]
+    return dict(zip(cells[0].to_pylist(), cells[1].to_pylist(), strict=True))
+
+
+def offer_load(paths: list[Path], mapping: Mapping | None, page: Page, is_locked: bool) -> None:
+    """Offer to check and to load; then show how it ended, and what can be answered."""
     keep_as = page.folder / "mappings" / mapping_file_name(mapping.name) if mapping else None
     load_panel.choose_decisions()
     left, right = st.columns([1, 1])
@@ -261,11 +220,26 @@ def add(paths: list[Path], page: Page) -> None:
         choose_words(ended.account)
     if mapping:
         widgets.offer(
-            "Download this mapping",
+            "Download how it is read (mapping)",
             mapping_text(mapping),
             mapping_file_name(mapping.name),
             "application/toml",
         )
+
+
+def choose_words(account: Account) -> None:
+    """Let the reader give unknown words a meaning; kept with the source."""
+    if not account.unknown_words:
+        return
+    st.subheader("Words we do not know")
+    st.caption(
+        "Those at the top hold jobs back; the others leave their field empty. Your answers are "
+        "used at the next check or load."
+    )
+    columns = ["field", "appliance_kind", "text", "rows"]
+    unknown = pd.DataFrame(account.unknown_words, columns=columns)
+    chosen = answer_words(unknown.assign(jobs_held=list(account.jobs_held)), "words")
+    st.session_state[ANSWERED] = joined(st.session_state.get(ANSWERED, {}), chosen)
 
 
 if __name__ == "__main__":

@@ -1,32 +1,35 @@
-"""Records: what was loaded, what became of every row, and what the records can support."""
+"""What was loaded: what needs the reader, what became of every row, what the records support."""
 
 from functools import partial
 
+import pandas as pd
 import streamlit as st
 
 from dashboard.database.query import records
 from dashboard.errors import UserError
+from dashboard.loading.answers import Words, answer_words, join_spellings
 from dashboard.settings.file import for_load
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 from etl.load import accept_words
-from etl.mapping.accepted_words import AcceptedWord, known_ids
-from etl.quarantine import to_mend, waiting_sources
+from etl.mapping.accepted_words import AcceptedWord
+from etl.mapping.spellings import proposed_names
+from etl.quarantine import to_fix, waiting_sources
 
-TITLE = "What was loaded?"
+TITLE = "What was loaded"
 ACCOUNT = {
     "load_no": st.column_config.NumberColumn("Load"),
     "file": st.column_config.TextColumn("File", width="medium"),
     "sheet": st.column_config.TextColumn("Sheet"),
     "table_name": st.column_config.TextColumn("Holds"),
-    "mapping": st.column_config.TextColumn("Mapping"),
+    "mapping": st.column_config.TextColumn("Source"),
     "read": st.column_config.NumberColumn("Rows read"),
     "loaded": st.column_config.NumberColumn("Loaded"),
     "duplicate": st.column_config.NumberColumn("Duplicate"),
     "superseded": st.column_config.NumberColumn("Superseded"),
-    "quarantined": st.column_config.NumberColumn("In quarantine"),
+    "quarantined": st.column_config.NumberColumn("Need fixing"),
     "unmapped": st.column_config.TextColumn("Columns not used"),
 }
 
@@ -34,33 +37,175 @@ ACCOUNT = {
 def draw(page: Page) -> None:
     """Draw the page."""
     page.begin(TITLE)
-    quarantined = what_was_read(page)
+    accounts, unknown = page.rows("accounts"), page.rows("unknown_words")
+    needs_you(accounts, unknown)
+    rows_to_fix(page, int(accounts["quarantined"].sum()))
+    unknown_words(page, unknown)
+    spellings(page)
+    outcomes_by_kind(page)
     what_they_support(page)
-    why_rows_wait(page)
-    unknown_words(page)
-    rows_to_mend(page, quarantined)
+    what_was_read(accounts)
 
 
-def what_was_read(page: Page) -> int:
-    """Say what became of every row."""
-    accounts = page.rows("accounts")
-    read, quarantined = int(accounts["read"].sum()), int(accounts["quarantined"].sum())
-    st.markdown(
-        f"**{read:,} rows of {words.counted(accounts['file'].nunique(), 'file')} were read; "
-        f"{quarantined:,} wait in quarantine.** Each row is counted once: "
-        "read = loaded + duplicate + superseded + quarantined."
+def needs_you(accounts: pd.DataFrame, unknown: pd.DataFrame) -> None:
+    """Lead with what the reader has to do, and what it brings."""
+    waiting, held = int(accounts["quarantined"].sum()), int(unknown["jobs_held"].sum())
+    if not waiting and unknown.empty:
+        st.success("Every row is loaded and every word is understood. Nothing needs you.")
+        return
+    todo = []
+    if waiting:
+        need = "needs" if waiting == 1 else "need"
+        todo.append(
+            f"**{words.counted(waiting, 'row')} {need} you:** download the rows to fix, correct "
+            "them in a spreadsheet, and add the file again."
+        )
+    if not unknown.empty:
+        frees = f"; that frees {words.counted(held, 'job')}" if held else ""
+        todo.append(
+            f"**{words.counted(len(unknown), 'word')} we do not know:** say below what each "
+            f"means{frees}."
+        )
+    st.markdown("\n\n".join(todo))
+
+
+def rows_to_fix(page: Page, quarantined: int) -> None:
+    """Offer the rows that wait as files, with why they wait."""
+    if not quarantined:
+        return
+    st.subheader("Rows to fix")
+    ask = partial(records, page.snapshot)
+    with st.container(horizontal=True):
+        for source in waiting_sources(ask):
+            widgets.offer(
+                f"{verbatim(source.file_name)} ({words.counted(source.count, 'row')})",
+                partial(to_fix, ask, source),
+                source.file_name,
+                "text/csv",
+                key=f"fix_{source.file_name}",
+            )
+    st.caption(
+        "A corrected row takes the place of the one that waits. Customers and serials are shown "
+        "as keys."
     )
-    widgets.table(accounts, ACCOUNT)
-    widgets.download(accounts, "account")
-    return quarantined
+    widgets.table(
+        page.rows("quarantine_reasons"),
+        {
+            "table_name": st.column_config.TextColumn("Table"),
+            "title": st.column_config.TextColumn("Reason", width="medium"),
+            "field": st.column_config.TextColumn("Field"),
+            "rows": st.column_config.NumberColumn("Rows"),
+            "remedy": st.column_config.TextColumn("What to do", width="large"),
+        },
+    )
+
+
+def unknown_words(page: Page, unknown: pd.DataFrame) -> None:
+    """Let the reader give unknown words a meaning, all of them in one table."""
+    if unknown.empty:
+        return
+    st.subheader("Words we do not know")
+    st.caption(
+        "Words that hold jobs back come first; the others leave their field empty. What you say "
+        "here counts for everything that was ever loaded."
+    )
+    chosen = answer_words(unknown, "unknown_words")
+    answers = [
+        AcceptedWord(row.mapping, row.field, row.text, chosen[row.field][row.text])
+        for row in unknown.itertuples(index=False)
+        if row.text in chosen.get(row.field, {})
+    ]
+    label = f"Save {words.counted(len(answers), 'answer')}"
+    if st.button(label, type="primary", disabled=not answers, key="save_words"):
+        accept(page, answers)
+
+
+def spellings(page: Page) -> None:
+    """Say which spellings are joined, and let others be joined."""
+    joined = page.rows("joined_names")
+    proposed = proposed_names(list(records(page.snapshot, "pages/written_names")))
+    if joined.empty and not proposed:
+        return
+    st.subheader("Names written in several ways")
+    if not joined.empty:
+        names = joined.drop_duplicates(["field", "name"])
+        st.markdown(
+            f"{words.counted(len(joined), 'spelling')} joined to "
+            f"{words.counted(len(names), 'name')}; every rate counts them as one."
+        )
+        widgets.table(joined[["field", "spelling", "name"]])
+        undo(page, joined[joined["is_accepted"] == 1])
+    if proposed:
+        jobs = page.rows("written_names").set_index(["mapping", "field", "name"])["jobs"]
+        shown = [(f, same, int(jobs[m, f, same.spelling])) for m, f, same in proposed]
+        chosen: Words = join_spellings(shown, "stored_names")
+        answers = [
+            AcceptedWord(mapping, field, same.spelling, same.name)
+            for mapping, field, same in proposed
+            if same.spelling in chosen.get(field, {})
+        ]
+        label = f"Join {words.counted(len(answers), 'spelling')}"
+        if st.button(label, disabled=not answers, key="save_names"):
+            accept(page, answers)
+
+
+def undo(page: Page, accepted: pd.DataFrame) -> None:
+    """Let a joined spelling be a name of its own again."""
+    rows = list(accepted.itertuples(index=False))
+    chosen = st.multiselect(
+        "Separate again",
+        range(len(rows)),
+        format_func=lambda i: f"{rows[i].spelling} from {rows[i].name}",
+        key="separate",
+    )
+    if chosen and st.button("Separate these", key="save_separate"):
+        answers = [
+            AcceptedWord(rows[i].mapping, rows[i].field, rows[i].spelling, "") for i in chosen
+        ]
+        accept(page, [], answers)
+
+
+def accept(page: Page, answers: list[AcceptedWord], withdrawn: list[AcceptedWord] = ()) -> None:
+    """Save answers and rebuild; show the page again by the new version."""
+    try:
+        with st.spinner("Saving, and rebuilding by it"):
+            accept_words(page.folder, answers, for_load(page.settings), withdrawn=withdrawn)
+    except UserError as problem:
+        st.error(verbatim(problem))
+    else:
+        st.rerun()
+
+
+def outcomes_by_kind(page: Page) -> None:
+    """Show how jobs ended, kind by kind: what any source can say, also one without visits."""
+    st.subheader("How jobs ended")
+    table = page.rows("outcomes_by_kind")
+    shares = [c for c in ("share", "low", "high", "beyond_share") if c in table]
+    shown = table.assign(
+        appliance_kind=[page.labels.of("appliance_kind", k) for k in table["appliance_kind"]],
+        **{name: 100 * table[name] for name in shares},
+    )
+    widgets.table(
+        shown,
+        {
+            "appliance_kind": st.column_config.TextColumn("Appliance", width="medium"),
+            "closed": st.column_config.NumberColumn("Closed jobs"),
+            "repaired": st.column_config.NumberColumn("Repaired"),
+            "share": st.column_config.NumberColumn("Share repaired", format="%.0f%%"),
+            "low": st.column_config.NumberColumn("95% from", format="%.0f%%"),
+            "high": st.column_config.NumberColumn("to", format="%.0f%%"),
+            "beyond_repair": st.column_config.NumberColumn("Beyond repair"),
+            "beyond_share": st.column_config.NumberColumn("Share beyond repair", format="%.0f%%"),
+        },
+    )
+    st.caption("Open and canceled jobs are not counted. Intervals are Wilson's, at 95%.")
 
 
 def what_they_support(page: Page) -> None:
     """List the questions that these records can support."""
-    st.subheader("What these records can support")
-    needs = page.rows("support")
+    st.subheader("What these records can answer")
     widgets.table(
-        needs,
+        page.rows("support"),
         {
             "question": st.column_config.TextColumn("Question", width="large"),
             "needs": st.column_config.TextColumn("Needs", width="medium"),
@@ -71,94 +216,16 @@ def what_they_support(page: Page) -> None:
     )
 
 
-def why_rows_wait(page: Page) -> None:
-    """List why rows wait in quarantine."""
-    st.subheader("Why rows wait in quarantine")
-    reasons = page.rows("quarantine_reasons")
-    if reasons.empty:
-        st.caption("Nothing waits.")
-    else:
-        widgets.table(
-            reasons,
-            {
-                "table_name": st.column_config.TextColumn("Table"),
-                "title": st.column_config.TextColumn("Reason", width="medium"),
-                "field": st.column_config.TextColumn("Field"),
-                "rows": st.column_config.NumberColumn("Rows"),
-                "remedy": st.column_config.TextColumn("What to do", width="large"),
-            },
-        )
-
-
-def unknown_words(page: Page) -> None:
-    """Let the reader give unknown words a meaning."""
-    st.subheader("Words that are not understood")
-    unknown = page.rows("unknown_words")
-    if unknown.empty:
-        st.caption("Every word was understood.")
-    else:
-        st.caption(
-            "The rows are loaded with the field empty (a complaint becomes “unspecified”); an "
-            "unknown appliance or ending keeps its row in quarantine. A meaning given here "
-            "counts for all that was ever loaded."
-        )
-        widgets.table(
-            unknown,
-            {
-                "field": st.column_config.TextColumn("Field"),
-                "appliance_kind": st.column_config.TextColumn("Appliance"),
-                "text": st.column_config.TextColumn("They wrote", width="large"),
-                "rows": st.column_config.NumberColumn("Rows"),
-                "suggestion": st.column_config.TextColumn("Closest known word"),
-            },
-        )
-        place = st.selectbox(
-            "Word",
-            range(len(unknown)),
-            format_func=lambda i: (
-                f"{unknown['text'].iloc[i]} ({unknown['field'].iloc[i]}, "
-                f"{words.counted(int(unknown['rows'].iloc[i]), 'row')})"
-            ),
-            key="unknown_word",
-        )
-        row = unknown.iloc[place]
-        ids = sorted(known_ids(row["field"]))
-        suggestion = row["suggestion"]
-        meaning = st.selectbox(
-            "means",
-            ids,
-            index=ids.index(suggestion) if suggestion in ids else None,
-            format_func=lambda id_: page.labels.of(row["field"], id_, row["appliance_kind"]),
-            key=f"meaning_{place}",
-        )
-        if st.button("Accept", disabled=meaning is None):
-            accepted = AcceptedWord(row["mapping"], row["field"], row["text"], meaning)
-            try:
-                accept_words(page.folder, [accepted], for_load(page.settings))
-            except UserError as problem:
-                st.error(verbatim(problem))
-            else:
-                st.rerun()
-
-
-def rows_to_mend(page: Page, quarantined: int) -> None:
-    """Offer the rows that wait as files."""
-    st.subheader("Rows to mend")
-    ask = partial(records, page.snapshot)
-    waiting = waiting_sources(ask) if quarantined else []
-    if waiting:
-        st.caption(
-            "Mend them in a spreadsheet and add the file again: a mended row takes the place of "
-            "the one that waits. Customers and serials stand in them as keys."
-        )
-    for source in waiting:
-        widgets.offer(
-            f"{verbatim(source.file_name)} ({words.counted(source.count, 'row')})",
-            partial(to_mend, ask, source),
-            source.file_name,
-            "text/csv",
-            key=f"mend_{source.file_name}",
-        )
+def what_was_read(accounts: pd.DataFrame) -> None:
+    """Say what became of every row."""
+    st.subheader("Every file, row by row")
+    st.markdown(
+        f"{words.counted(int(accounts['read'].sum()), 'row')} of "
+        f"{words.counted(accounts['file'].nunique(), 'file')} were read. Each row is counted once: "
+        "read = loaded + duplicate + superseded + need fixing."
+    )
+    widgets.table(accounts, ACCOUNT)
+    widgets.download(accounts, "account")
 
 
 if __name__ == "__main__":

@@ -5,8 +5,10 @@ A likeness is only proposed; the shop confirms it once and may undo it.
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from collections.abc import Mapping as Dictionary
 from dataclasses import dataclass
+from typing import Any
 
 from rapidfuzz import fuzz
 
@@ -40,6 +42,18 @@ def same_names(jobs: Dictionary[str, int], field: str) -> list[SameName]:
         if len(closest) == 1:
             found[spelling] = SameName(spelling, closest[0], best)
     return sorted(found.values(), key=lambda same: (-same.confidence, same.spelling))
+
+
+def proposed_names(rows: Iterable[Dictionary[str, Any]]) -> list[tuple[str, str, SameName]]:
+    """Return (mapping, field, proposal) for the names of pages/written_names."""
+    groups: dict[tuple[str, str], dict[str, int]] = {}
+    for row in rows:
+        groups.setdefault((row["mapping"], row["field"]), {})[row["name"]] = int(row["jobs"])
+    return [
+        (mapping, field, same)
+        for (mapping, field), jobs in sorted(groups.items())
+        for same in same_names(jobs, field)
+    ]
 
 
 def _words(name: str) -> list[str]:

@@ -110,6 +110,7 @@ CREATE TABLE core.unknown_words (
     mapping VARCHAR NOT NULL,
     text VARCHAR NOT NULL,
     rows BIGINT NOT NULL,
+    jobs_held BIGINT NOT NULL,
 );
 
 CREATE TABLE staged.name_meanings (

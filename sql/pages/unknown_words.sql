@@ -1,4 +1,4 @@
--- Words that no vocabulary knows, most frequent first, with the closest known word as a suggestion.
+-- Words that no vocabulary knows, those that hold jobs back first, most frequent first, with the closest known word as a suggestion.
 -- grain: one row per field, appliance kind, mapping and text.
 -- counts: a suggestion is only shown, never used, until someone accepts it.
 -- source: likeness of spelling by Jaro (1989) and Winkler (1990), at least 0.88.
@@ -35,10 +35,11 @@ SELECT
     unknown_words.mapping,
     closest.id AS suggestion,
     closest.likeness,
+    unknown_words.jobs_held,
 FROM core.unknown_words AS unknown_words
 LEFT JOIN closest
     ON unknown_words.field = closest.field
     AND unknown_words.appliance_kind = closest.appliance_kind
     AND unknown_words.mapping = closest.mapping
     AND unknown_words.text = closest.text
-ORDER BY unknown_words.rows DESC, unknown_words.field, unknown_words.appliance_kind, unknown_words.text;
+ORDER BY unknown_words.jobs_held DESC, unknown_words.rows DESC, unknown_words.field, unknown_words.appliance_kind, unknown_words.text;

@@ -68,11 +68,11 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     page.get_by_role("button", name="Load", exact=True).click()
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
     go(page, "Records", "What was loaded")
-    expect(page.get_by_text("2 rows of 1 file were read; 1 wait in quarantine")).to_be_visible()
-    waiting = downloaded(page, "old_program_to_mend.csv").read_text(encoding="utf-8")
+    expect(page.get_by_text("1 row needs you")).to_be_visible()
+    waiting = downloaded(page, "old_program_to_fix.csv").read_text(encoding="utf-8")
     assert "see bill" in waiting
     assert "Canary" not in waiting
-    mended = tmp_path / "old_program_to_mend.csv"
+    mended = tmp_path / "old_program_to_fix.csv"
     mended.write_text(waiting.replace("see bill,", "80,", 1), encoding="utf-8")
     go(page, "Records", "Add records")
     page.locator("input[type=file]").set_input_files(mended)

@@ -16,7 +16,7 @@ from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.mapping import Mapping, MappingError, mapping_from, read_mapping
 from etl.mapping.propose import propose
 from etl.mapping.toml_writer import mapping_text
-from etl.quarantine import plain, to_mend, waiting_sources, write_waiting
+from etl.quarantine import plain, to_fix, waiting_sources, write_waiting
 from etl.read import read_tables
 from tests.ask import measure, records, run
 
@@ -101,7 +101,7 @@ def test_no_personal_text_is_in_errors_and_exports(tmp_path: Path):
     account = load([path], tmp_path / "db", mapping=mapping_from(FLAT_MAPPING, "flat.toml"))
     ask = query(tmp_path / "db")
     shown = json.dumps(account.as_json()) + "".join(
-        to_mend(ask, source) for source in waiting_sources(ask)
+        to_fix(ask, source) for source in waiting_sources(ask)
     )
     assert "nonsense" in shown
     for canary in CANARIES:
@@ -169,7 +169,7 @@ def test_as_many_rows_are_told_to_wait_as_are_handed_out(tmp_path: Path):
     sources = waiting_sources(ask)
     assert {source.table for source in sources} == {"jobs", "visits", "readings", "part_lines"}
     for source in sources:
-        header, *rows = csv.reader(io.StringIO(to_mend(ask, source)))
+        header, *rows = csv.reader(io.StringIO(to_fix(ask, source)))
         assert len(rows) == source.count > 0, source.file
         assert header[-2:] == ["mends", "reasons"]
 

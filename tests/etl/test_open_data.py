@@ -63,3 +63,16 @@ def test_what_such_a_source_cannot_support_is_said_not_invented(loaded):
     assert row.left_out == row.repaired
     assert measure(folder, "callback_curve").empty
     assert measure(folder, "reading_distribution").empty
+
+
+def test_shares_of_each_category_agree_with_a_count_of_the_files(loaded):
+    _, folder = loaded
+    rows = rows_of("ords_toronto_202507.csv") + rows_of("ords_connects_202507.csv")
+    closed = [row for row in rows if row["repair_status"] != "Unknown"]
+    ours = run(folder, "pages/outcomes_by_kind")
+    assert ours["closed"].sum() == len(closed)
+    ends = Counter(row["repair_status"] for row in closed)
+    assert ours["repaired"].sum() == ends["Fixed"]
+    assert ours["beyond_repair"].sum() == ends["End of life"]
+    largest = Counter(row["product_category"] for row in closed).most_common(1)[0][1]
+    assert ours["closed"].iloc[0] == largest

@@ -15,6 +15,7 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["
 NAMED = {
     "babel", "duckdb", "numpy", "pandas", "phonenumbers", "platformdirs", "plotly", "pyarrow",
     "pydantic", "python-calamine", "rapidfuzz", "scipy", "starlette", "streamlit",
+    "tomlkit",
 }  # fmt: skip
 OURS = {"etl", "dashboard", "sql", "sample_data", "tests"}
 NOT_NAMED = {  # imported all the same: where it comes from

@@ -21,7 +21,7 @@ from dashboard.pricing.price_list import price_list_text
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import read_settings
 from dashboard.text.csv_export import csv_text
-from etl.quarantine import to_mend, waiting_sources, write_waiting
+from etl.quarantine import to_fix, waiting_sources, write_waiting
 from tests.ask import measure, records, run
 from tests.trust.hostile_shop import FORMULAS, PEOPLE, SHOWN
 
@@ -124,14 +124,14 @@ def test_the_price_list_holds_no_formula(hostile: Path):
     assert not [cell for cell in cells(text) if runs(cell)]
 
 
-def test_rows_to_mend_hold_no_formula_and_every_payload(hostile: Path, tmp_path: Path):
+def test_rows_to_fix_hold_no_formula_and_every_payload(hostile: Path, tmp_path: Path):
     ask = partial(records, hostile)
     sources = waiting_sources(ask)
     assert sources
     for path in write_waiting(ask, tmp_path):
         text = path.read_text(encoding="utf-8")
         assert not [cell for cell in cells(text) if runs(cell)]
-    written = cells(to_mend(ask, sources[0]))
+    written = cells(to_fix(ask, sources[0]))
     assert all(payload in written or f"'{payload}" in written for payload in SHOWN)
     assert any(name.startswith("'=remark") for name in written)
 

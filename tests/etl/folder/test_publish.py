@@ -77,7 +77,7 @@ def test_what_a_killed_load_left_is_removed_with_the_next_lock(tmp_path):
 
 
 @pytest.mark.parametrize("name", ["warehouse-gone.duckdb", "", "../other.duckdb", "\0", "x" * 999])
-def test_a_pointer_to_nothing_says_how_to_mend_it(tmp_path, name):
+def test_a_pointer_to_nothing_says_how_to_fix_it(tmp_path, name):
     (tmp_path / "CURRENT").write_text(name)
     with pytest.raises(PublishError, match="ohmhours undo") as told:
         current(tmp_path)
