@@ -25,7 +25,7 @@ words AS (
     WHERE unknown_kind IS NOT NULL
     UNION ALL
     SELECT problems.field, '', sources.mapping, problems.text,
-        concat(problems.source_id, ' ', coalesce(written.job_id, problems.row_id::VARCHAR))
+        problems.source_id::VARCHAR || ' ' || coalesce(written.job_id, problems.row_id::VARCHAR)
     FROM core.problems AS problems
     INNER JOIN raw.sources AS sources ON problems.source_id = sources.source_id
     LEFT JOIN raw.jobs AS written ON problems.row_id = written.row_id
