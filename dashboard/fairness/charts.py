@@ -80,7 +80,7 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
     """
     known = months[months["mature"] > 0]
     figure = go.Figure()
-    for column, name in (("upper_3s", "limits of chance"), ("lower_3s", None)):
+    for column, name in (("upper_3s", "normal range"), ("lower_3s", None)):
         figure.add_trace(
             go.Scatter(
                 x=known["month"],
@@ -98,13 +98,13 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
             y=known["centre"],
             mode="lines",
             line={"color": QUIET, "width": 1},
-            name="baseline",
+            name="usual",
             hoverinfo="skip",
         )
     )
     has_signal = known["signals"].fillna("") != ""
-    _add_months(figure, known[~has_signal], "within normal variation", SHOP, "circle", min_jobs)
-    _add_months(figure, known[has_signal], "more than chance", BAD, "square", min_jobs)
+    _add_months(figure, known[~has_signal], "within normal range", SHOP, "circle", min_jobs)
+    _add_months(figure, known[has_signal], "more than chance explains", BAD, "square", min_jobs)
     figure.update_xaxes(
         type="category",
         title="month of closing",

@@ -87,11 +87,11 @@ def departure(reasons: pd.DataFrame) -> str:
         return ""
     row = reasons.iloc[0]
     excess = row["month_not_fixed"] - row["month_expected"]
-    side = "more" if excess >= 0 else "fewer"
+    side = "extra" if excess >= 0 else "fewer"
     return (
         f"{row['month_not_fixed']:,.0f} of {words.counted(row['month_jobs'], 'repair')} were not "
-        f"fixed first time; {normal(row['month_expected'])} is normal for that many. Here are the "
-        f"{normal(abs(excess))} {side}, split so that the parts add up."
+        f"fixed first time; {normal(row['month_expected'])} is normal for that many. The rows "
+        f"below add up to the {normal(abs(excess))} {side}."
     )
 
 

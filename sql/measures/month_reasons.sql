@@ -50,7 +50,7 @@ known AS (
         row_number() OVER (
             ORDER BY CASE WHEN pending = 0 THEN 0 ELSE 1 END, month
         ) AS place,
-        count(*) FILTER (WHERE pending = 0) OVER () AS complete_months,
+        sum(CASE WHEN pending = 0 THEN 1 ELSE 0 END) OVER () AS complete_months,
     FROM months
     WHERE jobs > 0
 ),
