@@ -12,6 +12,7 @@ from dashboard.diagnosis import compute as diagnosis
 from dashboard.evidence import compute as evidence
 from dashboard.fairness import compute as fairness
 from dashboard.filters import Filters
+from dashboard.power.compute import how_far_to_trust
 from dashboard.pricing import rates as pricing
 from dashboard.pricing.terms import terms_of
 from dashboard.readings import compute as readings
@@ -36,6 +37,7 @@ MEASURES = (
     "meter_check",
     "flat_rate",
     "van_stock",
+    "how_far_to_trust",
 )
 # what SQL cannot do: table, rows of other files → table
 COMPUTE: dict[str, Callable[..., pd.DataFrame]] = (
@@ -93,6 +95,8 @@ def _computed(snapshot: Snapshot, name: str, chosen: _Chosen) -> pd.DataFrame:
         return run(snapshot, file, chosen.filters, **parameters)
 
     table = rows(f"measures/{name}")
+    if name == "how_far_to_trust":  # asks other measures, by the shop's settings
+        return how_far_to_trust(table, rows, parameters)
     if name in COMPUTE_BY_SETTINGS:
         return COMPUTE_BY_SETTINGS[name](table, parameters)
     return COMPUTE[name](table, rows) if name in COMPUTE else table

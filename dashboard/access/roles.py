@@ -23,6 +23,7 @@ PAGES = {
     "one_repair": {OWNER, LEAD, PRICING},
     "van_stock": {OWNER, LEAD, PRICING},
     "records": {OWNER, LEAD},
+    "how_far_to_trust": {OWNER, LEAD},
     "add_records": {OWNER, LEAD},
     "settings": {OWNER},
 }

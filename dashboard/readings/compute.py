@@ -127,7 +127,7 @@ def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
     groups = [
         (point, group, found)
         for point, group in numbered.groupby("test_point", sort=True)
-        if (found := _readings(group)) is not None
+        if (found := readings_of(group)) is not None
     ]
     rows = [
         vars(shift)
@@ -142,7 +142,7 @@ def meter_check(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
     return table.sort_values(["technician", "test_point"], ignore_index=True)
 
 
-def _readings(group: pd.DataFrame) -> Readings | None:
+def readings_of(group: pd.DataFrame) -> Readings | None:
     """Return the readings of one test point by those who have enough; None without three."""
     n = group.groupby("who")["readings"].transform("sum")
     enough = group[n >= FEWEST]

@@ -37,6 +37,7 @@ TABS = {  # page in the menu → the pages that share its row of tabs
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
     "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},
     "flat_rate": {"one_repair": "One repair"},
+    "records": {"how_far_to_trust": "How far to trust this"},
 }
 BY_LINK = {"job": "One job"}  # opened from a list or by its number
 WITHOUT_FILTERS = {"job", "one_reading", "records", "add_records", "settings"}

@@ -18,7 +18,7 @@ LAYERS = (  # top to bottom: a package imports from layers below its own only
     ("server", "loading"),
     ("month", "sheet", "ui"),
     ("measures",),
-    ("diagnosis", "van_stock"),
+    ("diagnosis", "power", "van_stock"),
     ("callbacks", "job", "pricing"),
     ("evidence",),
     ("database", "fairness", "readings"),
