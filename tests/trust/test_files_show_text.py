@@ -30,7 +30,7 @@ MONTH = "2026-03"  # the month of most further visits: every section of the repo
 TAGS_OF_A_REPORT = {
     "html", "head", "meta", "title", "style", "body", "main", "h1", "h2", "p", "strong", "span",
     "div", "ol", "ul", "li", "table", "thead", "tbody", "tr", "th", "td", "svg", "rect", "text",
-    "line", "circle", "polyline",
+    "line", "circle", "polyline", "tfoot", "em", "b", "br",
 }  # fmt: skip
 
 
