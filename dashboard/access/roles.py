@@ -14,6 +14,7 @@ PAGES = {
     "order_of_tests": {OWNER, LEAD, TECHNICIAN},
     "power_of_tests": {OWNER, LEAD},
     "what_to_test_next": {OWNER, LEAD, TECHNICIAN},
+    "jobs": {OWNER, LEAD, PRICING, TECHNICIAN},
     "job": {OWNER, LEAD, PRICING, TECHNICIAN},
     "reading_distribution": {OWNER, LEAD, TECHNICIAN},
     "one_reading": {OWNER, LEAD, TECHNICIAN},

@@ -29,24 +29,24 @@ def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
                 hovertemplate="day %{x}: %{y:.0%} without a callback<extra></extra>",
             )
         )
-    figure.update_xaxes(title="days since the job was closed", range=[0, HORIZON_DAYS])
-    figure.update_yaxes(title="jobs without a callback", tickformat=".0%", range=[0, 1.03])
+    figure.update_xaxes(title="days since the job closed", range=[0, HORIZON_DAYS])
+    figure.update_yaxes(title="jobs without a callback, %", tickformat=".0%", range=[0, 1.03])
     return laid_out(figure)
 
 
 def pareto(reasons: pd.DataFrame) -> go.Figure:
     """Draw shares as bars, largest first, and the share that they make up together as a line.
 
-    `reasons`: label, share, visits; in falling order of share.
+    `reasons`: reason, label, share, visits; in falling order of share.
     """
     figure = go.Figure(
         go.Bar(
             x=reasons["label"],
             y=reasons["share"],
-            name="share of further visits",
+            name="share of return trips",
             marker={"color": SHOP},
-            customdata=reasons[["visits"]],
-            hovertemplate="%{x}: %{customdata[0]} visits, %{y:.0%}<extra></extra>",
+            customdata=reasons[["reason", "visits"]],
+            hovertemplate="%{x}: %{customdata[1]:,} trips, %{y:.0%}<extra></extra>",
         )
     )
     figure.add_trace(
@@ -56,16 +56,17 @@ def pareto(reasons: pd.DataFrame) -> go.Figure:
             mode="lines+markers",
             name="together with those before",
             line={"color": QUIET},
+            customdata=reasons[["reason"]],
             hovertemplate="up to %{x}: %{y:.0%}<extra></extra>",
         )
     )
-    figure.update_yaxes(tickformat=".0%", range=[0, 1.05], title="share")
-    figure.update_xaxes(type="category")
+    figure.update_yaxes(tickformat=".0%", range=[0, 1.05], title="share of return trips")
+    figure.update_xaxes(type="category", title="reason, most frequent first")
     return laid_out(figure)
 
 
 def callback_curve(table: pd.DataFrame) -> go.Figure:
-    """Draw the share of jobs without a callback, a step line with its 95 % band per group."""
+    """Draw the share of jobs without a callback, a step line with its 95% band per group."""
     figure = go.Figure()
     colours = [SHOP, BAD, DOUBT, "#009E73", "#CC79A7", QUIET]
     for i, (group, rows) in enumerate(table.groupby("group", sort=True)):
@@ -84,8 +85,8 @@ def callback_curve(table: pd.DataFrame) -> go.Figure:
                 hovertemplate="day %{x}: %{y:.1%} without a callback<extra></extra>",
             )
         )
-    figure.update_xaxes(title="days since the job was closed", range=[0, HORIZON_DAYS])
-    figure.update_yaxes(title="jobs without a callback", tickformat=".0%")
+    figure.update_xaxes(title="days since the job closed", range=[0, HORIZON_DAYS])
+    figure.update_yaxes(title="jobs without a callback, %", tickformat=".0%")
     return laid_out(figure, showlegend=table["group"].nunique() > 1)
 
 

@@ -46,32 +46,6 @@ def _legend_rows(figure: go.Figure) -> int:
     return len(named) if len(named) > 1 else 0
 
 
-def rate_by_month(table: pd.DataFrame, name: str) -> go.Figure:
-    """Draw a monthly rate with its 95 % intervals; months without a mature job are left out."""
-    known = table[table["mature"] > 0]
-    figure = go.Figure(
-        go.Scatter(
-            x=known["group"],
-            y=known["rate"],
-            mode="lines+markers",
-            name=name,
-            line={"color": SHOP, "width": 1},
-            marker={"color": SHOP, "size": 8, "opacity": _fading(known)},
-            error_y=whiskers(known),
-            customdata=known[["mature"]],
-            hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
-        )
-    )
-    figure.update_yaxes(tickformat=".0%", title=name, rangemode="normal")
-    figure.update_xaxes(type="category", title="month of closing")
-    return laid_out(figure)
-
-
-def _fading(table: pd.DataFrame) -> list[float]:
-    """Fade the rows marked `is_few`, where the table has that column."""
-    return [0.4 if is_few else 1.0 for is_few in table.get("is_few", [False] * len(table))]
-
-
 def whiskers(
     table: pd.DataFrame, value: str = "rate", low: str = "low", high: str = "high"
 ) -> dict:
@@ -87,9 +61,10 @@ def whiskers(
 
 
 def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go.Figure:
-    """Draw each group's rate as a dot with its 95 % interval, groups in alphabetical order.
+    """Draw each group's rate as a dot with its 95% interval, groups in alphabetical order.
 
-    Groups with `is_few` are faded. The dashed line is the rate of all of them together.
+    Groups with `is_few` are faded. The dashed line is the rate of all of them together. The custom
+    data of a dot begin with its group.
     """
     ordered = table.iloc[::-1]
     figure = go.Figure()
@@ -102,6 +77,7 @@ def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go
                 x=part["rate"],
                 y=part["label"],
                 mode="markers",
+                showlegend=bool(table["is_few"].any()),
                 name=label,
                 marker={"color": QUIET if is_few else SHOP, "size": 9},
                 opacity=0.5 if is_few else 1,
@@ -117,8 +93,11 @@ def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go
     return laid_out(figure, height=max(180, 90 + 26 * len(table)))
 
 
-def share_bars(table: pd.DataFrame) -> go.Figure:
-    """Draw shares as bars with their 95 % intervals, largest on top."""
+def share_bars(table: pd.DataFrame, of_what: str = "share of jobs") -> go.Figure:
+    """Draw shares as bars with their 95% intervals, largest on top.
+
+    Columns id, label, share, low, high, words, colour; the custom data of a bar begin with its id.
+    """
     ordered = table.iloc[::-1]
     figure = go.Figure(
         go.Bar(
@@ -133,9 +112,9 @@ def share_bars(table: pd.DataFrame) -> go.Figure:
                 "color": QUIET,
                 "thickness": 1.2,
             },
-            customdata=ordered[["cause", "words"]],
+            customdata=ordered[["id", "words"]],
             hovertemplate="%{y}: %{customdata[1]}<extra></extra>",
         )
     )
-    figure.update_xaxes(tickformat=".0%", title="share of jobs")
+    figure.update_xaxes(tickformat=".0%", title=of_what, rangemode="tozero")
     return laid_out(figure, height=max(200, 90 + 26 * len(table)), bargap=BAR_GAP)

@@ -1,20 +1,24 @@
-"""Funnel and month signals as plotly figures, in the colours of charts.py."""
+"""The funnel of groups and the chart of months: DataFrame → figure."""
 
 import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP, laid_out
 from dashboard.fairness.sentences import VERDICTS
+from dashboard.text.format import month, month_tick
 
 MARKS = {"inside": (SHOP, "circle"), "look": (DOUBT, "diamond"), "different": (BAD, "square")}
-LIMITS = (("low_998", "high_998", "99.8 % of chance", "dash"), ("low_95", "high_95", "95 %", "dot"))
+LIMITS = (
+    ("low_998", "high_998", "normal range, 99.8%", "dash"),
+    ("low_95", "high_95", "normal range, 95%", "dot"),
+)
 
 
 def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.Figure:
     """Draw each group's judged rate over its jobs, between the limits of chance.
 
-    `groups`: label, judged_jobs, judged_rate, funnel, words, is_few (faded). `limits`: a row per
-    number of jobs. Empty tables give an empty chart.
+    `groups`: group, label, judged_jobs, judged_rate, funnel, words, is_few (faded). `limits`: a row
+    per number of jobs. Empty tables give an empty chart.
     """
     figure = go.Figure()
     for low, high, name, dash in LIMITS:
@@ -35,8 +39,10 @@ def funnel(groups: pd.DataFrame, limits: pd.DataFrame, shop_rate: float) -> go.F
     for verdict, (colour, symbol) in MARKS.items():
         name = VERDICTS[verdict]
         _add_groups(figure, groups[groups["funnel"] == verdict], name, colour, symbol)
-    figure.update_xaxes(title="repairs old enough to tell", rangemode="tozero")
-    figure.update_yaxes(title="first-time fix", tickformat=".0%", range=_height(groups, limits))
+    figure.update_xaxes(title="jobs counted", rangemode="tozero")
+    figure.update_yaxes(
+        title="first-time fix, % of jobs", tickformat=".0%", range=_height(groups, limits)
+    )
     return laid_out(figure, height=HEIGHT + 60)
 
 
@@ -67,8 +73,8 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
                 "size": 10,
                 "opacity": part["is_few"].map({True: 0.4, False: 1.0}),
             },
-            customdata=part[["words"]],
-            hovertemplate="%{text}: %{customdata[0]}<extra></extra>",
+            customdata=part[["group", "words"]],
+            hovertemplate="%{text}: %{customdata[1]}<extra></extra>",
         )
     )
 
@@ -76,14 +82,15 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
 def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
     """Draw the months between their limits; signals stand out, few jobs fade.
 
-    `months`: the measure month_signals. Months without a mature job are left out.
+    `months`: the measure month_signals. Months without a mature job are left out. The custom data
+    of a dot begin with its month.
     """
     known = months[months["mature"] > 0]
     figure = go.Figure()
     for column, name in (("upper_3s", "normal range"), ("lower_3s", None)):
         figure.add_trace(
             go.Scatter(
-                x=known["month"],
+                x=known["month"].map(month_tick),
                 y=known[column],
                 mode="lines",
                 line={"shape": "hvh", "dash": "dash", "color": QUIET, "width": 1.5},
@@ -94,7 +101,7 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
         )
     figure.add_trace(
         go.Scatter(
-            x=known["month"],
+            x=known["month"].map(month_tick),
             y=known["centre"],
             mode="lines",
             line={"color": QUIET, "width": 1},
@@ -107,15 +114,17 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
     _add_months(figure, known[has_signal], "more than chance explains", BAD, "square", min_jobs)
     figure.update_xaxes(
         type="category",
-        title="month of closing",
+        title="month closed",
         categoryorder="array",
-        categoryarray=known["month"].tolist(),
+        categoryarray=known["month"].map(month_tick).tolist(),
     )
     enough = known[known["mature"] >= min_jobs]
     axis = known if enough.empty else enough
     low, high = axis[["lower_3s", "rate"]].min().min(), axis[["upper_3s", "rate"]].max().max()
     figure.update_yaxes(
-        title="first-time fix", tickformat=".0%", range=[low - 0.05, min(high + 0.05, 1.05)]
+        title="first-time fix, % of jobs",
+        tickformat=".0%",
+        range=[low - 0.05, min(high + 0.05, 1.05)],
     )
     return laid_out(figure)
 
@@ -128,12 +137,12 @@ def _add_months(
     opacity = [0.4 if mature < min_jobs else 1.0 for mature in part["mature"]]
     figure.add_trace(
         go.Scatter(
-            x=part["month"],
+            x=part["month"].map(month_tick),
             y=part["rate"],
             mode="markers",
             name=name,
             marker={"color": colour, "symbol": symbol, "size": 9, "opacity": opacity},
-            customdata=part[["mature"]],
-            hovertemplate="%{x}: %{y:.0%} of %{customdata[0]} jobs<extra></extra>",
+            customdata=part.assign(name=part["month"].map(month))[["month", "name", "mature"]],
+            hovertemplate="%{customdata[1]}: %{y:.0%} of %{customdata[2]:,} jobs<extra></extra>",
         )
     )

@@ -3,12 +3,12 @@
 import pandas as pd
 
 from dashboard.text.escape_markdown import verbatim
-from dashboard.text.format import is_missing, listed
+from dashboard.text.format import is_missing, listed, percent
 
 VERDICTS = {  # what a count says against the one expected of the same jobs
-    "inside": "what chance alone produces",
+    "inside": "within normal range",
     "look": "worth a look",
-    "different": "different from the shop",
+    "different": "different from the rest",
     "too few": "too few jobs to say",
     "not compared": "nobody else to compare with",
 }
@@ -27,20 +27,24 @@ def verdict(funnel: str | None) -> str:
 
 
 def groups(table: pd.DataFrame, noun: str) -> str:
-    """Say in one sentence who differs from the shop by more than chance; no order of merit."""
+    """Say in one sentence which groups differ from the rest of the shop; no order of merit."""
     judged = table[table["funnel"].notna()]
     if len(judged) < 2:
-        return f"Fewer than two {noun}s have repairs old enough: nothing to compare."
+        return f"Fewer than two {noun}s have jobs past the callback window: nothing to compare."
     parts = []
-    for funnel, words in (("different", "Different from the shop"), ("look", "Worth a look")):
-        names = judged.loc[judged["funnel"] == funnel, "label"].tolist()
+    for funnel, words in (("different", "Different from the rest"), ("look", "Worth a look")):
+        found = judged[judged["funnel"] == funnel]
+        names = [
+            f"{verbatim(row.label)} {percent(row.judged_rate)}"
+            for row in found.itertuples(index=False)
+        ]
         if names:
-            parts.append(f"{words}: {listed([verbatim(name) for name in names])}")
+            parts.append(f"{words}: {listed(names)}")
     if not parts:
-        return f"All {len(judged)} {noun}s lie within **what chance alone produces**."
+        return f"All {len(judged)} {noun}s are within the normal range."
     inside = int((judged["funnel"] == "inside").sum())
-    rest = f"The other {inside} lie within what chance alone produces." if inside else ""
-    return f"**{'. '.join(parts)}.** {rest}"
+    rest = f" The other {inside} are within the normal range." if inside else ""
+    return f"{'. '.join(parts)}.{rest}"
 
 
 def month_verdict(row: pd.Series) -> str:

@@ -53,7 +53,6 @@ def split(table: pd.DataFrame, title: str) -> go.Figure:
         title={"text": title, "font": {"size": 15}},
         height=150 + 36 * len(rows),
         margin={"l": 8, "r": 8, "t": 44, "b": 8},
-        legend={"orientation": "h", "yanchor": "top", "y": -0.22 - 0.4 / max(len(rows), 1), "x": 0},
     )
 
 

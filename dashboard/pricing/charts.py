@@ -7,12 +7,16 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, BAR_GAP, QUIET, SHOP, laid_out
+from dashboard.text import format as words
+
+MOST_BARS = 40
 
 
-def today_and_proposed(table: pd.DataFrame) -> go.Figure:
+def today_and_proposed(table: pd.DataFrame, currency: str | None) -> go.Figure:
     """Draw each repair's median charge today, cost to serve and proposed rate on one line.
 
-    Columns label, median_charged, cost_to_serve, proposed_rate; the first row on top.
+    Columns key, label, median_charged, cost_to_serve, proposed_rate; the first row on top. The
+    custom data of a dot begin with the repair's key.
     """
     ordered = table.iloc[::-1].copy()
     # repair and appliance under each other: on a phone one line would leave no room for the chart
@@ -34,6 +38,7 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
         ("cost_to_serve", "cost", QUIET, "line-ns-open"),
         ("proposed_rate", "proposed rate", SHOP, "diamond"),
     ):
+        shown = ordered[column].map(lambda value: words.money(value, currency))
         figure.add_trace(
             go.Scatter(
                 x=ordered[column],
@@ -41,21 +46,38 @@ def today_and_proposed(table: pd.DataFrame) -> go.Figure:
                 mode="markers",
                 name=name,
                 marker={"color": colour, "size": 10, "symbol": symbol, "line": {"width": 2}},
-                hovertemplate="%{y}: " + name + " %{x:,.0f}<extra></extra>",
+                customdata=ordered.assign(shown=shown)[["key", "shown"]],
+                hovertemplate="%{y}: " + name + " %{customdata[1]}<extra></extra>",
             )
         )
-    figure.update_xaxes(title="money for one job", rangemode="tozero")
+    unit = f", {currency}" if currency else ""
+    figure.update_xaxes(title=f"one job{unit}", rangemode="tozero", tickformat=",.0f")
     return laid_out(figure, height=max(240, 110 + 38 * len(table)))
 
 
+def bins(values: np.ndarray) -> np.ndarray:
+    """Return the edges of the bars of minutes: whole minutes, a few dozen bars at most."""
+    step = max(5, 5 * round(np.ptp(values) / min(MOST_BARS, max(8, len(values) // 4)) / 5))
+    start = step * np.floor(values.min() / step)
+    return np.arange(start, values.max() + step + 1e-9, step)
+
+
 def minutes(values: np.ndarray, plans: Mapping[str, float]) -> go.Figure:
-    """Draw how long a repair's jobs took, with the minutes of each way to plan as a line."""
+    """Draw how long a repair's jobs took, with the minutes of each way to plan as a line.
+
+    The custom data of a bar are its first minute, and the first one after it.
+    """
+    edges = bins(values)
+    counts, _ = np.histogram(values, edges)
     figure = go.Figure(
-        go.Histogram(
-            x=values,
-            nbinsx=min(40, max(8, len(values) // 4)),
-            marker={"color": SHOP},
-            hovertemplate="%{x} minutes: %{y} jobs<extra></extra>",
+        go.Bar(
+            x=(edges[:-1] + edges[1:]) / 2,
+            y=counts,
+            width=np.diff(edges),
+            marker={"color": SHOP, "line": {"width": 1, "color": "white"}},
+            customdata=np.stack([edges[:-1], edges[1:]], axis=1),
+            hovertemplate="%{customdata[0]:.0f} to %{customdata[1]:.0f} minutes: %{y:,} jobs"
+            "<extra></extra>",
             showlegend=False,
         )
     )
@@ -67,12 +89,12 @@ def minutes(values: np.ndarray, plans: Mapping[str, float]) -> go.Figure:
                 y=[0, 1],
                 yaxis="y2",
                 mode="lines",
-                name=f"{name}: {value:.0f} min",
+                name=f"{name}: {words.minutes(value)}",
                 line={"color": BAD, "dash": dash, "width": 2},
                 hoverinfo="name",
             )
         )
     figure.update_layout(yaxis2={"overlaying": "y", "range": [0, 1], "visible": False})
-    figure.update_xaxes(title="minutes on the job, second trips in", rangemode="tozero")
+    figure.update_xaxes(title="minutes on the job, including return trips", rangemode="tozero")
     figure.update_yaxes(title="jobs", selector={"anchor": "x"})
     return laid_out(figure, bargap=BAR_GAP)

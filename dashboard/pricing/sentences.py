@@ -3,6 +3,7 @@
 import numpy as np
 import pandas as pd
 
+from dashboard.database.labels import Labels
 from dashboard.pricing.price_list import FEW_JOBS
 from dashboard.pricing.profit import diagnosis_result
 from dashboard.pricing.rates import past_jobs
@@ -12,33 +13,45 @@ from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 
 
-def losing_words(table: pd.DataFrame, terms: Terms) -> str:
-    """Say how many repairs are under cost and which loses most."""
+def repair_label(kind: str, code: str, labels: Labels) -> str:
+    """Write "refrigerator: Replace defrost heater"; it is in addresses, so without a count."""
+    return f"{labels.of('appliance_kind', kind)}: {labels.of('repair_code', code, kind)}"
+
+
+def losing_words(table: pd.DataFrame, terms: Terms, currency: str | None) -> str:
+    """Say how many repairs lost money and which lost most."""
     known = table[table["result_now"].notna()]
     if known.empty:
         return (
-            "**Cannot be said from these records:** pricing needs minutes, part costs and charges. "
-            "Minutes to plan are below where there are any."
+            "**Cannot be said from these records:** prices need minutes, part costs and charges. "
+            "Planned minutes are below where there are any."
         )
     losing = known[known["result_now"] < 0]
+    labor = words.money(terms.labour_per_hour, currency, is_unit_price=True)
     text = (
         f"**{len(losing)} of {words.counted(len(known), 'repair')} lost money** in these records, "
-        f"at a labour cost of {words.number(terms.labour_per_hour, 2)} an hour."
+        f"at a labor cost of {verbatim(labor)} an hour."
     )
     if losing.empty:
         return text
     worst = losing.iloc[0]
+    lost, charged, proposed = (
+        verbatim(words.money(value, currency))
+        for value in (-worst.result_now, worst.median_charged, worst.proposed_rate)
+    )
     return (
-        f"{text} Most of all **{verbatim(worst.label)}**: "
-        f"{words.number(-worst.result_now)} lost in {words.counted(worst.costed_jobs, 'job')}, "
-        f"charged {words.number(worst.median_charged)} (median) where "
-        f"{words.number(worst.proposed_rate)} is proposed; "
-        f"{words.percent(worst.share_under_cost_now)} of the jobs were under cost."
+        f"{text} Most of all **{verbatim(worst.label)}**: {lost} lost on "
+        f"{words.counted(worst.costed_jobs, 'job')}, {charged} charged (median), {proposed} "
+        f"proposed; {words.percent(worst.share_under_cost_now)} of the jobs were under cost."
     )
 
 
-def declined_words(seen: pd.Series, terms: Terms, fee: float) -> str:
+def declined_words(seen: pd.Series, terms: Terms, fee: float, currency: str | None) -> str:
     """Say what declined diagnoses cost beyond their fee, and what a repair would carry for them."""
+
+    def money(value: float) -> str:
+        return verbatim(words.money(value, currency, is_unit_price=True))
+
     if words.is_missing(seen.declined_min):
         return "**Cannot be said:** no declined job with its minutes is in these records."
     road = seen.declined_travel_min
@@ -49,15 +62,15 @@ def declined_words(seen: pd.Series, terms: Terms, fee: float) -> str:
     carried = left.carried_per_repair
     text = (
         f"{seen.declined:,.0f} of {seen.diagnosed:,.0f} diagnosed complaints "
-        f"({words.percent(share)}) were declined or beyond repair. One took "
-        f"{seen.declined_min:.0f} minutes and {road:.0f} of travel, {words.number(cost, 2)}; "
-        f"the fee is {words.number(fee, 2)}. "
+        f"({words.percent(share)}) were declined or beyond repair. Each took "
+        f"{words.minutes(seen.declined_min)} on site and {words.minutes(road)} on the road, which "
+        f"costs {money(cost)}; the fee is {money(fee)}. "
     )
     if carried is None or carried <= 0:
         return text + "The fee covers them."
     return text + (
-        f"Each repair would have to carry {words.number(carried, 2)} for them: put it under “Other "
-        "cost per job” if it shall."
+        f"Each repair would have to carry {money(carried)} for them: enter it under “Other cost "
+        "per job” if you want to."
     )
 
 
@@ -66,38 +79,60 @@ def time_words(repair: Repair, warranty_days: int) -> str:
     own_min = timed(repair.jobs)
     returned = int((repair.jobs["returns"] > 0).sum())
     text = (
-        f"Half of {words.counted(len(own_min), 'job')} took up to {np.median(own_min):.0f} "
-        f"minutes, second trips in; {words.counted(returned, 'job')} came back within "
-        f"{warranty_days} days. With the returns it takes {repair.jobs['minutes'].mean():.0f} "
-        "minutes on average until "
-        "the complaint is cured."
+        f"Half of {words.counted(len(own_min), 'job')} took up to "
+        f"{words.minutes(np.median(own_min))}, including return trips; "
+        f"{words.counted(returned, 'job')} came back within {warranty_days} days. With those it "
+        f"takes {words.minutes(repair.jobs['minutes'].mean())} on average until the complaint is "
+        "fixed."
     )
     if len(own_min) < FEW_JOBS:
         text += (
-            " **Few jobs:** the planned minutes lean on other repairs of the same appliance, and "
-            "the interval with them."
+            " **Few jobs:** the planned minutes, and their range, borrow from other repairs of the "
+            "same appliance."
         )
     two = repair.two_kinds
     if two:
         text += (
             f"\n\n**Two kinds of job under one code:** about {words.percent(two.quick_share)} take "
-            f"around {two.quick_min:.0f} minutes, the others around {two.slow_min:.0f}. One price "
-            "over both means little: part the code if the layout can be told beforehand."
+            f"around {words.minutes(two.quick_min)}, the others around "
+            f"{words.minutes(two.slow_min)}. One price for both means little: split the code if "
+            "you can distinguish the two before the job."
         )
     return text
 
 
-def rate_words(repair: Repair, price: float, low: float, high: float) -> str:
+def rate_words(repair: Repair, price: float, low: float, high: float, currency: str | None) -> str:
     """Say the proposed rate, today's charge, and how many jobs each leaves under cost."""
+
+    def money(value: float) -> str:
+        return verbatim(words.money(value, currency))
+
     charged = repair.jobs["first_charged"].dropna()
     today, then = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
-    text = f"**Proposed: {words.number(price, 2)}**"
+    text = f"**Proposed: {money(price)}**"
     if low < high:
-        text += f" (95 %: {words.number(low, 2)} to {words.number(high, 2)})"
+        text += f" (95% range {money(low)} to {money(high)})"
     if charged.empty:
         return text + ". What is charged today is not recorded."
     return (
-        f"{text}. Charged today: {words.number(charged.median(), 2)} (median). Under cost were "
-        f"{today.under_cost} of {words.counted(today.jobs, 'job')}; at the proposed rate it would "
-        f"have been {then.under_cost} of {then.jobs}."
+        f"{text}. Charged today: {money(charged.median())} (median), with {today.under_cost:,} of "
+        f"{words.counted(today.jobs, 'job')} under cost; at the proposed rate it would be "
+        f"{then.under_cost:,} of {then.jobs:,}."
+    )
+
+
+def tried_words(recent: pd.DataFrame, tried: float, since: str, currency: str | None) -> str:
+    """Say what a rate would have left on the jobs closed since a day."""
+
+    def money(value: float) -> str:
+        return verbatim(words.money(value, currency))
+
+    now, then = past_jobs(recent), past_jobs(recent, tried)
+    if not now.jobs:
+        return f"No job with its charge and costs recorded was closed since {since}."
+    return (
+        f"Of {words.counted(now.jobs, 'job')} closed since {since}, {then.under_cost:,} would have "
+        f"been under cost at {money(tried)} ({now.under_cost:,} at what was charged). The result "
+        f"was {money(now.result)}; at this rate it would have been {money(then.result)}, had every "
+        "customer still said yes."
     )

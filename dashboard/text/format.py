@@ -12,6 +12,7 @@ from babel.numbers import format_currency
 MINUS = "−"
 MISSING = "–"
 HOURS_FROM_MIN = 90
+MINUTES_TO_MIN = 100 * 60  # from there on whole hours
 FEW = 10  # under this many, only the counts are written
 LOCALE = "en_US"
 
@@ -92,14 +93,16 @@ def money(value: float | None, currency: str | None, *, is_unit_price: bool = Fa
 
 
 def minutes(value: float | None) -> str:
-    """Write a duration: "75 min", and from 90 minutes on "1 h 30 min"."""
+    """Write a duration: "75 min", from 90 minutes on "1 h 30 min", from 100 hours on "120 h"."""
     if is_missing(value):
         return MISSING
     whole = round(value)
     if abs(whole) < HOURS_FROM_MIN:
         return f"{whole} min".replace("-", MINUS)
-    hours, rest = divmod(abs(whole), 60)
     sign = MINUS if whole < 0 else ""
+    if abs(whole) >= MINUTES_TO_MIN:
+        return f"{sign}{abs(whole) / 60:,.0f} h"
+    hours, rest = divmod(abs(whole), 60)
     return f"{sign}{hours:,} h {rest} min" if rest else f"{sign}{hours:,} h"
 
 
@@ -150,6 +153,12 @@ def month(value: date | str | None) -> str:
         return MISSING
     first = date.fromisoformat(f"{value}-01") if isinstance(value, str) else value
     return f"{first:%B %Y}"
+
+
+def month_tick(value: str) -> str:
+    """Write a month, given as "2026-03", on an axis: "Mar", and the year under it."""
+    first = date.fromisoformat(f"{value}-01")
+    return f"{first:%b}\n{first:%Y}"
 
 
 def listed(words: list[str], last: str = "and") -> str:

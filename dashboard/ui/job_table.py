@@ -14,16 +14,11 @@ from dashboard.ui import navigation, widgets
 JOB_COLUMN = st.column_config.LinkColumn("Job", display_text=r"#(.*)$")
 ALL = "all of them"
 SHOWN = {
-    "job_id": st.column_config.TextColumn("Job"),
-    "closed_on": st.column_config.DateColumn("Closed"),
-    "technician": st.column_config.TextColumn("Technician"),
-    "kind": st.column_config.TextColumn("Appliance"),
-    "complaint": st.column_config.TextColumn("Complaint"),
-    "cause_label": st.column_config.TextColumn("Root cause", width="medium"),
-    "attended_visits": st.column_config.NumberColumn("Visits"),
-    "labour_min": st.column_config.NumberColumn("Minutes", format="%.0f"),
-    "charged": st.column_config.NumberColumn("Charged", format="%.2f"),
-    "callback_days": st.column_config.NumberColumn("Back after days"),
+    "job_id": st.column_config.TextColumn("Job", width=80),
+    "closed_on": st.column_config.DateColumn("Closed", format="MMM D, YYYY", width=110),
+    "complaint": st.column_config.TextColumn("Complaint", width=300),
+    "cause_label": st.column_config.TextColumn("Root cause", width=240),
+    "happened": st.column_config.TextColumn("Visits and returns", width=250),
 }
 
 
@@ -65,12 +60,32 @@ def show(jobs: pd.DataFrame, labels: Labels, title: str = "the list", key: str =
     st.markdown(f"{words.counted(len(jobs), 'job')}. Click a job to open it.")
     jobs = widgets.listed(jobs)
     kinds = jobs["appliance_kind"]
+    complaints = zip(
+        labels.column("appliance_kind", kinds, kinds),
+        labels.column("symptom", jobs["symptom"], kinds),
+        strict=True,
+    )
     named = jobs.assign(
-        kind=labels.column("appliance_kind", kinds, kinds),
-        complaint=labels.column("symptom", jobs["symptom"], kinds),
+        complaint=[": ".join(filter(None, each)) for each in complaints],
         cause_label=labels.column("cause", jobs["cause"], kinds),
+        happened=[
+            happened(*row)
+            for row in zip(
+                jobs["attended_visits"], jobs["technician"], jobs["callback_days"], strict=True
+            )
+        ],
     )
     opening(named, SHOWN, title, key)
+
+
+def happened(visits: int | None, technician: str | None, callback_days: int | None) -> str:
+    """Write "2 visits by Ann, back after 12 days"."""
+    told = "visits not recorded" if words.is_missing(visits) else words.counted(visits, "visit")
+    if not words.is_missing(technician):
+        told += f" by {technician}"
+    if not words.is_missing(callback_days):
+        told += f", back after {words.counted(callback_days, 'day')}"
+    return told
 
 
 def opening(jobs: pd.DataFrame, columns: dict[str, Any], title: str, key: str) -> None:

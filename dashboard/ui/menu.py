@@ -39,7 +39,7 @@ TABS = {  # page in the menu → the pages that share its row of tabs
     "flat_rate": {"one_repair": "One repair"},
     "records": {"how_far_to_trust": "How far to trust this"},
 }
-BY_LINK = {"job": "One job"}  # opened from a list or by its number
+BY_LINK = {"job": "One job", "jobs": "Jobs"}  # opened from a list or by its number
 WITHOUT_FILTERS = {"job", "one_reading", "records", "add_records", "settings"}
 # Addresses of the release before, open until the next one. The first page itself has the address
 # "/"; "/month" leads to it, too.

@@ -14,7 +14,7 @@ from dashboard.database.snapshot import Snapshot
 from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.text.escape_markdown import verbatim
-from dashboard.text.format import day
+from dashboard.text.format import day, is_missing
 from dashboard.ui import filter_sidebar
 from dashboard.ui.menu import TITLES, WITHOUT_FILTERS
 
@@ -101,6 +101,12 @@ class Page:
     @property
     def dataset(self) -> pd.Series:
         return self._read.dataset
+
+    @property
+    def currency(self) -> str | None:
+        """Return the shop's currency (ISO 4217); None when unknown or more than one."""
+        row = self.dataset
+        return None if row.currencies != 1 or is_missing(row.currency) else str(row.currency)
 
     @property
     def _read(self) -> Records:

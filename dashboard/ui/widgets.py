@@ -101,9 +101,12 @@ def listed(rows: pd.DataFrame) -> pd.DataFrame:
     return rows.head(LISTED)
 
 
-def how_counted(name: str) -> None:
-    """Show the header of the measure's SQL: what it is, who is in, who is out, the source."""
-    with st.expander("How this is counted"):
+def how_counted(name: str, *, within: bool = False) -> None:
+    """Show the header of the measure's SQL: what it is, who is in, who is out, the source.
+
+    `within`: inside another box, which cannot hold a second one.
+    """
+    with st.container() if within else st.expander("How this is counted"):
         st.text(header_of(name))
         st.caption(f"The exact definition is sql/measures/{name}.sql.")
 

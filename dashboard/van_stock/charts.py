@@ -40,6 +40,8 @@ def coverage(
         annotation={"text": "today", "showarrow": False},
         annotation_position="bottom right",
     )
-    figure.update_xaxes(title=f"{size} on one van", rangemode="tozero")
-    figure.update_yaxes(title="jobs covered", tickformat=".0%", range=[0, 1.02])
+    figure.update_xaxes(title=size, tickformat=",.0f", rangemode="tozero")
+    figure.update_yaxes(
+        title="jobs covered, % of those that need parts", tickformat=".0%", range=[0, 1.02]
+    )
     return laid_out(figure)

@@ -5,37 +5,39 @@ import streamlit as st
 
 from dashboard.callbacks import charts as callback_charts
 from dashboard.callbacks import curves
+from dashboard.callbacks.sentences import came_back, not_counted, upper_bound
 from dashboard.charts import theme as charts
 from dashboard.fairness import sentences as fairness_words
 from dashboard.text import format as words
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.group_table import GROUP_TITLES, prepared
 from dashboard.ui.page import Page
 from dashboard.views.sections import callback_link as link_section
 from dashboard.views.sections import early_parts
 
-TITLE = "Do the repairs hold?"
 WINDOWS = (30, 60, 90)
 MARKS = (0, 30, 60, 90, 180, 270, curves.HORIZON_DAYS)  # days of the at-risk table
 MOST_CURVES = 6
 SHOWN = {
-    "label": st.column_config.TextColumn("Group"),
-    "mature": st.column_config.NumberColumn("Old enough"),
-    "callbacks_in_window": st.column_config.NumberColumn("Came back"),
-    "rate": st.column_config.NumberColumn("Rate", format="percent"),
-    "low": st.column_config.NumberColumn("95 % from", format="percent"),
-    "high": st.column_config.NumberColumn("to", format="percent"),
-    "km_30": st.column_config.NumberColumn("By day 30", format="percent", help="from the curve"),
-    "km_60": st.column_config.NumberColumn("By day 60", format="percent"),
-    "km_90": st.column_config.NumberColumn("By day 90", format="percent"),
-    "pending": st.column_config.NumberColumn("Pending"),
-    "unlinked": st.column_config.NumberColumn("Unit not known"),
+    "label": columns.text("Group"),
+    "mature": columns.count("Jobs counted"),
+    "callbacks_in_window": columns.count("Came back"),
+    "rate": columns.percent("Callback rate"),
+    "range": columns.text("95% range"),
+}
+DETAILS = {
+    "label": columns.text("Group"),
+    "km_30": columns.percent("By day 30", help="every job counts for as long as it was tracked"),
+    "km_60": columns.percent("By day 60"),
+    "km_90": columns.percent("By day 90"),
+    "pending": columns.count("Closed too recently"),
+    "unlinked": columns.count("Appliance not known"),
 }
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("Do repairs last?")
     window = st.segmented_control(
         "A return counts within",
         sorted({*WINDOWS, page.settings["callback_window_days"]}),
@@ -47,113 +49,53 @@ def draw(page: Page) -> None:
     )
     rows = page.measure("callbacks", window_days=window)
     if rows.empty:
-        st.info("No repaired job is in this filter. Widen the dates or clear a filter at the left.")
+        st.info("No repaired job matches these filters. Widen the dates or remove a filter.")
         st.stop()
     row = rows.iloc[0]
-
-    st.markdown(answer(row, window) + "\n\n" + upper_bound(page, window))
-    curve_of_all(page, row)
+    st.markdown(came_back(row, window))
+    st.caption(not_counted(row))
+    if row.callbacks_in_window:
+        jobs = words.counted(row.callbacks_in_window, "job")
+        if st.button(f"See the {jobs} that came back", icon=":material/list:"):
+            navigation.go("jobs", list="came_back", within=str(window))
+    curve_of_all(page, row, window)
     group_by_group(page, row, window)
-    widgets.how_counted("callbacks")
     early_parts.show(page, page.measure("early_parts", window_days=window), window)
     link_section.show(page, window)
+    widgets.how_counted("callbacks")
 
 
-def answer(row: pd.Series, window: int) -> str:
-    """Say the headline in words, with what is not in it."""
-    if row.mature == 0:
-        return (
-            "**Cannot be said:** no repair is old enough and on a known appliance. "
-            f"{row.pending:,} are younger than {window} days, {row.unlinked:,} have no known unit."
-        )
-    told = words.rate(row.callbacks_in_window, row.mature, row.low, row.high)
-    return (
-        f"**{told}** came back within {window} days for the same complaint.\n\n"
-        f"Not in it: {row.pending:,} younger than {window} days (pending) and {row.unlinked:,} "
-        f"whose appliance is not known{known_returns(row)}. Returns that went to another shop are "
-        "not seen: the true rate is at least this."
-    )
-
-
-def known_returns(row: pd.Series) -> str:
-    """Say how many jobs without a unit are recorded as having come back; '' when none."""
-    if not row.known_returns:
-        return ""
-    return f" ({row.known_returns:,} of them recorded as having come back, and in no rate)"
-
-
-def upper_bound(page: Page, window: int) -> str:
-    """Say the most that callbacks can be: any later call on the appliance."""
-    calls = page.rows("any_call", window_days=window).iloc[0]
-    if calls.mature == 0:
-        return ""
-    told = words.rate(calls.any_call, calls.mature, calls.low, calls.high)
-    return (
-        f"Upper bound: {told} had any later call on the same appliance within {window} days, "
-        f"whatever the complaint. {words.counted(calls.often_back, 'appliance')} came back twice "
-        "or more; each return counts against the repair before it."
-    )
-
-
-def curve_of_all(page: Page, row: pd.Series) -> None:
-    """Draw the callback-free curve of all repairs, with the number still seen."""
+def curve_of_all(page: Page, row: pd.Series, window: int) -> None:
+    """Draw the share that came back by day, with the number of jobs still tracked."""
     curve = page.measure("callback_curve")
     if curve.empty:
         return
-    st.subheader("How long repairs stay good")
+    st.subheader("When do they come back?")
+    by_30, by_90 = words.percent(row.km_30), words.percent(row.km_90)
     widgets.chart(
         callback_charts.callback_curve(curve),
-        alt=f"Share of repairs that came back, over {curves.HORIZON_DAYS} days: "
-        f"{words.percent(row.km_30, 1)} by day 30, {words.percent(row.km_90, 1)} by day 90.",
+        alt=f"Repairs without a callback over {curves.HORIZON_DAYS} days: {by_30} came back by "
+        f"day 30, {by_90} by day 90.",
         key="curve",
+        title=f"{by_30} are back by day 30, {by_90} by day 90.",
     )
-    st.caption(
-        "Every repair counts for as long as it was seen, pending ones too (Kaplan–Meier); "
-        "the band is the 95 % interval. It assumes that repairs seen for a short time are like the "
-        "others."
-    )
-    with st.expander("How many were still seen"):
-        widgets.table(seen_table(curve).drop(columns="Group"))
+    with st.expander("Details: jobs still tracked, and the most that callbacks can be"):
+        st.markdown(upper_bound(page.rows("any_call", window_days=window).iloc[0], window))
+        st.caption(
+            "Every repair counts for as long as it was tracked, recent ones too (Kaplan–Meier); "
+            "the band is the 95% range. It assumes that repairs tracked for a short time are like "
+            "the others."
+        )
+        widgets.table(tracked(curve).drop(columns="Group"))
 
 
-def seen_table(curve: pd.DataFrame) -> pd.DataFrame:
-    """Return the at-risk table with heads in words."""
+def tracked(curve: pd.DataFrame) -> pd.DataFrame:
+    """Return how many jobs are still tracked on some days, one row a group."""
     return curves.at_risk(curve, MARKS).rename(columns={"group": "Group"})
 
 
-def compare_curves(group_by: str, page: Page) -> None:
-    """Compare the groups' curves by the log-rank test; few groups are drawn as well."""
-    curve = page.measure("callback_curve", group_by=group_by)
-    curve["group"] = [page.labels.of(group_by, group) for group in curve["group"]]
-    test = curves.compare_curves(curve)
-    if test is None:
-        return
-    noun = GROUP_TITLES[group_by].lower()
-    is_chance = test.p_value > 0.05
-    times = fairness_words.chance(test.p_value).replace(" in ", " time in ")
-    st.markdown(
-        f"**Do the curves differ by {noun}?** "
-        + ("Within what chance alone produces" if is_chance else "More than chance alone")
-        + f". Were they all alike, differences like these would come {times} "
-        f"(log-rank test, chi-square {test.statistic:.1f}, {test.freedom} degrees of freedom)."
-    )
-    with st.expander("Curves and how many were still seen"):
-        if curve["group"].nunique() <= MOST_CURVES:
-            widgets.chart(
-                callback_charts.callback_curve(curve),
-                alt=f"Callback-free curves by {noun}.",
-                key="group_curves",
-            )
-        else:
-            st.caption(f"More than {MOST_CURVES} curves cannot be read: only the table.")
-        seen = seen_table(curve)
-        seen["Came back"] = [test.observed[name] for name in seen["Group"]]
-        seen["Expected if equal"] = [round(test.expected[name], 1) for name in seen["Group"]]
-        widgets.table(seen)
-
-
 def group_by_group(page: Page, row: pd.Series, window: int) -> None:
-    """Draw the rate of each group with its interval, then test the curves."""
+    """Draw the rate of each group with its interval; a dot or a row opens what came back."""
     st.subheader("Group by group")
     group_by = st.segmented_control(
         "Compare by",
@@ -171,23 +113,68 @@ def group_by_group(page: Page, row: pd.Series, window: int) -> None:
         page.settings["min_jobs"],
         "callbacks_in_window",
     )
-    known = groups[groups["mature"] > 0]
-    if not known.empty:
-        widgets.chart(
-            charts.rate_by_group(known, "came back", row.rate if row.mature else None),
-            alt="Callback rate by "
-            + GROUP_TITLES[group_by].lower()
-            + ": "
-            + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
-            key="groups",
+    groups["range"] = [words.percent_range(r.low, r.high) for r in groups.itertuples()]
+    chosen = dots(groups, row, GROUP_TITLES[group_by].lower())
+    clicked = widgets.clicked_row(groups, SHOWN, f"groups_{group_by}")
+    chosen = groups["group"].iloc[clicked] if clicked is not None else chosen
+    if chosen is not None:
+        within = str(window)
+        navigation.go("jobs", list="came_back", group_by=group_by, group=chosen, within=within)
+    widgets.download(groups.drop(columns=["is_few", "words", "range"]), "callbacks", SHOWN)
+    with st.expander("Details: by day, and do the groups differ?"):
+        st.caption(
+            "These rates do not allow for the mix of work. People and branches are compared "
+            "fairly on the page First-time fix."
         )
-    st.caption(
-        "In the order of the alphabet. These rates are not corrected for the mix of work: people "
-        "and branches are compared fairly on the page First-time fix."
+        widgets.table(groups, DETAILS)
+        compare_curves(group_by, page)
+
+
+def dots(groups: pd.DataFrame, row: pd.Series, noun: str) -> str | None:
+    """Draw the groups' rates; return the group clicked."""
+    known = groups[groups["mature"] > 0]
+    if known.empty:
+        return None
+    enough = known[~known["is_few"]]
+    worst = (known if enough.empty else enough).sort_values("rate").iloc[-1]
+    event = widgets.chart(
+        charts.rate_by_group(known, "came back, % of jobs", row.rate if row.mature else None),
+        alt=f"Callback rate by {noun}: "
+        + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
+        key=f"rates_{noun}",
+        title=f"Highest: {worst.label}, {worst.words}. Dashed: the whole shop.",
+        on_select="rerun",
+        selection_mode="points",
     )
-    compare_curves(group_by, page)
-    widgets.table(groups, SHOWN)
-    widgets.download(groups.drop(columns=["is_few"]), "callbacks")
+    st.caption("Alphabetical. Click a dot or a row to see the jobs that came back.")
+    return widgets.clicked(event)
+
+
+def compare_curves(group_by: str, page: Page) -> None:
+    """Compare the groups' curves by the log-rank test; few groups are drawn as well."""
+    curve = page.measure("callback_curve", group_by=group_by)
+    curve["group"] = [page.labels.of(group_by, group) for group in curve["group"]]
+    test = curves.compare_curves(curve)
+    if test is None:
+        return
+    noun = GROUP_TITLES[group_by].lower()
+    times = fairness_words.chance(test.p_value).replace(" in ", " time in ")
+    st.markdown(
+        f"**Does it differ by {noun}?** "
+        + ("Within the normal range" if test.p_value > 0.05 else "Yes, more than chance alone")
+        + f": if all were alike, differences like these would come {times} "
+        f"(log-rank test, chi-square {test.statistic:.1f}, {test.freedom} degrees of freedom)."
+    )
+    if curve["group"].nunique() <= MOST_CURVES:
+        widgets.chart(
+            callback_charts.callback_curve(curve),
+            alt=f"Repairs without a callback by {noun}.",
+            key="group_curves",
+        )
+    seen = tracked(curve)
+    seen["Came back"] = [test.observed[name] for name in seen["Group"]]
+    seen["Expected if equal"] = [round(test.expected[name], 1) for name in seen["Group"]]
+    widgets.table(seen)
 
 
 if __name__ == "__main__":

@@ -1,108 +1,108 @@
-"""First-time fix: of the repairs old enough to tell, how many were done once and held?"""
+"""First-time fix: how many repairs were done on the first visit and did not come back?"""
 
 import pandas as pd
 import streamlit as st
 
-from dashboard.charts import theme as charts
+from dashboard.fairness import charts
 from dashboard.text import format as words
-from dashboard.ui import job_table as job_list
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
-from dashboard.views.sections import group_comparison as fair_groups
+from dashboard.views.sections import group_comparison
 
-TITLE = "Do we fix it the first time?"
+REASONS = {
+    "reason_label": columns.text("Closed jobs", width="large"),
+    "jobs": columns.count("Jobs"),
+}
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
-    window = page.settings["callback_window_days"]
-
+    page.begin("Do we fix it the first time?")
     rows = page.measure("first_time_fix")
     if rows.empty:
-        st.info("No repaired job is in this filter. Widen the dates or clear a filter at the left.")
+        st.info("No repaired job matches these filters. Widen the dates or remove a filter.")
         st.stop()
     row = rows.iloc[0]
-    st.markdown(answer(row, window))
-    click = months(page) if row.mature else None
-    st.subheader("Group by group, fairly")
-    fair_groups.compare(page)
-    jobs_behind(click, page, window)
+    st.markdown(answer(row, page.snapshot.window_days))
+    st.caption(not_counted(row))
+    if row.mature:
+        not_fixed = words.counted(row.mature - row.fixed_first_time, "job")
+        if st.button(f"See the {not_fixed} not fixed first time", icon=":material/list:"):
+            navigation.go("jobs", list="not_fixed")
+        months(page)
+    group_comparison.compare(page)
     who_is_counted(page)
     widgets.how_counted("first_time_fix")
 
 
 def answer(row: pd.Series, window: int) -> str:
-    """Say the headline in words, with what is not in it."""
-    told = words.rate(row.fixed_first_time, row.mature, row.low, row.high)
-    lines = [
-        f"**{told}** were fixed in one visit and did not come back within {window} days."
-        if row.mature
-        else "**Cannot be said yet:** no repair in these records is old enough, "
-        "on a known unit and with its visits recorded."
-    ]
-    lines.append(
-        f"Not in it: {row.pending:,} younger than {window} days (pending), "
-        f"{row.unlinked:,} whose appliance is not known, so that a return could not be seen, and "
+    """Say the headline in words."""
+    if not row.mature:
+        return (
+            "**Cannot be said yet:** no repair in these records is past the "
+            f"{window}-day window, on a known appliance and with its visits recorded."
+        )
+    found = words.rate(row.fixed_first_time, row.mature, row.low, row.high)
+    return f"**{found}, were fixed on the first visit** and did not come back within {window} days."
+
+
+def not_counted(row: pd.Series) -> str:
+    """Say what is not in the rate, and the rate before any return."""
+    text = (
+        f"Not counted: {words.counted(row.pending, 'job')} closed too recently, {row.unlinked:,} "
+        "whose appliance is not known, so that a return cannot be seen, and "
         f"{row.visits_unknown:,} without recorded visits."
     )
     with_visits = row.repaired - row.visits_unknown
     if with_visits:
-        lines.append(
-            f"Completed on the first visit, whatever came later: {row.one_visit:,} of "
+        text += (
+            f" Finished on the first visit, whatever came later: {row.one_visit:,} of "
             f"{with_visits:,} ({words.percent(row.one_visit / with_visits)})."
         )
-    return "\n\n".join(lines)
+    return text
 
 
-def months(page: Page) -> str | None:
-    """Draw the months and return the one that was clicked; the verdict on each has its own page."""
-    table = page.measure("first_time_fix", group_by="month")
-    table["is_few"] = table["mature"] < page.settings["min_jobs"]
-    known = table[table["mature"] > 0]
+def months(page: Page) -> None:
+    """Draw the months between their normal limits; a click opens a month's jobs."""
+    table = page.measure("month_signals")
+    known = table[table["mature"] >= page.settings["min_jobs"]]
+    if len(known) < 2:
+        return
     st.subheader("Month by month")
+    finding = best_and_worst(known)
     event = widgets.chart(
-        charts.rate_by_month(table, "first-time fix"),
-        alt=f"First-time fix by month of closing, {len(known)} months, lowest "
-        f"{words.percent(known['rate'].min())}, highest {words.percent(known['rate'].max())}.",
+        charts.month_signals(table, page.settings["min_jobs"]),
+        alt=f"First-time fix by month closed. {finding}",
         key="months",
+        title=finding,
         on_select="rerun",
         selection_mode="points",
     )
-    st.caption(
-        "Whiskers are 95 % intervals; faded months have too few jobs old enough. Whether a month "
-        "differs by more than chance is shown under “Is this month different?”."
-    )
-    return job_list.clicked(event, "x")
+    st.caption("Click a month to see its jobs. Faded months have too few jobs to say.")
+    if month := widgets.clicked(event):
+        navigation.go("jobs", list="not_fixed", group_by="month", group=month)
 
 
-def jobs_behind(click: str | None, page: Page, window: int) -> None:
-    """List the repairs that were not fixed the first time, of all months or of one."""
-    st.subheader("The repairs that were not")
-    names = page.measure("first_time_fix", group_by="month")["group"].tolist()
-    month = job_list.choose("Month (or click one above)", names[::-1], click, "jobs_of_month")
-    jobs = page.rows(
-        "jobs",
-        group_by="month",
-        group_value=None if month == job_list.ALL else month,
-        disposition="repaired",
-    )
-    is_fixed = (jobs["attended_visits"] == 1) & ~(jobs["callback_days"] <= window).fillna(False)
-    job_list.show(jobs[jobs["attended_visits"].notna() & ~is_fixed.fillna(False)], page.labels)
+def best_and_worst(known: pd.DataFrame) -> str:
+    """Name the best and the worst month of those with enough jobs."""
+    worst, best = (known.loc[known["rate"].idxmin()], known.loc[known["rate"].idxmax()])
+    said = [
+        f"{words.month(row.month)} at {words.percent(row.rate)} of {row.mature:,} jobs"
+        for row in (worst, best)
+    ]
+    return f"Lowest: {said[0]}. Highest: {said[1]}."
 
 
 def who_is_counted(page: Page) -> None:
-    """Show every closed job of the filter under the reason why it is in the rate or not."""
-    st.subheader("Who is counted")
-    reasons = page.rows("exclusions")
-    reasons["label"] = [page.labels.of("disposition", reason) for reason in reasons["reason"]]
-    widgets.table(
-        reasons,
-        {
-            "label": st.column_config.TextColumn("Closed jobs", width="large"),
-            "jobs": st.column_config.NumberColumn("Jobs"),
-        },
-    )
+    """Show every closed job under the reason why it is in the rate or not; a row opens its jobs."""
+    with st.expander("Details: who is counted"):
+        reasons = page.rows("exclusions")
+        reasons["reason_label"] = [
+            words.capitalized(page.labels.of("disposition", reason)) for reason in reasons["reason"]
+        ]
+        row = widgets.clicked_row(reasons, REASONS, "reasons")
+        if row is not None:
+            navigation.go("jobs", list="excluded", reason=reasons["reason"].iloc[row])
 
 
 if __name__ == "__main__":

@@ -1,55 +1,30 @@
-"""Flat rates: what must each repair cost, and which ones are priced under what they cost?"""
+"""Flat rates: what should we charge, and which repairs are priced under what they cost?"""
 
 from datetime import date
 
 import pandas as pd
 import streamlit as st
 
-from dashboard.pricing import charts as charts_pricing
+from dashboard.pricing import charts
 from dashboard.pricing.plans import last_year
 from dashboard.pricing.price_list import LAW, notes, price_list_text
 from dashboard.pricing.repair_prices import repair_prices
-from dashboard.pricing.sentences import declined_words, losing_words
+from dashboard.pricing.sentences import declined_words, losing_words, repair_label
 from dashboard.pricing.terms import Terms, terms_of
 from dashboard.settings.definitions import PRICING
 from dashboard.text import format as words
-from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
 from dashboard.ui.settings_form import settings_form
 
-TITLE = "What must each repair cost?"
-MONEY, WHOLE, PART, MINUTES = "%.2f", "%.0f", "percent", "%.0f"
-column = st.column_config
-SHOWN = {
-    "label": column.TextColumn("Repair"),
-    "jobs": column.NumberColumn("Jobs", help="cured complaints; their returns are not counted"),
-    "median_charged": column.NumberColumn("Charged today", format=MONEY, help="median"),
-    "proposed_rate": column.NumberColumn("Proposed rate", format=MONEY),
-    "rate_low": column.NumberColumn("95 % from", format=WHOLE, help="from the planned minutes"),
-    "rate_high": column.NumberColumn("to", format=WHOLE),
-    "result_now": column.NumberColumn(
-        "Earned or lost", format=WHOLE, help="charged less cost over all these jobs, returns in"
-    ),
-    "share_under_cost_now": column.NumberColumn("Under cost today", format=PART),
-    "share_under_cost_proposed": column.NumberColumn("Under cost then", format=PART),
-    "margin_now": column.NumberColumn("Margin today", format=PART),
-    "margin_proposed": column.NumberColumn("Margin then", format=PART),
-    "cost_to_serve": column.NumberColumn("Planned cost", format=MONEY),
-    "planned_minutes": column.NumberColumn("Planned minutes", format=MINUTES),
-    "callback_reserve": column.NumberColumn("of it reserve", format=MONEY),
-    "note": column.TextColumn("Note"),
-    "year_jobs": column.NumberColumn("Jobs in 12 months"),
-    "year_change": column.NumberColumn("12 months: change", format=WHOLE),
-}
+MOST_DRAWN = 12
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("What should we charge?")
     terms = terms_of(page.settings)
     since = last_year(page.dataset.as_of.date())
-    unit = verbatim(page.dataset.currency or "the shop's currency")
     st.warning(
         f"{LAW} One price per repair for all customers, and show what is in it.",
         icon=":material/gavel:",
@@ -57,75 +32,100 @@ def draw(page: Page) -> None:
     with st.spinner("Pricing every repair …"):
         table, plans = repair_prices(page.snapshot, page.filters, since)
     if table.empty:
-        st.info(
-            "No repaired complaint with a repair code is in this filter. Clear one at the left."
-        )
-        settings_form("Your terms", PRICING, page.settings, page.folder, "pricing")
+        st.info("No repaired complaint with a repair code matches these filters. Remove a filter.")
+        settings_form("Your rates and costs", PRICING, page.settings, page.folder, "pricing")
         st.stop()
-    named(page, table, terms)
-    headline(table, terms, unit)
-    drawn(table)
-    in_full(page, table, terms)
-    ways_to_plan(plans, since)
+    table = named(page, table, terms)
+    st.markdown(losing_words(table, terms, page.currency))
+    st.caption(not_counted(table))
+    chosen = drawn(table, page.currency)
+    row = in_full(page, table, terms)
+    chosen = row if row is not None else chosen
+    if chosen is not None:
+        kind, code = chosen.split("/", 1)
+        navigation.go("one_repair", repair=repair_label(kind, code, page.labels))
+    ways_to_plan(plans, since, page.currency)
     declined(page, terms)
 
 
-def named(page: Page, table: pd.DataFrame, terms: Terms) -> None:
+def named(page: Page, table: pd.DataFrame, terms: Terms) -> pd.DataFrame:
     """Add labels, notes and the interval of the rate."""
-    table["label"] = [
-        f"{page.labels.of('repair_code', r.repair_code, r.appliance_kind)}, "
-        f"{page.labels.of('appliance_kind', r.appliance_kind)}"
-        for r in table.itertuples()
-    ]
-    table["note"] = notes(table)
-    for edge in ("low", "high"):
-        minutes = table[f"planned_{edge}"] - table["planned_minutes"]
-        table[f"rate_{edge}"] = table["proposed_rate"] + (
-            minutes / 60 * terms.labour_per_hour / (1 - terms.target_margin)
-        )
-
-
-def headline(table: pd.DataFrame, terms: Terms, unit: str) -> None:
-    """Say how many repairs lose money, and what is not counted."""
-    st.markdown(losing_words(table, terms))
-    unknown = int((table["jobs"] - table["costed_jobs"]).sum())
-    st.caption(
-        f"Of {words.counted(table['jobs'].sum(), 'cured complaint')}, {unknown:,} are in no "
-        "count of earned, lost or under cost: their minutes, part costs or charge are not "
-        f"recorded. Money in {unit}. The wage, hours and overhead are an example of the "
-        "arithmetic until you put in your own under “Your terms” below."
+    labels, rows = page.labels, list(table.itertuples())
+    per_minute = terms.labour_per_hour / 60 / (1 - terms.target_margin)
+    edges = {
+        edge: table["proposed_rate"]
+        + (table[f"planned_{edge}"] - table["planned_minutes"]) * per_minute
+        for edge in ("low", "high")
+    }
+    return table.assign(
+        key=table["appliance_kind"] + "/" + table["repair_code"],
+        label=[
+            f"{labels.of('repair_code', r.repair_code, r.appliance_kind)}, "
+            f"{labels.of('appliance_kind', r.appliance_kind)}"
+            for r in rows
+        ],
+        note=notes(table),
+        range=[
+            f"{words.money(low, page.currency)} to {words.money(high, page.currency)}"
+            for low, high in zip(edges["low"], edges["high"], strict=True)
+        ],
     )
 
 
-def drawn(table: pd.DataFrame) -> None:
-    """Draw charged and proposed rates."""
+def not_counted(table: pd.DataFrame) -> str:
+    """Say what is in no count of money."""
+    unknown = int((table["jobs"] - table["costed_jobs"]).sum())
+    return (
+        f"Of {words.counted(table['jobs'].sum(), 'completed repair')}, {unknown:,} are in no count "
+        "of money: their minutes, part costs or charge are not recorded. Wage, hours and overhead "
+        "are an example until you enter your own under “Your rates and costs” below."
+    )
+
+
+def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
+    """Draw charged and proposed rates; return the key of the repair that was clicked."""
     drawable = table[table["proposed_rate"].notna() & table["median_charged"].notna()]
     losing = drawable[drawable["result_now"] < 0]
-    top = (drawable if losing.empty else losing).head(12)
-    if not top.empty:
-        widgets.chart(
-            charts_pricing.today_and_proposed(top),
-            alt="Charged today and proposed rate: "
-            + "; ".join(
-                f"{r.label} {r.median_charged:,.0f} and {r.proposed_rate:,.0f}"
-                for r in top.itertuples()
-            ),
-            key="rates",
-        )
-        st.caption(
+    top = (drawable if losing.empty else losing).head(MOST_DRAWN)
+    if top.empty:
+        return None
+    low = int((top["median_charged"] < top["proposed_rate"]).sum())
+    event = widgets.chart(
+        charts.today_and_proposed(top, currency),
+        alt="Charged today and proposed rate: "
+        + "; ".join(
+            f"{r.label} {words.money(r.median_charged, currency)} and "
+            f"{words.money(r.proposed_rate, currency)}"
+            for r in top.itertuples()
+        ),
+        key="rates",
+        title=(
             "The repairs that earned least, least first."
             if losing.empty
-            else "The repairs that lost money, most first."
-        )
+            else f"{low} of the {len(top)} repairs that lost most are charged under the proposed "
+            "rate."
+        ),
+        on_select="rerun",
+        selection_mode="points",
+    )
+    st.caption("Click a dot or a row to see the repair, its jobs and any price tried on it.")
+    return widgets.clicked(event)
 
 
-def in_full(page: Page, table: pd.DataFrame, terms: Terms) -> None:
-    """List every repair and offer the price list."""
-    widgets.table(table, SHOWN)
-    left, right = st.columns([1, 3])
-    with left:
-        widgets.download(table.drop(columns=["label"]), "flat_rate")
-    with right:
+def in_full(page: Page, table: pd.DataFrame, terms: Terms) -> str | None:
+    """List every repair and offer the price list; return the key of the row that was clicked."""
+    currency = page.currency
+    shown = {
+        "label": columns.text("Repair", width="large"),
+        "jobs": columns.count("Jobs", help="completed repairs; their returns are not counted"),
+        "median_charged": columns.money("Charged today", currency, help="median"),
+        "proposed_rate": columns.money("Proposed rate", currency),
+        "result_now": columns.money(
+            "Earned or lost", currency, help="charged less cost over all these jobs and returns"
+        ),
+    }
+    row = widgets.clicked_row(table, shown, "repairs")
+    with st.container(horizontal=True):
         widgets.offer(
             "Price list with its assumptions (CSV)",
             lambda: price_list_text(table, page.labels, page.settings, terms),
@@ -133,45 +133,67 @@ def in_full(page: Page, table: pd.DataFrame, terms: Terms) -> None:
             "text/csv",
             key="price_list",
         )
-    st.page_link("views/one_repair.py", label="One repair: its minutes, and any price tried on it")
+        widgets.download(table.drop(columns=["key", "label", "range"]), "flat_rate", shown)
+    with st.expander("Details: ranges, margins and planned cost"):
+        details(table, currency)
+    return table["key"].iloc[row] if row is not None else None
+
+
+def details(table: pd.DataFrame, currency: str | None) -> None:
+    """Show what stands behind each proposed rate."""
+    widgets.table(
+        table,
+        {
+            "label": columns.text("Repair", width="large"),
+            "range": columns.text("95% range of the rate", help="from the planned minutes"),
+            "share_under_cost_now": columns.percent("Under cost today"),
+            "share_under_cost_proposed": columns.percent("Under cost then"),
+            "margin_now": columns.percent("Margin today"),
+            "margin_proposed": columns.percent("Margin then"),
+            "cost_to_serve": columns.money("Planned cost", currency),
+            "planned_minutes": columns.minutes("Planned time"),
+            "callback_reserve": columns.money("For callbacks", currency),
+            "year_jobs": columns.count("Jobs in 12 months"),
+            "year_change": columns.money("Change in 12 months", currency),
+            "note": columns.text("Note"),
+        },
+    )
     st.caption(
-        "Margin is a share of the price, not of the cost. “Few jobs”: under 10, the minutes lean "
-        "on other repairs of the appliance. Hard jobs that were sold a new appliance are in no "
+        "Margin is a share of the price, not of the cost. “Few jobs”: under 10, the minutes borrow "
+        "from other repairs of the appliance. Hard jobs that ended in a new appliance are in no "
         "times."
     )
 
 
-def ways_to_plan(plans: pd.DataFrame, since: date) -> None:
+def ways_to_plan(plans: pd.DataFrame, since: date, currency: str | None) -> None:
     """Compare planning at the mean, P75 and P80."""
-    if not plans.empty:
-        st.subheader("Mean, P75 or P80?")
-        st.markdown(
-            f"What the {words.counted(plans['jobs'].iloc[0], 'job')} closed since {since:%Y-%m-%d} "
-            "would have left, had every customer still said yes. Priced at the mean, jobs meet the "
-            "target on average; P75 and P80 buy safety and make simple jobs dear. You choose. Jobs "
-            "still under warranty may yet come back."
-        )
-        widgets.table(
-            plans,
-            {
-                "plan": column.TextColumn("Minutes planned at"),
-                "charged": column.NumberColumn("Charged", format=WHOLE),
-                "cost": column.NumberColumn("Cost", format=WHOLE),
-                "result": column.NumberColumn("Left", format=WHOLE),
-                "profit_per_hour": column.NumberColumn("Profit per hour", format=MONEY),
-                "under_cost": column.NumberColumn("Jobs under cost"),
-                "jobs": column.NumberColumn("of jobs"),
-            },
-        )
+    if plans.empty:
+        return
+    st.subheader("Plan for the average job, or for most?")
+    st.markdown(
+        f"What the {words.counted(plans['jobs'].iloc[0], 'job')} closed since {words.day(since)} "
+        "would have earned, had every customer still said yes. At the mean, jobs meet the target "
+        "on average; P75 and P80 (75 or 80 of 100 jobs end in time) are safer and overprice easy "
+        "jobs. Jobs still under warranty may yet come back."
+    )
+    widgets.table(
+        plans,
+        {
+            "plan": columns.text("Minutes planned at"),
+            "charged": columns.money("Charged", currency),
+            "result": columns.money("Earned", currency),
+            "profit_per_hour": columns.money("Profit per hour", currency, is_unit_price=True),
+            "under_cost": columns.count("Jobs under cost"),
+        },
+    )
 
 
 def declined(page: Page, terms: Terms) -> None:
     """Say what diagnoses cost that did not become a repair."""
     st.subheader("Diagnoses that did not become a repair")
-    st.markdown(
-        declined_words(page.rows("diagnoses").iloc[0], terms, page.settings["diagnosis_fee"])
-    )
-    settings_form("Your terms", PRICING, page.settings, page.folder, "pricing")
+    fee = page.settings["diagnosis_fee"]
+    st.markdown(declined_words(page.rows("diagnoses").iloc[0], terms, fee, page.currency))
+    settings_form("Your rates and costs", PRICING, page.settings, page.folder, "pricing")
     widgets.show_cautions("local_law")
     widgets.how_counted("flat_rate")
 

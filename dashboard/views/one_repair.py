@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pandas as pd
 import streamlit as st
 
@@ -10,30 +11,25 @@ from dashboard.pricing import charts as charts_pricing
 from dashboard.pricing.plans import last_year, plans, ways_to_plan
 from dashboard.pricing.price import CostToServe
 from dashboard.pricing.price_list import LAW
-from dashboard.pricing.rates import cost_of, past_jobs, price_of
+from dashboard.pricing.rates import cost_of, price_of
 from dashboard.pricing.repair_records import Repair, repair_of, timed
-from dashboard.pricing.sentences import rate_words, time_words
+from dashboard.pricing.sentences import rate_words, repair_label, time_words, tried_words
 from dashboard.pricing.terms import Terms, terms_of
 from dashboard.stats.durations.lognormal import PlannedMinutes
 from dashboard.text import format as words
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, job_table, shell, widgets
 from dashboard.ui.page import Page
-
-TITLE = "One repair: what does it take, and what must it cost?"
-column = st.column_config
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("What does it take, and what should we charge?")
     own = terms_of(page.settings)
     st.warning(LAW, icon=":material/gavel:")
 
     rows = base_rows(own.warranty_days, page)
     if rows.empty:
-        st.info(
-            "No repaired complaint with a repair code is in this filter. Clear one at the left."
-        )
+        st.info("No repaired complaint with a repair code matches these filters. Remove a filter.")
         st.stop()
     code, key, kind = choose_repair(page, rows)
     left, middle, right = st.columns(3)
@@ -55,13 +51,14 @@ def draw(page: Page) -> None:
         st.info("**Cannot be said:** no other job of this appliance has its minutes recorded.")
         st.stop()
     cost = cost_of(repair, minutes.planned_min, terms)
-    headline(cost, minutes, repair, terms)
-    minutes_of(minutes, repair, terms)
+    headline(cost, minutes, repair, terms, page.currency)
+    jobs_of(page, repair, minutes_of(minutes, repair, terms))
     if cost is None:
         st.stop()
-    in_the_price(cost, minutes, repair, terms)
-    compare_plans(repair, terms)
     try_rate(page, cost, repair, terms)
+    with st.expander("Details: what is in the price, and ways to plan"):
+        in_the_price(cost, minutes, repair, terms, page.currency)
+        compare_plans(repair, terms, page.currency)
     widgets.show_cautions("local_law")
     widgets.how_counted("flat_rate")
 
@@ -69,11 +66,11 @@ def draw(page: Page) -> None:
 def choose_repair(page: Page, rows: pd.DataFrame) -> tuple[str, str, str]:
     """Let the reader choose a repair, the most frequent one first."""
     keys = rows["appliance_kind"] + "/" + rows["repair_code"]
-    counts = keys.value_counts().sort_index().sort_values(ascending=False, kind="stable").to_dict()
+    counts = keys.value_counts().sort_index().sort_values(ascending=False, kind="stable")
     key = st.selectbox(
         "Repair",
-        list(counts),
-        format_func=lambda each: repair_label(each, page, counts),
+        counts.index.tolist(),
+        format_func=lambda each: repair_label(*each.split("/", 1), page.labels),
         key="repair",
         bind="query-params",
     )
@@ -84,7 +81,7 @@ def choose_repair(page: Page, rows: pd.DataFrame) -> tuple[str, str, str]:
 def choose_costs(own: Terms) -> tuple[float, float]:
     """Let the reader vary cost per hour and margin; untouched, a slider means its exact value."""
     rate = st.slider(
-        "Labour cost per billable hour",
+        "Labor cost per billable hour",
         0.0,
         float(max(250, round(own.labour_per_hour * 2))),
         shown := round(own.labour_per_hour, 2),
@@ -96,7 +93,7 @@ def choose_costs(own: Terms) -> tuple[float, float]:
 
 def choose_risk(own: Terms) -> tuple[float, int]:
     """Let the reader vary the share of jobs that end in time, and the warranty in days."""
-    quantile = st.slider("Jobs that end within the plan, %", 50, 95, round(100 * own.quantile))
+    quantile = st.slider("Jobs that end in the planned time, %", 50, 95, round(100 * own.quantile))
     return quantile / 100, st.slider("Warranty, days", 0, 365, own.warranty_days, step=5)
 
 
@@ -110,7 +107,9 @@ def choose_travel(repair: Repair, terms: Terms, key: str) -> Repair:
         key=f"travel_{key}",
         help="all trips together; starts at what these jobs took",
     )
-    st.caption("The sliders change this page only; your own terms are set on the flat rates page.")
+    st.caption(
+        "The sliders change this page only. Set your own rates and costs on the page Flat rates."
+    )
     if chosen == shown:
         return repair
     road = terms.labour(chosen) + trips_of(repair) * terms.trip_cost
@@ -123,94 +122,123 @@ def trips_of(repair: Repair) -> float:
 
 
 def headline(
-    cost: CostToServe | None, minutes: PlannedMinutes, repair: Repair, terms: Terms
+    cost: CostToServe | None,
+    minutes: PlannedMinutes,
+    repair: Repair,
+    terms: Terms,
+    currency: str | None,
 ) -> None:
-    """Say what the repair must cost."""
+    """Say what the repair should be charged at."""
     if cost is None:
         st.info(
             "**A price cannot be said from these records:** the parts' costs, or what a return "
             "costs, are not recorded. The minutes are below."
         )
-    else:
-        edges = (minutes.low or minutes.planned_min, minutes.high or minutes.planned_min)
-        low, high = (price_of(cost_of(repair, edge, terms), terms) for edge in edges)
-        st.markdown(rate_words(repair, price_of(cost, terms), low, high))
+        return
+    edges = (minutes.low or minutes.planned_min, minutes.high or minutes.planned_min)
+    low, high = (price_of(cost_of(repair, edge, terms), terms) for edge in edges)
+    st.markdown(rate_words(repair, price_of(cost, terms), low, high, currency))
 
 
-def minutes_of(minutes: PlannedMinutes, repair: Repair, terms: Terms) -> None:
-    """Draw how long the repair takes."""
-    if timed(repair.jobs).size:
-        st.markdown(time_words(repair, terms.warranty_days))
-        widgets.chart(
-            charts_pricing.minutes(timed(repair.jobs), ways_to_plan(repair, terms)),
-            alt=f"Minutes of {len(timed(repair.jobs))} jobs; "
-            + ", ".join(f"{n} {m:.0f}" for n, m in ways_to_plan(repair, terms).items()),
-            key="minutes",
-        )
-        st.caption(
-            "The plan is a lognormal fit, "
-            + (
-                "from this repair's own jobs. "
-                if minutes.own_share == 1
-                else f"{words.percent(minutes.own_share)} from its own jobs, the rest from others "
-                "of the same appliance. "
-            )
-            + f"Counted plainly, {words.percent(terms.quantile)} of these jobs ended "
-            f"within {words.number(minutes.plain_min)} minutes."
-        )
+def minutes_of(minutes: PlannedMinutes, repair: Repair, terms: Terms) -> tuple[float, float] | None:
+    """Draw how long the repair takes; return the bar that was clicked: from and to minutes."""
+    own_min, ways = timed(repair.jobs), ways_to_plan(repair, terms)
+    if not own_min.size:
+        return None
+    st.markdown(time_words(repair, terms.warranty_days))
+    middle = words.minutes(float(np.median(own_min)))
+    event = widgets.chart(
+        charts_pricing.minutes(own_min, ways),
+        alt=f"Minutes of {words.counted(len(own_min), 'job')}; "
+        + ", ".join(f"{name} {words.minutes(value)}" for name, value in ways.items()),
+        key="minutes",
+        title=f"Half of the jobs take {middle} or less. Click a bar to see its jobs.",
+        on_select="rerun",
+        selection_mode="points",
+    )
+    own = (
+        "from this repair's own jobs. "
+        if minutes.own_share == 1
+        else f"{words.percent(minutes.own_share)} from its own jobs, the rest from others of the "
+        "same appliance. "
+    )
+    st.caption(
+        f"The plan is a lognormal fit, {own}{words.percent(terms.quantile)} of these jobs ended "
+        f"within {words.minutes(minutes.plain_min)}."
+    )
+    first, after = widgets.clicked(event, 0), widgets.clicked(event, 1)
+    return (float(first), float(after)) if first and after else None
 
 
-def in_the_price(cost: CostToServe, minutes: PlannedMinutes, repair: Repair, terms: Terms) -> None:
+def jobs_of(page: Page, repair: Repair, bar: tuple[float, float] | None) -> None:
+    """List the jobs of the repair, or of the bar that was clicked; a row opens its job."""
+    jobs, took = repair.jobs, ""
+    if bar:
+        jobs = jobs[(jobs["job_min"] > 0) & jobs["job_min"].between(*bar, inclusive="left")]
+        took = f" that took {bar[0]:.0f} to {bar[1]:.0f} minutes"
+    with st.expander(f"{words.counted(len(jobs), 'job')}{took}", expanded=bar is not None):
+        shown = {
+            "job_id": columns.text("Job"),
+            "closed_on": columns.day("Closed"),
+            "job_min": columns.minutes("Time on job"),
+            "charged": columns.money("Charged", page.currency, help="with what returns charged"),
+            "cost": columns.money("Cost", page.currency, help="with the cost of its returns"),
+        }
+        job_table.opening(jobs.iloc[::-1].head(widgets.LISTED), shown, "One repair", "repair_jobs")
+
+
+def in_the_price(
+    cost: CostToServe,
+    minutes: PlannedMinutes,
+    repair: Repair,
+    terms: Terms,
+    currency: str | None,
+) -> None:
     """List what is in the price."""
-    st.subheader("What is in the price")
-    widgets.table(
-        pd.DataFrame(
-            [
-                (f"Labour, {minutes.planned_min:.0f} min planned", cost.labour),
-                (
-                    f"Travel, {round(repair.travel_min)} min, {trips_of(repair):.1f} trips",
-                    cost.travel,
-                ),
-                ("Parts, at cost", cost.parts),
-                ("Consumables", cost.consumables),
-                ("Other cost per job", cost.overhead),
-                (
-                    f"Callback reserve, {words.percent(repair.callback_chance, 1)} × "
-                    f"{words.number(repair.return_cost, 2)}",
-                    cost.callback_reserve,
-                ),
-                ("Cost to serve", cost.total),
-                ("Margin, parts markup, rounding", price_of(cost, terms) - cost.total),
-                ("Flat rate", price_of(cost, terms)),
-            ],
-            columns=["item", "money"],
+    st.markdown("**What is in the price**")
+    travel = f"Travel, {words.minutes(repair.travel_min)}, {trips_of(repair):.1f} trips"
+    back = words.money(repair.return_cost, currency)
+    price = price_of(cost, terms)
+    items = [
+        (f"Labor, {words.minutes(minutes.planned_min)} planned", cost.labour),
+        (travel, cost.travel),
+        ("Parts, at cost", cost.parts),
+        ("Consumables", cost.consumables),
+        ("Other cost per job", cost.overhead),
+        (
+            f"For callbacks, {words.percent(repair.callback_chance, 1)} of {back}",
+            cost.callback_reserve,
         ),
+        ("Cost to serve", cost.total),
+        ("Margin, parts markup, rounding", price - cost.total),
+        ("Flat rate", price),
+    ]
+    widgets.table(
+        pd.DataFrame(items, columns=["item", "money"]),
         {
-            "item": column.TextColumn("For one job"),
-            "money": column.NumberColumn("Money", format="%.2f"),
+            "item": columns.text("For one job", width="large"),
+            "money": columns.money("Amount", currency, is_unit_price=True),
         },
     )
-
     st.caption(
-        "Diagnosis is in the minutes. The reserve is the chance of a return within "
-        f"{words.counted(terms.warranty_days, 'day')} times its mean cost, both leaning on the "
-        "whole shop where jobs are few."
+        "Diagnosis is in the minutes. What is set aside for callbacks is the chance of a return "
+        f"within {words.counted(terms.warranty_days, 'day')} times its mean cost; both borrow from "
+        "the whole shop where jobs are few."
     )
 
 
-def compare_plans(repair: Repair, terms: Terms) -> None:
+def compare_plans(repair: Repair, terms: Terms, currency: str | None) -> None:
     """Compare ways to plan."""
-    st.subheader("Ways to plan")
+    st.markdown("**Ways to plan**")
     widgets.table(
         plans(repair, terms),
         {
-            "plan": column.TextColumn("Planned at"),
-            "minutes": column.NumberColumn("Minutes", format="%.0f"),
-            "rate": column.NumberColumn("Rate", format="%.2f"),
-            "margin": column.NumberColumn("Margin on average", format="percent"),
-            "profit_per_hour": column.NumberColumn("Profit per hour", format="%.2f"),
-            "under_cost": column.NumberColumn("Past jobs under cost"),
-            "jobs": column.NumberColumn("of jobs"),
+            "plan": columns.text("Planned at"),
+            "minutes": columns.minutes("Time"),
+            "rate": columns.money("Rate", currency),
+            "margin": columns.percent("Margin on average"),
+            "profit_per_hour": columns.money("Profit per hour", currency, is_unit_price=True),
+            "under_cost": columns.count("Past jobs under cost"),
         },
     )
 
@@ -223,30 +251,13 @@ def try_rate(page: Page, cost: CostToServe, repair: Repair, terms: Terms) -> Non
         "Rate", min_value=0.0, value=float(price_of(cost, terms)), step=5.0, format="%.2f"
     )
     recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
-    now, then = past_jobs(recent), past_jobs(recent, tried)
-    if now.jobs:
-        st.markdown(
-            f"Of {words.counted(now.jobs, 'job')} closed since {since:%Y-%m-%d}, "
-            f"{then.under_cost} would have been under cost at {words.number(tried, 2)} "
-            f"({now.under_cost} at what was charged). They left {words.number(now.result)}; at "
-            f"this rate they would have left {words.number(then.result)}, had every customer "
-            "still said yes."
-        )
-    else:
-        st.markdown(f"No job with its charge and costs recorded was closed since {since:%Y-%m-%d}.")
+    st.markdown(tried_words(recent, tried, words.day(since), page.currency))
 
 
 def base_rows(warranty_days: int, page: Page) -> pd.DataFrame:
     """Return the cured complaints under a warranty."""
     chosen = {**page.settings, "warranty_days": warranty_days}
     return run(page.snapshot, "measures/flat_rate", page.filters, **chosen)
-
-
-def repair_label(key: str, page: Page, counts: dict[str, int]) -> str:
-    """Write "Washer: replace drain pump (166 jobs)"."""
-    kind, code = key.split("/", 1)
-    name = page.labels.of("repair_code", code, kind)
-    return f"{page.labels.of('appliance_kind', kind)}: {name} ({words.counted(counts[key], 'job')})"
 
 
 if __name__ == "__main__":

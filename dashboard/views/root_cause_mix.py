@@ -1,34 +1,20 @@
 """Root causes: what is behind a complaint."""
 
-from typing import Any
-
 import pandas as pd
 import streamlit as st
 
 from dashboard.charts import theme as charts
 from dashboard.text import format as words
-from dashboard.ui import job_table as job_list
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
 
-TITLE = "What was behind the complaint?"
-SHOWN = {
-    "label": st.column_config.TextColumn("Root cause", width="large"),
-    "jobs": st.column_config.NumberColumn("Jobs"),
-    "share": st.column_config.NumberColumn("Share", format="percent"),
-    "low": st.column_config.NumberColumn("95 % from", format="percent"),
-    "high": st.column_config.NumberColumn("to", format="percent"),
-    "median_minutes": st.column_config.NumberColumn("Median minutes", format="%.0f"),
-    "median_parts_cost": st.column_config.NumberColumn("Median parts cost", format="%.2f"),
-    "first_time_fix": st.column_config.NumberColumn("First-time fix", format="percent"),
-    "mature": st.column_config.NumberColumn("of jobs old enough"),
-}
 NOT_ESTABLISHED = ("not recorded", "cause_unknown", "no_fault_found")
+MOST_BARS = 15
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("What was behind the complaint?")
     is_recorded = st.toggle(
         "As first recorded",
         key="recorded",
@@ -38,102 +24,139 @@ def draw(page: Page) -> None:
     mix = page.measure("root_cause_mix", use_recorded=is_recorded)
     mix = mix[mix["symptom"] != "no_complaint"]
     if mix.empty:
-        st.info("No repaired job with a complaint is in this filter. Clear a filter at the left.")
+        st.info("No repaired job with a complaint matches these filters. Remove a filter.")
         st.stop()
-    key, kind, symptom = choose(page, mix)
+    kind, symptom = choose(page, mix)
     rows = causes_of(page, kind, mix, symptom)
-    event = causes_in_full(page, key, rows)
-    jobs_behind(page, event, is_recorded, kind, rows, symptom)
+    st.markdown(answer(rows, page.settings["min_jobs"]))
+    chosen = causes_in_full(page, f"{kind}/{symptom}", rows)
+    if chosen is not None:
+        navigation.go(
+            "jobs", list="cause", kind=kind, complaint=symptom, cause=chosen,
+            recorded=str(is_recorded).lower(),
+        )  # fmt: skip
+    widgets.how_counted("root_cause_mix")
 
 
-def choose(page: Page, mix: pd.DataFrame) -> tuple[str, str, str]:
-    """Let the reader choose a complaint, the most frequent one first."""
-    complaints = (
-        mix.groupby(["appliance_kind", "symptom"], as_index=False)["jobs"]
-        .sum()
-        .sort_values(["jobs", "appliance_kind", "symptom"], ascending=[False, True, True])
-    )
-    keys = [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()]
-
+def choose(page: Page, mix: pd.DataFrame) -> tuple[str, str]:
+    """Let the reader choose a complaint; the one least often fixed first time comes first."""
+    complaints = by_fix(mix, page.settings["min_jobs"])
     key = st.selectbox(
         "Complaint",
-        keys,
+        [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()],
         format_func=lambda each: complaint_label(each, page),
         key="complaint",
         bind="query-params",
     )
     kind, symptom = key.split("/", 1)
-    return key, kind, symptom
+    return kind, symptom
+
+
+def by_fix(mix: pd.DataFrame, min_jobs: int) -> pd.DataFrame:
+    """Return the complaints, lowest first-time fix first; those of too few jobs last."""
+    fixed = (mix["first_time_fix"] * mix["mature"]).fillna(0)
+    complaints = (
+        mix.assign(fixed=fixed)
+        .groupby(["appliance_kind", "symptom"], as_index=False)[["jobs", "mature", "fixed"]]
+        .sum()
+    )
+    enough = complaints["mature"] >= min_jobs
+    rate = (complaints["fixed"] / complaints["mature"].where(enough)).fillna(1.0)
+    order = ["rate", "jobs", "appliance_kind", "symptom"]
+    return complaints.assign(rate=rate).sort_values(order, ascending=[True, False, True, True])
 
 
 def causes_of(page: Page, kind: str, mix: pd.DataFrame, symptom: str) -> pd.DataFrame:
-    """Return the causes of one complaint with labels and rates in words."""
-    rows = mix[(mix["appliance_kind"] == kind) & (mix["symptom"] == symptom)].copy()
-    rows["label"] = [page.labels.of("cause", cause, kind) for cause in rows["cause"]]
-    rows["words"] = [words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in rows.itertuples()]
-    rows["colour"] = [
-        charts.QUIET if cause in NOT_ESTABLISHED else charts.SHOP for cause in rows["cause"]
-    ]
-
-    st.markdown(answer(rows))
-    if rows["jobs"].sum() < page.settings["min_jobs"]:
-        st.caption("Too few jobs to say more than the counts.")
-    return rows
+    """Return the causes of one complaint with labels, rates in words and colors."""
+    rows = mix[(mix["appliance_kind"] == kind) & (mix["symptom"] == symptom)]
+    causes = rows["cause"]
+    return rows.assign(
+        id=causes,
+        label=[words.capitalized(page.labels.of("cause", cause, kind)) for cause in causes],
+        words=[words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in rows.itertuples()],
+        range=[words.percent_range(r.low, r.high) for r in rows.itertuples()],
+        colour=[charts.QUIET if c in NOT_ESTABLISHED else charts.SHOP for c in causes],
+    )
 
 
-def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> Any:
+def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
     """Draw and list the causes; return the one that was clicked."""
+    currency = page.currency
+    shown = {
+        "label": columns.text("Root cause", width="large"),
+        "jobs": columns.count("Jobs"),
+        "share": columns.percent("Share"),
+        "median_minutes": columns.minutes("Time on job", help="median"),
+        "first_time_fix": columns.percent("First-time fix"),
+    }
     event = widgets.chart(
-        charts.share_bars(rows.head(15)),
+        charts.share_bars(rows.head(MOST_BARS), "share of the complaint's jobs"),
         alt=f"Root causes of {complaint_label(key, page)}: "
         + "; ".join(f"{row.label} {row.words}" for row in rows.head(8).itertuples()),
         key="mix",
+        title=leading(rows),
         on_select="rerun",
         selection_mode="points",
     )
-    st.caption(
-        "A recorded cause is often the part that was replaced: the mix is partly a mix of parts "
-        "sold. A one-shot part, such as a thermal fuse, is often the effect of something else."
+    st.caption("Click a bar or a row to see its jobs.")
+    row = widgets.clicked_row(rows, shown, "cause_rows")
+    widgets.download(
+        rows.drop(columns=["id", "label", "words", "range", "colour"]), "root_cause_mix", shown
     )
-    widgets.table(rows, SHOWN)
-    widgets.download(rows.drop(columns=["words", "colour"]), "root_cause_mix")
-    return event
+    with st.expander("Details: ranges and parts"):
+        widgets.table(
+            rows,
+            {
+                "label": columns.text("Root cause", width="large"),
+                "range": columns.text("95% range of the share"),
+                "mature": columns.count("Jobs in first-time fix"),
+                "median_parts_cost": columns.money(
+                    "Parts cost", currency, is_unit_price=True, help="median"
+                ),
+            },
+        )
+        st.caption(
+            "A recorded cause is often the part that was replaced: the mix is partly a mix of "
+            "parts sold. A one-shot part, such as a thermal fuse, is often the effect of something "
+            "else."
+        )
+    return rows["cause"].iloc[row] if row is not None else widgets.clicked(event)
 
 
-def jobs_behind(
-    page: Page, event: Any, is_recorded, kind: str, rows: pd.DataFrame, symptom: str
-) -> None:
-    """List the jobs behind one cause, or all."""
-    st.subheader("The jobs behind it")
-    cause = job_list.choose(
-        "Root cause (or click one above)",
-        rows["cause"].tolist(),
-        job_list.clicked(event, "customdata"),
-        "jobs_of_cause",
-        lambda id_: id_ if id_ == job_list.ALL else page.labels.of("cause", id_, kind),
+def leading(rows: pd.DataFrame) -> str:
+    """Say how much the first established causes make up together."""
+    known = rows[~rows["cause"].isin(NOT_ESTABLISHED)].head(3)
+    if known.empty:
+        return "No cause is recorded."
+    count = words.counted(int(rows["of_jobs"].iloc[0]), "job")
+    share = words.percent(known["share"].sum())
+    subject = (
+        "The most frequent cause explains"
+        if len(known) == 1
+        else (f"The {len(known)} most frequent causes explain")
     )
-    behind = page.narrowed(appliance_kind=(kind,), symptom=(symptom,)).rows(
-        "jobs", cause=None if cause == job_list.ALL else cause, use_recorded=is_recorded
-    )
-    job_list.show(behind[behind["disposition"].isin(("repaired", "no_fault_found"))], page.labels)
-    widgets.how_counted("root_cause_mix")
+    return f"{subject} {share} of {count}."
 
 
 def complaint_label(key: str, page: Page) -> str:
-    """Write "electric dryer: No heat"; the address keeps this label, so it holds no count."""
+    """Write "refrigerator: Fridge warm, freezer cold"; it is in the address, so without a count."""
     kind, symptom = key.split("/", 1)
     return f"{page.labels.of('appliance_kind', kind)}: {page.labels.of('symptom', symptom, kind)}"
 
 
-def answer(rows: pd.DataFrame) -> str:
-    """Say the most frequent established cause and how many are not established."""
+def answer(rows: pd.DataFrame, min_jobs: int) -> str:
+    """Say the most frequent established cause and how many jobs have none."""
     known = rows[~rows["cause"].isin(NOT_ESTABLISHED)]
     silent = int(rows.loc[rows["cause"].isin(NOT_ESTABLISHED), "jobs"].sum())
     if known.empty:
         return f"**Cannot be said:** none of the {rows['jobs'].sum():,} jobs has a recorded cause."
     first = known.iloc[0]
-    text = f"Most often: **{first['label']}**, {first['words']}."
-    return text + (f" No established cause in {words.counted(silent, 'job')}." if silent else "")
+    text = f"**Most often: {first['label']}**, {first['words']}."
+    if silent:
+        text += f" {words.counted(silent, 'job')} without an established cause."
+    if rows["jobs"].sum() < min_jobs:
+        text += " Too few jobs to say more than the counts."
+    return text
 
 
 if __name__ == "__main__":

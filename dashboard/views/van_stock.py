@@ -10,7 +10,7 @@ from dashboard.stats.inventory.curve import CurvePoint
 from dashboard.stats.inventory.model import VanStock
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
 from dashboard.ui.settings_form import settings_form
 from dashboard.van_stock import charts as charts_stock
@@ -18,33 +18,30 @@ from dashboard.van_stock.compute import Need
 from dashboard.van_stock.contents import filled, needed
 from dashboard.van_stock.trips import YEAR_DAYS, PartTrips, Saving, saving
 
-TITLE = "Which parts belong on the van?"
 LIMITS = {"budget": "Budget", "slots": "Slots"}
-column = st.column_config
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
-    unit = page.dataset.currency or "money"
+    page.begin("Which parts belong on the van?")
     days = page.settings["restock_days"]
     need, today, slow = needed(page.snapshot, page.filters)
     if not need.kits:
         st.info(
-            "**Cannot be said:** no attended job with a recorded part number is in this filter. "
-            "Part lines (job, part number, quantity, cost) are what this page needs."
+            "**Cannot be said:** no attended job in these filters has a recorded part number. This "
+            "page needs part lines (job, part number, quantity, cost)."
         )
         st.stop()
     left, right = st.columns(2)
     with left:
         is_budget = choose_limit(need)
     with right:
-        capacity = choose_capacity(page, unit, is_budget)
+        capacity = choose_capacity(page, is_budget)
     with st.spinner("Filling the van …"):
         stock, table, curve = filled(page.snapshot, page.filters, capacity, is_budget)
     plan = Plan(need, today, stock, is_budget, days)
-    headline(plan, saving(need, stock, today, page.settings))
-    coverage(plan, curve, unit)
+    st.markdown(answer(plan, saving(need, stock, today, page.settings), page.currency))
+    coverage(plan, curve, page.currency)
     to_carry(page, plan, table)
     to_take_off(page, slow, stock)
     settings_form("Your vans", STOCK, page.settings, page.folder, "stock")
@@ -89,11 +86,11 @@ def choose_limit(need: Need) -> bool:
     )
 
 
-def choose_capacity(page: Page, unit: str, is_budget: bool) -> float:
+def choose_capacity(page: Page, is_budget: bool) -> float:
     """Let the reader say how much fits: money, or parts."""
     if is_budget:
         return st.number_input(
-            f"Trade cost of the parts on one van ({verbatim(unit)})",
+            f"Cost of the parts on one van{in_currency(page.currency)}",
             min_value=0.0,
             value=float(page.settings["van_budget"]),
             step=250.0,
@@ -108,129 +105,164 @@ def choose_capacity(page: Page, unit: str, is_budget: bool) -> float:
     )
 
 
-def headline(plan: Plan, change: Saving) -> None:
-    """Say what the stock covers and what that rests on."""
+def in_currency(currency: str | None) -> str:
+    """Write ", USD"; '' where the currency is not known."""
+    return f", {verbatim(currency)}" if currency else ""
+
+
+def rests_on(plan: Plan) -> str:
+    """Say what the stock rests on, and how near it is to the best."""
     need, stock = plan.need, plan.stock
-    st.markdown(answer(plan, change))
-    st.caption(
+    text = (
         f"Demand of {words.counted(need.van_periods, 'van-period')} of "
         f"{words.counted(plan.restock_days, 'day')} "
         f"({words.counted(need.vans, 'technician')}, one van each), "
         f"{need.jobs:.1f} jobs with parts in each. "
-        + (
-            "No stock within this limit covers more."
-            if stock.is_exact
-            else f"At best {words.percent(stock.bound / need.jobs, 1)} could be covered within "
-            f"this limit: the stock found is at most {stock.gap * plan.per_year:,.1f} jobs a year "
-            "short of it."
-        )
+    )
+    if stock.is_exact:
+        return text + "No stock within this limit covers more."
+    return text + (
+        f"At best {words.percent(stock.bound / need.jobs, 1)} could be covered within this limit: "
+        f"the stock found is at most {stock.gap * plan.per_year:,.1f} jobs a year short of it."
     )
 
 
-def coverage(plan: Plan, curve: list[CurvePoint], unit: str) -> None:
+def coverage(plan: Plan, curve: list[CurvePoint], currency: str | None) -> None:
     """Draw the share of jobs covered against what is on board."""
     need, stock, share, today = plan.need, plan.stock, plan.share, plan.today.covered_share
+    filled_to = sum(
+        count * (need.costs[part] if plan.is_budget else 1) for part, count in stock.units.items()
+    )
+    finding = (
+        f"This stock covers {words.percent(share)} of the jobs that need parts; today "
+        f"{words.percent(today)} are covered."
+    )
     widgets.chart(
         charts_stock.coverage(
             pd.DataFrame(
                 [(point.filled, point.covered / need.jobs) for point in curve],
                 columns=["filled", "share"],
             ),
-            (
-                sum(stock.units[p] * (need.costs[p] if plan.is_budget else 1) for p in stock.units),
-                share,
-            ),
+            (filled_to, share),
             today,
-            f"trade cost of the parts ({unit})" if plan.is_budget else "parts",
+            f"cost of the parts on one van{in_currency(currency)}"
+            if plan.is_budget
+            else "parts on one van",
         ),
-        alt="Share of part jobs covered against what is on board; proposed "
-        f"{words.percent(share)}, "
-        f"today {words.percent(today)}.",
+        alt=finding,
         key="coverage",
+        title=finding,
     )
-    if plan.is_budget and len(need.costs) < len(need.demands):
-        missing = len(need.demands) - len(need.costs)
-        st.caption(
-            f"{words.counted(missing, 'part number')} without any recorded cost are left out."
-        )
+    with st.expander("Details: what this rests on"):
+        st.caption(rests_on(plan))
+        if plan.is_budget and len(need.costs) < len(need.demands):
+            missing = len(need.demands) - len(need.costs)
+            st.caption(
+                f"{words.counted(missing, 'part number')} without any recorded cost left out."
+            )
+
+
+def with_names(page: Page, parts: pd.DataFrame) -> pd.DataFrame:
+    """Add the trade names of the parts."""
+    names = [
+        page.labels.of("component", c) if c else "not named" for c in parts["component"].fillna("")
+    ]
+    return parts.assign(name=[words.capitalized(name) for name in names])
 
 
 def to_carry(page: Page, plan: Plan, table: pd.DataFrame) -> None:
-    """List the parts to carry."""
+    """List the parts to carry; a row opens the jobs that needed the part."""
     st.subheader("What to carry")
-    table["component"] = [page.labels.of("component", c) for c in table["component"].fillna("")]
-    table["units_a_year"] = table["demand_per_period"] * YEAR_DAYS / plan.restock_days
-    table["jobs_a_year"] = table["jobs_completed_gain"] * plan.per_year
-    widgets.table(
-        table[table["carry"] > 0],
-        {
-            "part_no": column.TextColumn("Part number"),
-            "component": column.TextColumn("Part"),
-            "carry": column.NumberColumn("Carry"),
-            "chance_enough": column.NumberColumn(
-                "Enough", format="percent", help="chance that a period asks for no more"
-            ),
-            "units_a_year": column.NumberColumn("Units a year, one van", format="%.1f"),
-            "cost": column.NumberColumn("Cost of one", format="%.2f"),
-            "jobs_a_year": column.NumberColumn(
-                "Jobs a year", format="%.1f", help="completed only because it is on board, all vans"
-            ),
-        },
+    table = with_names(page, table).assign(
+        units_a_year=table["demand_per_period"] * YEAR_DAYS / plan.restock_days,
+        jobs_a_year=table["jobs_completed_gain"] * plan.per_year,
     )
-    widgets.download(table, "van_stock")
+    shown = {
+        "part_no": columns.text("Part number"),
+        "name": columns.text("Part", width="medium"),
+        "carry": columns.count("Carry"),
+        "cost": columns.money("Cost of one", page.currency, is_unit_price=True),
+        "jobs_a_year": columns.count(
+            "Jobs a year", 1, help="finished on the first visit only because it is on board"
+        ),
+    }
+    carried = table[table["carry"] > 0]
+    st.caption("Click a part to see the jobs that needed it.")
+    open_part(carried, shown, "carry")
+    widgets.download(table.drop(columns="name"), "van_stock", shown)
+    with st.expander("Details: how often each part is needed"):
+        widgets.table(
+            carried,
+            {
+                "part_no": columns.text("Part number"),
+                "name": columns.text("Part", width="medium"),
+                "units_a_year": columns.count("Units a year, one van", 1),
+                "chance_enough": columns.percent(
+                    "Enough", help="chance that no more is needed before the next restock"
+                ),
+            },
+        )
+
+
+def open_part(parts: pd.DataFrame, shown: columns.Columns, key: str) -> None:
+    """Show part numbers; a click on a row opens the jobs that needed the part."""
+    row = widgets.clicked_row(parts, shown, key)
+    if row is not None:
+        navigation.go("jobs", list="van_part", part_no=parts["part_no"].iloc[row])
 
 
 def to_take_off(page: Page, slow: pd.DataFrame, stock: VanStock) -> None:
-    """List slow parts that are outside the proposed stock."""
+    """List slow parts that are outside the proposed stock; a row opens its jobs."""
     st.subheader("What to take off")
     slow = slow[~slow["part_no"].isin(stock.units)]
     if slow.empty:
         st.markdown("No part seen coming from a van is both slow and outside the proposed stock.")
-    else:
-        tied = slow["cost"].sum()
-        st.markdown(
-            f"{words.counted(len(slow), 'part number')} came from a van at least once, are not "
-            "in the proposed stock and will more likely than not lie unused for a quarter"
-            + (f"; one of each is worth {words.number(tied)}." if tied else ".")
-        )
-        slow["component"] = [page.labels.of("component", c) for c in slow["component"].fillna("")]
-        widgets.table(
-            slow,
-            {
-                "part_no": column.TextColumn("Part number"),
-                "component": column.TextColumn("Part"),
-                "units_a_year": column.NumberColumn("Units a year, one van", format="%.2f"),
-                "chance_unused": column.NumberColumn("Unused in a quarter", format="percent"),
-                "last_needed_on": column.DateColumn("Last needed"),
-                "cost": column.NumberColumn("Cost of one", format="%.2f"),
-            },
-        )
-        st.caption("What is on board is not recorded: it is read from parts that came from a van.")
+        return
+    tied = slow["cost"].sum()
+    worth = f"; one of each costs {verbatim(words.money(tied, page.currency))}" if tied else ""
+    st.markdown(
+        f"**{words.counted(len(slow), 'part number')} will more likely than not sit unused for a "
+        f"quarter.** They came from a van at least once and are not in the proposed stock{worth}."
+    )
+    open_part(
+        with_names(page, slow),
+        {
+            "part_no": columns.text("Part number"),
+            "name": columns.text("Part", width="medium"),
+            "chance_unused": columns.percent("Unused in a quarter"),
+            "last_needed_on": columns.day("Last needed"),
+            "cost": columns.money("Cost of one", page.currency, is_unit_price=True),
+        },
+        "slow",
+    )
+    st.caption("What is on board is not recorded: it is inferred from parts that came from a van.")
 
 
-def answer(plan: Plan, change: Saving) -> str:
+def answer(plan: Plan, change: Saving, currency: str | None) -> str:
     """Say what the stock covers, what is covered today, and the difference in a year."""
     stock, today = plan.stock, plan.today
     units = sum(stock.units.values())
+    numbers = words.counted(len(stock.units), "part number")
     text = (
-        f"With {words.counted(units, 'part')} of {words.counted(len(stock.units), 'number')} on "
-        f"board, **{words.percent(plan.share)} of the jobs that need parts** would find them all. "
-        f"Today {words.percent(today.covered_share)} lose no trip for a part: of "
-        f"{today.part_jobs:,} such jobs {today.needed_jobs:,} lost one for a part that was not "
-        f"carried and {today.ordered_jobs:,} waited for one ordered on purpose."
+        f"With {words.counted(units, 'part')} ({numbers}) on board, **{words.percent(plan.share)} "
+        "of the jobs that need parts** would find them all. Today "
+        f"{words.percent(today.covered_share)} lose no trip for a part: of {today.part_jobs:,} "
+        f"such jobs {today.needed_jobs:,} lost one for a part that was not on the van and "
+        f"{today.ordered_jobs:,} waited for one that was ordered."
     )
     if change.jobs <= 0:
         return text + (
             "\n\n**Today's vans do better than this limit allows.** They carry more, or restock "
-            "more often, than is set here; raise it to where the curve passes today's line."
+            "more often, than is set here. Raise the limit to where the curve passes today's line."
         )
-    text += f"\n\n**About {change.jobs:,.0f} jobs more a year would be done on the first visit**"
+    text += f"\n\n**About {change.jobs:,.0f} more jobs a year would be done on the first visit**"
     if change.minutes is None:
         return text + "; what a lost trip costs in minutes cannot be said from these records."
     return text + (
-        f", {change.minutes / 60:,.0f} hours and {words.number(change.money)} of labour. A job "
-        f"that lost a trip took {today.extra_min:.0f} minutes more, travel in, than the same "
-        f"repair in one visit ({words.counted(today.compared_jobs, 'job')} compared)."
+        f", worth {words.minutes(change.minutes)} and "
+        f"{verbatim(words.money(change.money, currency))} of labor. A job that lost a trip took "
+        f"{words.minutes(today.extra_min)} more, with travel, than the same repair in one visit "
+        f"({words.counted(today.compared_jobs, 'job')} compared)."
     )
 
 

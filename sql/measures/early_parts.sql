@@ -35,7 +35,7 @@ SELECT
     part_no,
     observed_days AS day,
     count(*) AS seen,
-    count(*) FILTER (WHERE callback_days <= 365) AS back,
+    count(*) FILTER (WHERE callback_days <= core.callback_horizon_days()) AS back,
     count(*) FILTER (WHERE days_since_closed >= $window_days) AS mature,
     count(*) FILTER (
         WHERE days_since_closed >= $window_days AND callback_days <= $window_days

@@ -7,8 +7,8 @@ WITH jobs AS (
             WHEN NOT is_complaint THEN 'maintenance and installation'
             WHEN disposition <> 'repaired' THEN disposition
             WHEN attended_visits IS NULL THEN 'visits not recorded'
-            WHEN NOT is_counted THEN 'unit not known, a callback could not be seen'
-            WHEN days_since_closed < $window_days THEN 'pending: younger than the window'
+            WHEN NOT is_counted THEN 'appliance not known, so a return cannot be seen'
+            WHEN days_since_closed < $window_days THEN 'closed too recently'
             ELSE 'counted'
         END AS reason,
     FROM core.jobs_in(

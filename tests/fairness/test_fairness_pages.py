@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from dashboard.ui.group_table import GROUP_TITLES
+from tests.ask import run
 from tests.shop_builder import shop
 from tests.test_pages import check, opened, texts
 
@@ -57,21 +58,21 @@ def test_every_grouping_has_an_answer(page, group_by, sample_shop, monkeypatch):
 
 def test_groups_are_told_in_the_words_of_chance(sample_shop, monkeypatch):
     shown = texts(opened("first_time_fix", sample_shop, monkeypatch))
-    assert "what chance alone produces" in shown
-    assert "Checked first, appliance by appliance" in shown
+    assert "within the normal range" in shown
+    assert "Checked appliance by appliance" in shown
 
 
 def test_the_funnel_has_both_pairs_of_limits(sample_shop, monkeypatch):
-    drawn = figure(opened("first_time_fix", sample_shop, monkeypatch), "groups")
+    drawn = figure(opened("first_time_fix", sample_shop, monkeypatch), "funnel")
     names = [trace["name"] for trace in drawn["data"]]
-    assert names[:4] == ["99.8 % of chance", "99.8 % of chance", "95 %", "95 %"]
+    assert names[:4] == ["normal range, 99.8%"] * 2 + ["normal range, 95%"] * 2
 
 
 def test_dispositions_are_written_in_words(sample_shop, monkeypatch):
     app = opened("first_time_fix", sample_shop, monkeypatch)
-    labels = [label for table in app.dataframe for label in table.value.get("label", [])]
-    assert "beyond repair" in labels
-    assert "no fault found" in labels
+    labels = [label for table in app.dataframe for label in table.value.get("reason_label", [])]
+    assert "Beyond repair" in labels
+    assert "No fault found" in labels
     assert not [label for label in labels if "_" in str(label)]
 
 
@@ -85,12 +86,15 @@ def test_the_early_part_is_named_at_every_window(sample_shop, monkeypatch):
 
 
 def test_two_typed_jobs_are_explained(sample_shop, monkeypatch):
+    jobs = run(sample_shop, "pages/counted_jobs", which="came_back")
     app = opened("callbacks", sample_shop, monkeypatch)
-    app.text_input(key="first_job").set_value(" 26575 ")
-    app.text_input(key="second_job").set_value("26560").run()
+    first = run(sample_shop, "pages/jobs").set_index("job_id").loc[jobs["job_id"].iloc[0]]
+    earlier, later = str(jobs["job_id"].iloc[0]), str(first.callback_job)
+    app.text_input(key="first_job").set_value(f" {later} ")
+    app.text_input(key="second_job").set_value(earlier).run()
     check(app)
-    assert "Job 26575 **is a callback** of job 26560" in texts(app)
-    app.text_input(key="second_job").set_value("26575").run()
+    assert f"Job {later} **is a callback** of job {earlier}" in texts(app)
+    app.text_input(key="second_job").set_value(later).run()
     assert "the same job twice" in texts(app)
     app.text_input(key="second_job").set_value("no such job").run()
     assert "not among the loaded jobs" in texts(app)
@@ -98,11 +102,11 @@ def test_two_typed_jobs_are_explained(sample_shop, monkeypatch):
 
 def test_the_upper_bound_stands_beside_the_rate(sample_shop, monkeypatch):
     shown = texts(opened("callbacks", sample_shop, monkeypatch))
-    assert "Upper bound:" in shown
+    assert "At most: " in shown
     assert "log-rank test" in shown
 
 
 def test_repeat_visits_tell_their_minutes_and_money(sample_shop, monkeypatch):
     shown = texts(opened("repeat_visits", sample_shop, monkeypatch))
-    assert "hours on the road" in shown
+    assert " h on the road" in shown
     assert "at most" in shown

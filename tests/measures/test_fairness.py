@@ -153,10 +153,14 @@ def test_a_month_without_a_mature_job_is_not_yet_known():
 
 def test_the_sentence_on_groups_names_those_outside_and_counts_the_rest():
     table = pd.DataFrame(
-        {"label": ["Ann", "Bob", "Cid"], "funnel": ["inside", "different", "inside"]}
+        {
+            "label": ["Ann", "Bob", "Cid"],
+            "funnel": ["inside", "different", "inside"],
+            "judged_rate": [0.7, 0.561, 0.7],
+        }
     )
     assert fairness_words.groups(table, "technician") == (
-        "**Different from the shop: Bob.** The other 2 lie within what chance alone produces."
+        "Different from the rest: Bob 56%. The other 2 are within the normal range."
     )
 
 

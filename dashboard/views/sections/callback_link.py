@@ -11,7 +11,7 @@ SIGNS = {True: "yes", False: "no", None: "not known"}
 
 
 def show(page: Page, window_days: int) -> None:
-    """Let the reader type two job numbers and tell each condition of a callback."""
+    """Let the reader type two job numbers and show each condition of a callback."""
     st.subheader("Why are two jobs linked, or not?")
     left, right = st.columns(2)
     first = left.text_input("One job", key="first_job", placeholder="job number").strip()
@@ -24,14 +24,14 @@ def show(page: Page, window_days: int) -> None:
         return
     rows = page.rows("link_check", first_job=first, second_job=second)
     if rows.empty:
-        st.info("One of the two is not among the loaded jobs. See “What was loaded”.")
+        st.info("One of the two is not among the loaded jobs. See What was loaded.")
         return
     pair = rows.iloc[0]
     st.markdown(link_words.verdict(pair, page.labels, window_days))
     conditions = pd.DataFrame(
         [
-            {"Condition": name, "Holds": SIGNS[holds], "The records say": told}
-            for name, holds, told in link_words.conditions(pair, page.labels)
+            {"Condition": name, "Holds": SIGNS[holds], "The records say": said}
+            for name, holds, said in link_words.conditions(pair, page.labels)
         ]
     )
     widgets.table(conditions)

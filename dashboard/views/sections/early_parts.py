@@ -9,22 +9,25 @@ from dashboard.fairness import sentences as fairness_words
 from dashboard.fairness.early_parts import LEAST_PART_JOBS
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import widgets
+from dashboard.ui import columns, navigation, widgets
 from dashboard.ui.page import Page
 
 SHOWN = {
-    "part_no": st.column_config.TextColumn("Part number"),
-    "component_label": st.column_config.TextColumn("Component"),
-    "kind": st.column_config.TextColumn("Appliance"),
-    "told": st.column_config.TextColumn("Came back", width="medium"),
-    "expected": st.column_config.NumberColumn(
-        "Expected", format="%.1f", help="returns within a year, if like its other numbers"
+    "part_no": columns.text("Part number"),
+    "name": columns.text("Part", width="medium"),
+    "found": columns.text("Came back", width="medium"),
+    "returns": columns.count("Back within a year"),
+    "expected": columns.count(
+        "Expected in a year", 1, help="if it were like the other numbers of the same part"
     ),
-    "yardstick": st.column_config.TextColumn("Yardstick", width="medium"),
-    "chance": st.column_config.TextColumn("By chance alone", help="as many callbacks or more"),
-    "returns": st.column_config.NumberColumn("Back within a year"),
-    "adjusted_p": st.column_config.NumberColumn(
-        "Over all parts", format="%.3f", help="chance that any part looks so bad without being so"
+}
+DETAILS = {
+    "part_no": columns.text("Part number"),
+    "name": columns.text("Part", width="medium"),
+    "compared": columns.text("Compared with", width="medium"),
+    "chance": columns.text("By chance alone", help="as many returns or more"),
+    "adjusted_p": columns.count(
+        "Over all parts", 3, help="chance that any part looks so bad without being so"
     ),
 }
 
@@ -36,56 +39,65 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
     """
     st.subheader("Parts that fail early")
     if parts.empty:
-        st.caption("No part line belongs to a repair that is old enough and on a known appliance.")
+        st.caption("No part was fitted on a repair past the window and on a known appliance.")
         return
-    parts = _labelled(parts, page)
+    parts = _labelled(parts, page).sort_values(["p_value", "part_no"], na_position="last")
     flagged = parts[parts["flagged"]]
     asked = int(parts["p_value"].notna().sum())
     if flagged.empty:
         st.markdown(
-            f"No part number stands out: {asked:,} were fitted in "
-            f"{LEAST_PART_JOBS} jobs or more and asked."
+            f"**No part number stands out** of {asked:,} fitted in {LEAST_PART_JOBS} jobs or more."
         )
     for row in flagged.itertuples(index=False):
         st.markdown(_sentence(row, window_days))
     if not flagged.empty:
-        _draw_curve(flagged.sort_values("p_value").iloc[0], page)
-    st.caption(
-        f"{len(parts):,} part numbers, {asked:,} asked at once: a shop without a bad part sees one "
-        "named here in at most 1 of 20 cases (log-rank test against the other numbers of the same "
-        "component and appliance; Holm's step-down for counts). A part without an alternative "
-        "cannot be judged."
-    )
-    with st.expander("Every part number"):
-        widgets.table(parts.sort_values(["p_value", "part_no"], na_position="last"), SHOWN)
-    hidden = ["component_label", "kind", "told", "yardstick", "chance"]
-    widgets.download(parts.drop(columns=hidden), "early_parts")
-    widgets.how_counted("early_parts")
+        _draw_curve(flagged.iloc[0], page)
+    st.caption("Click a part to see its jobs that came back.")
+    chosen = widgets.clicked_row(parts, SHOWN, "early_parts")
+    if chosen is not None:
+        part = parts.iloc[chosen]
+        navigation.go(
+            "jobs", list="early_returns", part_no=part.part_no, kind=part.appliance_kind,
+            component=part.component,
+        )  # fmt: skip
+    hidden = ["name", "found", "compared", "chance"]
+    widgets.download(parts.drop(columns=hidden), "early_parts", SHOWN)
+    with st.expander("Details: how a part is judged"):
+        st.caption(
+            f"{len(parts):,} part numbers, {asked:,} checked at once: a shop without a bad part "
+            "sees one named here in at most 1 of 20 cases (log-rank test against the other numbers "
+            "of the same part and appliance; Holm's step-down for counts). A part without an "
+            "alternative cannot be judged."
+        )
+        widgets.table(parts, DETAILS)
+        widgets.how_counted("early_parts", within=True)
 
 
 def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
-    rows = list(parts.itertuples(index=False))
+    rows, labels = list(parts.itertuples(index=False)), page.labels
     return parts.assign(
-        kind=[page.labels.of("appliance_kind", row.appliance_kind) for row in rows],
-        component_label=[page.labels.of("component", row.component) for row in rows],
-        told=[words.rate(row.callbacks, row.jobs, row.low, row.high) for row in rows],
-        yardstick=[
-            f"its other numbers: {row.other_callbacks:,} of {row.other_jobs:,}"
-            if row.other_jobs
-            else "no other number"
-            for row in rows
+        name=[
+            f"{labels.of('component', r.component, r.appliance_kind)}, "
+            f"{labels.of('appliance_kind', r.appliance_kind)}"
+            for r in rows
         ],
-        chance=[fairness_words.chance(row.p_value) for row in rows],
+        found=[words.rate(r.callbacks, r.jobs, r.low, r.high) for r in rows],
+        compared=[
+            f"its other numbers: {r.other_callbacks:,} of {r.other_jobs:,}"
+            if r.other_jobs
+            else "no other number"
+            for r in rows
+        ],
+        chance=[fairness_words.chance(r.p_value) for r in rows],
     )
 
 
 def _sentence(row: tuple, window_days: int) -> str:
-    adjusted = fairness_words.chance(row.adjusted_p)
     return (
-        f"**{verbatim(row.part_no)}** ({row.component_label}, {verbatim(row.kind)}): "
-        f"{row.told} came back within {window_days} days ({row.yardstick}). Followed for up to a "
-        f"year, {row.returns:,} came back where {row.expected:,.1f} are expected. By chance alone: "
-        f"{row.chance}; that any of all parts checked looks so bad: {adjusted}."
+        f"**{verbatim(row.part_no)}** ({verbatim(row.name)}): {row.found}, came back within "
+        f"{window_days} days ({row.compared}). Within a year {row.returns:,} came back; "
+        f"{row.expected:,.1f} is normal. Chance that any part looks so bad without being so: "
+        f"{fairness_words.chance(row.adjusted_p)}."
     )
 
 
@@ -97,8 +109,7 @@ def _draw_curve(row: pd.Series, page: Page) -> None:
     )
     widgets.chart(
         charts_callbacks.part_curve(curve, row.part_no),
-        alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers of "
-        f"the {row.component_label}.",
+        alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers.",
         key="part_curve",
+        title=f"Repairs with {verbatim(row.part_no)} come back sooner than with its other numbers.",
     )
-    st.caption(f"With {verbatim(row.part_no)}, and with the other numbers of the same component.")

@@ -29,16 +29,11 @@ def month_by_month(page: Page, found: MonthReview) -> None:
         st.caption("No repair is past the callback window yet.")
         return
     finding = different(months)
-    figure = charts_fairness.month_signals(months, page.settings["min_jobs"])
-    figure.update_layout(
-        title={"text": finding, "font": {"size": 15}},
-        legend={"orientation": "h", "yanchor": "top", "y": -0.3, "x": 0},
-        margin={"t": 44},
-    )
     widgets.chart(
-        figure,
+        charts_fairness.month_signals(months, page.settings["min_jobs"]),
         alt=f"First-time fix by month with its normal range. {finding}",
         key="signals",
+        title=finding,
     )
     st.caption(f"Faded: fewer than {page.settings['min_jobs']} jobs.")
     with st.expander("Details: every month, and how it is judged"):

@@ -1,0 +1,99 @@
+"""Jobs: the list behind a number on another page."""
+
+from typing import Any
+
+import streamlit as st
+
+from dashboard.access.policy import check_page
+from dashboard.access.reader import reader
+from dashboard.callbacks.sentences import RETURN_REASONS
+from dashboard.database.labels import Labels
+from dashboard.job.lists import ALTERNATIVES, LISTS, JobList
+from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import job_table, navigation, shell
+from dashboard.ui.menu import TITLES
+from dashboard.ui.page import Page
+
+UNKNOWN = (
+    "This link names no list of jobs. Open one by a click on a chart or table of another page."
+)
+
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin("Which jobs are behind the number?")
+    name = st.query_params.get("list", "")
+    if name not in LISTS:
+        st.info(UNKNOWN)
+        st.stop()
+    if name in ALTERNATIVES:
+        name = choose(name)
+    chosen = LISTS[name]
+    check_page(reader(), chosen.home)
+    jobs = page.rows(chosen.query, **parameters(chosen, page.snapshot.window_days))
+    title = chosen.title.format(of=subject(page))
+    st.subheader(verbatim(f"{words.counted(len(jobs), 'job')} {title}"))
+    st.page_link(
+        navigation.path_of(chosen.home),
+        label=f"Back to {TITLES[chosen.home]}",
+        icon=":material/arrow_back:",
+        query_params=navigation.kept_query(),
+    )
+    job_table.show(jobs, page.labels, f"jobs {title}")
+
+
+def choose(name: str) -> str:
+    """Let the reader switch between the lists of one number."""
+    options = ALTERNATIVES[name]
+    return st.segmented_control(
+        "Show", list(options), default=name, format_func=options.get, key="list",
+        bind="query-params", required=True,
+    )  # fmt: skip
+
+
+def parameters(chosen: JobList, window_days: int) -> dict[str, Any]:
+    """Return what the link asks of the list's SQL file; a parameter left out is NULL."""
+    query = st.query_params
+    window = query.get("within", "")
+    return {
+        "group_by": query.get("group_by"),
+        "group_value": query.get("group"),
+        "reason": query.get("reason"),
+        "part_no": query.get("part_no"),
+        "kind": query.get("kind"),
+        "component": query.get("component"),
+        "complaint": query.get("complaint"),
+        "cause": query.get("cause"),
+        "use_recorded": query.get("recorded") == "true",
+        "window_days": int(window) if window.isdecimal() else window_days,
+        **chosen.fixed,
+    }
+
+
+def reason_words(reason: str | None, labels: Labels) -> str | None:
+    """Write the reason of a return trip or the one why a job is not counted."""
+    if reason is None:
+        return None
+    return RETURN_REASONS.get(reason) or labels.of("disposition", reason)
+
+
+def subject(page: Page) -> str:
+    """Say what the link asks for: ": March 2026", ": Fan motor, refrigerator"."""
+    query, labels = st.query_params, page.labels
+    kind = query.get("kind", "")
+    names = [query.get("part_no"), reason_words(query.get("reason"), labels)]
+    if group := query.get("group"):
+        by = query.get("group_by", "")
+        names.append(words.month(group) if by == "month" else labels.of(by, group))
+    for field, key in (("cause", "cause"), ("component", "component"), ("symptom", "complaint")):
+        if value := query.get(key):
+            names.append(labels.of(field, value, kind))
+    if kind:
+        names.append(labels.of("appliance_kind", kind))
+    said = ", ".join(each for each in names if each)
+    return f": {said}" if said else ""
+
+
+if __name__ == "__main__":
+    shell.show(draw)
