@@ -9,7 +9,8 @@
 --         to pay, if the shop records parts at all.
 --         median_charged is what the first job charged; charged adds what its returns charged.
 --         Pricing (dashboard/pricing/rates.py) plans for the job's own minutes, second trips in; returns
---         are in the price once, as callback reserve.
+--         are in the price once, as callback reserve: chance of a return under warranty times its mean
+--         cost, both drawn toward the shop's (half and half at 30 jobs and at 5 returns).
 WITH RECURSIVE warranty_returns AS (
     SELECT first_job, callback_job
     FROM core.callback_links
