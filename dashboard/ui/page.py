@@ -17,11 +17,13 @@ from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import day, is_missing
 from dashboard.ui import filter_sidebar
 from dashboard.ui.menu import TITLES, WITHOUT_FILTERS
+from etl.folder.sample import holds_only_sample
 
 FIRST_STEP = """
 **Nothing is loaded yet.** Try the invented sample shop, or add your own records (CSV, Excel,
 JSON or Parquet). On the command line: `ohmhours demo`, or `ohmhours load FOLDER`.
 """
+SAMPLE = "**Invented sample shop.** Every name and number on this page is made up."
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,8 @@ class Page:
         st.title(TITLES.get(self.name, question))
         if question != TITLES.get(self.name):
             st.markdown(f"*{question}*")
+        if self.records is not None and holds_only_sample(self.snapshot.version):
+            st.caption(SAMPLE)
 
     def begin(self, question: str) -> None:
         """Write title, question and which jobs are shown; without records say how to begin."""
@@ -119,4 +123,5 @@ def first_step() -> None:
     """Offer the two ways to begin."""
     st.info(FIRST_STEP, icon=":material/info:")
     with st.container(horizontal=True):
+        st.page_link("views/add_records.py", label="Try the sample shop", icon=":material/science:")
         st.page_link("views/add_records.py", label="Add your records", icon=":material/upload:")

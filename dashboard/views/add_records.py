@@ -17,6 +17,7 @@ from dashboard.loading import panel as load_panel
 from dashboard.loading.answers import answer_words, join_spellings, joined
 from dashboard.loading.kept_mappings import kept_mappings
 from dashboard.loading.mapping_form import habits_form
+from dashboard.loading.sample import offer_removal, offer_sample
 from dashboard.loading.source_form import SourceForm, source_form
 from dashboard.loading.uploads import LIMITS, refusal, saved
 from dashboard.text import format as words
@@ -49,6 +50,7 @@ def draw(page: Page) -> None:
 def choose_files(page: Page) -> Any:
     """Let the reader upload files; without any show the kept sources, and stop."""
     page.title(TITLE)
+    offer_removal(page.folder)
     st.markdown(
         "Upload the exports your shop already has: CSV, Excel, JSON, JSON Lines or Parquet, "
         "several at once. You see what becomes of every row before anything is loaded. "
@@ -64,6 +66,7 @@ def choose_files(page: Page) -> Any:
     )
     if not uploads:
         load_panel.show()
+        offer_sample(page.folder)
         kept_mappings(page)
         st.caption("`ohmhours load --check FOLDER` does the same without a browser.")
         st.stop()
