@@ -9,6 +9,9 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
+import tomlkit
+from tomlkit.items import Table
+
 from dashboard.access.reader import Refused, reader
 from dashboard.access.roles import OWNER
 from dashboard.access.roles import PRICING as PRICER
@@ -53,6 +56,44 @@ def settings_or_problem(folder: Path) -> dict[str, Any] | SettingsError:
         return problem
 
 
+def _changed(text: str, chosen: Mapping[str, Any]) -> str:
+    """Return the text of the file with these values; None takes a key out."""
+    document, known = tomlkit.parse(text), {setting.key: setting for setting in SETTINGS}
+    new = {}
+    for key, value in chosen.items():
+        if value is None:
+            document.pop(key, None)
+        elif key in document and isinstance(document[key], Table) == isinstance(value, dict):
+            _set(document, key, tomlkit.parse(_lines(known[key], value))[key])
+        else:
+            document.pop(key, None)
+            new[key] = value
+    plain = [_lines(known[key], value) for key, value in new.items() if not isinstance(value, dict)]
+    tables = [_lines(known[key], value) for key, value in new.items() if isinstance(value, dict)]
+    written = tomlkit.dumps(document)
+    has_tables = any(isinstance(item, Table) for item in document.values())
+    parts = [*plain, written] if has_tables else [written, *plain]  # plain keys precede tables
+    return "\n".join(part.rstrip("\n") + "\n" for part in [*parts, *tables] if part.strip())
+
+
+def _set(document: tomlkit.TOMLDocument, key: str, item: Any) -> None:
+    """Set a value, and leave one that is the same, and the comment behind it, as written."""
+    earlier = document[key]
+    if earlier.unwrap() == item.unwrap():
+        return
+    comment = earlier.trivia.comment
+    document[key] = item
+    if comment and not isinstance(item, Table):
+        document[key].comment(comment.lstrip("# "))
+
+
+def _text(path: Path) -> str:
+    try:
+        return small_text(path)
+    except (FileNotFoundError, NotADirectoryError):
+        return ""
+
+
 def _content(path: Path) -> dict[str, Any]:
     """Return what the file holds; nothing without one. Raises SettingsError."""
     try:
@@ -69,20 +110,13 @@ def _content(path: Path) -> dict[str, Any]:
 def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
     """Put these settings into ohmhours.toml in one step; keys already in it are kept.
 
-    The file is written anew, each key under its meaning and unit; comments of one's own are lost.
+    Comments and the order of keys stay; a new key is written under its meaning and unit.
     Raises SettingsError for an unknown key or a wrong value, Refused for one that is not
     for who asks to change; then the file stands as it was.
     """
-    path, known = folder / FILE, {setting.key: setting for setting in SETTINGS}
-    written = read_settings(folder)
-    kept = _content(path)
-    chosen = {key: written[key] for key in kept} | checked(values)
-    chosen = {key: value for key, value in chosen.items() if value is not None}
-    # a table must stand after the plain keys
-    ordered = sorted(
-        chosen, key=lambda key: (isinstance(chosen[key], dict), list(known).index(key))
-    )
-    text = "\n".join(_lines(known[key], chosen[key]) for key in ordered)
+    path, chosen = folder / FILE, checked(values)
+    read_settings(folder)  # a file that cannot be read is not written over
+    text = _changed(_text(path), chosen)
     try:
         write_whole(path, text.encode("utf-8"))
     except OSError as error:

@@ -82,3 +82,25 @@ def test_the_default_slabs_are_the_worked_example_of_the_trade():
     """A part of 45 sells at 100, one of 150 at 270: common practice, no source."""
     slabs = [Slab(*pair) for pair in read_settings(Path("nowhere"))["parts_slabs"]]
     assert (marked_up(45, slabs), marked_up(150, slabs)) == (100, 270)
+
+
+def test_comments_of_the_owner_survive_a_change(tmp_path: Path):
+    text = """# our shop
+wage_per_hour = 30  # since May
+shop_name = "Elm Street" # dollars
+
+# by branch, from the meters
+[service_volts]
+North = 208  # three-phase
+"""
+    (tmp_path / FILE).write_text(text, encoding="utf-8")
+    write_settings(tmp_path, {"wage_per_hour": 34, "callback_window_days": 60})
+    written = (tmp_path / FILE).read_text(encoding="utf-8")
+    for comment in ("# our shop", "# since May", "# dollars", "# by branch", "# three-phase"):
+        assert comment in written
+    read = read_settings(tmp_path)
+    assert (read["wage_per_hour"], read["callback_window_days"]) == (34, 60)
+    assert read["service_volts"] == {"North": 208}
+    write_settings(tmp_path, {"service_volts": 240})
+    assert read_settings(tmp_path)["service_volts"] == 240
+    assert "# since May" in (tmp_path / FILE).read_text(encoding="utf-8")
