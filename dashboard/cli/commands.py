@@ -14,8 +14,9 @@ from dashboard import measures
 from dashboard.cli.paper import check_paper, write_paper
 from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
-from dashboard.database.query import records
+from dashboard.database.query import parameters_of, records
 from dashboard.database.snapshot import Snapshot, take
+from dashboard.errors import UserError
 from dashboard.filters import Filters
 from dashboard.job.sentences import explained
 from dashboard.month.load import month_html
@@ -188,11 +189,16 @@ def report(chosen: argparse.Namespace) -> int:
 def measure(chosen: argparse.Namespace) -> int:
     """Print a measure."""
     values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
+    if chosen.pattern and "pattern" not in parameters_of(f"measures/{chosen.name}"):
+        raise UserError(
+            f"--pattern: {chosen.name} has no patterns; leave it out, or ask misdiagnosis"
+        )
     table = measures.measure(
         snapshot_of(chosen),
         chosen.name,
         Filters(from_date=chosen.start, to_date=chosen.end, **values),
         group_by=chosen.by,
+        pattern=chosen.pattern,
     )
     if chosen.format == "csv":
         say(csv_text(table), end="")

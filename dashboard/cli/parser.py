@@ -12,6 +12,7 @@ from dashboard.cli.name_commands import add_names
 from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
+from dashboard.evidence.patterns import PATTERNS
 from dashboard.filters import GROUPS
 from dashboard.measures import MEASURES
 
@@ -186,6 +187,12 @@ def _add_measure(added: argparse._SubParsersAction, common: argparse.ArgumentPar
         epilog="example: ohmhours measure first_time_fix --by technician --from 2026-01-01",
     )
     command.add_argument("name", choices=MEASURES, metavar="NAME", help=", ".join(MEASURES))
+    command.add_argument(
+        "--pattern",
+        choices=PATTERNS,
+        metavar="NAME",
+        help="of misdiagnosis: " + ", ".join(PATTERNS),
+    )
     command.add_argument("--by", choices=GROUPS, metavar="COLUMN", help=", ".join(GROUPS))
     command.add_argument("--from", dest="start", type=day, metavar="DATE", help="closed from")
     command.add_argument("--to", dest="end", type=day, metavar="DATE", help="closed to")

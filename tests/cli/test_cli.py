@@ -11,6 +11,7 @@ import pandas as pd
 import pytest
 
 from dashboard.cli import main as cli
+from dashboard.evidence.patterns import PATTERNS
 from dashboard.measures import MEASURES
 from dashboard.server import oidc_config as openid
 from etl.mapping.mapping import read_mapping
@@ -127,7 +128,7 @@ def test_every_command_has_help_with_an_example(command: str, capsys):
 def test_every_measure_prints_what_the_page_calls(name: str, capsys, sample_shop: Path):
     code, out, _ = run(capsys, "measure", name, "--db", sample_shop, "--format", "csv")
     assert code == 0
-    shown = pd.read_csv(io.StringIO(out))
+    shown = pd.read_csv(io.io.StringIO(out))
     assert list(shown.columns) == list(measure(sample_shop, name).columns)
     assert len(shown) > 0
 
@@ -142,11 +143,30 @@ def test_measure_filters_and_groups(capsys, sample_shop: Path):
     assert groups == {"Marlowe", "Osei", "Petrossian", "Quarles"}
 
 
+@pytest.mark.parametrize("pattern", PATTERNS)
+def test_a_pattern_is_counted_as_on_its_page(capsys, sample_shop: Path, pattern: str):
+    code, out, _ = run(
+        capsys, "measure", "misdiagnosis", "--db", sample_shop, "--pattern", pattern,
+        "--format", "csv",
+    )  # fmt: skip
+    assert code == 0
+    shown = pd.read_csv(io.StringIO(out)).iloc[0]
+    wanted = measure(sample_shop, "misdiagnosis", pattern=pattern).iloc[0]
+    assert (shown.with_pattern, shown.asked) == (wanted.with_pattern, wanted.asked)
+    assert shown.with_pattern == shown[pattern]  # the column of the same name counts the same jobs
+
+
+def test_a_pattern_of_another_measure_is_refused(capsys, sample_shop: Path):
+    code, _, err = run(capsys, "measure", "callbacks", "--db", sample_shop, "--pattern", "missed")
+    assert code == 1
+    assert "callbacks has no patterns" in err
+
+
 def test_csv_rows_are_the_rows_of_the_measure(capsys, sample_shop: Path):
     _, out, _ = run(
         capsys, "measure", "callbacks", "--db", sample_shop, "--by", "branch", "--format", "csv"
     )
-    rows = list(csv.DictReader(io.StringIO(out)))
+    rows = list(csv.DictReader(io.io.StringIO(out)))
     table = measure(sample_shop, "callbacks", group_by="branch")
     assert [int(row["mature"]) for row in rows] == table["mature"].tolist()
 

@@ -1,0 +1,121 @@
+"""Do the verdicts on diagnoses hold? python -m tests.bench.verdicts [SHOPS] [JOBS].
+
+Simulates shops whose readings follow other chances than the register's and whose technicians are
+right in 70, 85 and 95% of jobs, loads each, and compares what is printed with the truth. Writes its
+section of RESULTS.md.
+"""
+
+import platform
+import sys
+import tempfile
+import time
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+
+from tests.ask import run
+from tests.bench.drawn_diagnoses import drawn_shop, loaded, truth_of
+from tests.bench.results import RESULTS, write_section
+from tests.evidence.truth import judged_parts, precision_and_recall, query, tenths, true_components
+
+SHOPS, JOBS, RIGHT = 10, 4_000, (0.70, 0.85, 0.95)
+HABITS = ("not_tested", "against", "missed", "several")
+JUDGED = """
+SELECT job_id, appliance_kind, symptom, is_wrong, is_not_tested AS not_tested,
+    is_against AS against, is_missed AS missed, is_several AS several,
+FROM core.patterns_in(NULL, NULL, NULL, NULL, NULL, NULL, NULL, 30, NULL)
+WHERE is_wrong IS NOT NULL
+"""
+
+
+def true_ratio(jobs: pd.DataFrame, habit: str) -> float:
+    """Return the Mantel–Haenszel risk ratio of being wrong in truth with and without a habit."""
+    asked = jobs[jobs[habit].notna()].assign(habit=lambda rows: rows[habit].astype(bool))
+    counts = asked.groupby(["appliance_kind", "symptom", "habit"])["wrong"].agg(["sum", "size"])
+    wide = counts.unstack("habit", fill_value=0).reindex(
+        columns=[(name, flag) for name in ("sum", "size") for flag in (True, False)], fill_value=0
+    )
+    n1, n0 = wide["size", True], wide["size", False]
+    above = (wide["sum", True] * n0 / (n1 + n0)).sum()
+    below = (wide["sum", False] * n1 / (n1 + n0)).sum()
+    return float(above / below) if below else float("nan")
+
+
+def one_shop(seed: int, size: int, right: float) -> tuple[pd.DataFrame, ...]:
+    """Return the shop's parts with their truth, its judged jobs with theirs, and its habits."""
+    shop, wrong = drawn_shop(seed, size, right)
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = loaded(shop, Path(scratch) / "db")
+        parts = judged_parts(folder, true_components(truth_of(shop)))
+        jobs = query(folder, JUDGED)
+        habits = run(folder, "pages/habits", window_days=30)
+    numbers = jobs["job_id"].str.extract(r"(\d+)$")[0]
+    return parts, jobs.assign(wrong=numbers.map(wrong).fillna(False).astype(bool)), habits
+
+
+def of_share(right: float, shops: int, size: int) -> tuple[str, list[str]]:
+    """Return the row of the verdicts for one share of right diagnoses, and those of its habits."""
+    drawn = []
+    for seed in range(shops):
+        drawn.append(one_shop(seed, size, right))
+        print(f"right {right:.0%}: shop {seed + 1} of {shops}", file=sys.stderr, flush=True)
+    parts = pd.concat([each[0] for each in drawn])
+    jobs = pd.concat([each[1] for each in drawn])
+    seen = jobs["is_wrong"].astype(bool)
+    precision, recall = (seen & jobs["wrong"]).sum() / pd.Series([seen.sum(), jobs["wrong"].sum()])
+    of_parts = precision_and_recall(parts)
+    table = tenths(parts)
+    gaps = [_widest(tenths(each[0])) for each in drawn]
+    line = (
+        f"| {right:.0%} | {len(jobs):,} | {jobs['wrong'].mean():.1%} | {seen.mean():.1%} "
+        f"| {precision:.0%} | {recall:.0%} | {of_parts[0]:.0%} | {_widest(table):.1f} "
+        f"| {sum(gaps) / len(gaps):.1f} |"
+    )
+    return line, [_habit_row(right, habit, jobs, [each[2] for each in drawn]) for habit in HABITS]
+
+
+def _widest(table: pd.DataFrame) -> float:
+    """Return the widest gap between printed chance and true share of any tenth, in points."""
+    return float((table["chance"] - table["right"]).abs().max() * 100)
+
+
+def _habit_row(right: float, habit: str, jobs: pd.DataFrame, shops: list[pd.DataFrame]) -> str:
+    ratio = true_ratio(jobs, habit)
+    rows = pd.DataFrame([each.set_index("habit").loc[habit] for each in shops if len(each)])
+    known = rows[rows["low"].notna() & (rows["n_with"] > 0)]
+    covered = ((known["low"] <= ratio) & (ratio <= known["high"])).sum()
+    share = f"{covered / len(known):.0%}" if len(known) else "–"
+    return (
+        f"| {right:.0%} | {habit} | {rows['n_with'].mean():.0f} | {ratio:.2f} "
+        f"| {known['ratio'].median():.2f} | {covered} of {len(known)} ({share}) |"
+    )
+
+
+def main() -> None:
+    """Run every share and write the tables."""
+    shops = int(sys.argv[1]) if len(sys.argv) > 1 else SHOPS
+    size = int(sys.argv[2]) if len(sys.argv) > 2 else JOBS
+    start = time.monotonic()
+    found = [of_share(right, shops, size) for right in RIGHT]
+    lines = [
+        f"{shops} shops of {size:,} jobs for each share, seeds from 0; each chance of an outside "
+        "reading moved by N(0, 0.7) on the logit scale; a quarter of the jobs without a test, "
+        f"wrong twice as often. {date.today()}, Python {platform.python_version()}, "
+        f"{time.monotonic() - start:.0f} s.",
+        "",
+        "| right | judged jobs | wrong in truth | seen | precision | recall | precision of parts "
+        "| widest gap of a tenth, points | mean over single shops |",
+        "| --- | --- | --- | --- | --- | --- | --- | --- | --- |",
+        *(line for line, _ in found),
+        "",
+        "| right | habit | jobs a shop | true ratio | median ratio | intervals that cover it |",
+        "| --- | --- | --- | --- | --- | --- |",
+        *(row for _, rows in found for row in rows),
+    ]
+    write_section("Verdicts on diagnoses in simulated shops", lines)
+    print(RESULTS.read_text(encoding="utf-8"))
+
+
+if __name__ == "__main__":
+    main()
