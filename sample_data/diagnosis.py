@@ -18,11 +18,15 @@ ENOUGH = 0.9
 
 @dataclass(frozen=True)
 class Finding:
-    """The diagnosis with the tests made, in order: (test point, value as written, minutes)."""
+    """The diagnosis with the tests made, in order: (test point, value as written, minutes).
+
+    `rival` is the next likely cause of another component where the readings left it close.
+    """
 
     cause: str
     tests: list[tuple[str, Shown, float]]
     is_guess: bool = False
+    rival: str = ""
 
 
 def order_of_tests(kind: str, symptom: str, plants: frozenset) -> list[dict[str, str]]:
@@ -49,7 +53,8 @@ def diagnose(
             break
         if guessed and len(tests) >= 2:
             return Finding(guessed, tests, is_guess=True)
-    return Finding(guessed or _concluded(rng, weights, person), tests, guessed is not None)
+    cause = guessed or _concluded(rng, weights, person)
+    return Finding(cause, tests, guessed is not None, _rival(kind, weights, cause))
 
 
 def _guess(
@@ -84,6 +89,15 @@ def _make_test(
         p_out, _ = trade.matrix().get((kind, symptom, cause, point), (0.03, ""))
         p_out = min(max(p_out, 0.01), 0.99)
         weights[cause] *= p_out if is_outside else 1 - p_out
+
+
+def _rival(kind: str, weights: dict[str, float], cause: str) -> str:
+    """Return the likeliest cause of another component that is left close to this one, or none."""
+    causes = trade.causes()
+    part = causes[kind, cause]["component"]
+    others = [each for each in weights if causes[kind, each]["component"] != part]
+    rival = max(sorted(others), key=lambda each: weights[each], default="")
+    return rival if rival and weights[cause] <= 5 * weights[rival] else ""
 
 
 def _concluded(rng: Random, weights: dict[str, float], person: Technician) -> str:

@@ -144,6 +144,8 @@ def _repair(sheet: Worksheet) -> list[Call]:
     found = _diagnosis(sheet) if is_work else Finding("no_fault_found", [])
     sheet.visits_before()
     part_no = sheet.fit(found)
+    if part_no:
+        sheet.fit_rival(found)
     if found.cause != call.true_cause and rng.random() < 0.4:
         shop_visit = sheet.shop.visits[-1]
         shop_visit["outcome"] = "misdiagnosis"

@@ -85,6 +85,7 @@ GUESSING_TECHNICIAN = "Brenwick"
 GUESSED_COMPONENT, GUESS_SHARE = "control_board", 0.4
 EARLY_PART_COMPONENT = ("dryer_electric", "heating_element")
 EARLY_PART_SHARE, EARLY_FAILURE = 0.6, 0.65
+RIVAL_SHARE = 0.4  # of jobs left close: the other part goes in on the same visit, to be safe
 VAN, BAD_MONTH, BAD_MONTH_VAN = 0.82, (2026, 3), 0.3
 POOR_ORDER = ("washer", "wont_drain")
 UNDER_COST = (

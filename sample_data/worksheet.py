@@ -12,6 +12,7 @@ from sample_data.shop import (
     BAD_MONTH_VAN,
     KIT_DAY,
     LAST_WORKDAY,
+    RIVAL_SHARE,
     TECHNICIANS,
     UNDER_COST,
     VAN,
@@ -124,6 +125,21 @@ class Worksheet:
         component = trade.causes()[kind, found.cause]["component"]
         part = choose_part(self.rng, kind, component, repair, self.plants)
         self.visit(found, float(repair["labour_min_mode"]), "completed")
+        if part:
+            self._write_part(part, component)
+
+    def fit_rival(self, found: Finding) -> None:
+        """Fit the part of the rival cause on the same visit, to be safe, though it is good.
+
+        Drawn apart from all else, so that it moves nothing but this job's parts.
+        """
+        kind, rng = self.call.unit.kind, Random(f"rival {self.job_id}")
+        causes = trade.causes()
+        component = causes[kind, found.rival]["component"] if found.rival else "none"
+        is_true = component == causes[kind, self.call.true_cause]["component"]
+        if component == "none" or is_true or rng.random() > RIVAL_SHARE:
+            return
+        part = choose_part(rng, kind, component, self.repair(found.rival), self.plants)
         if part:
             self._write_part(part, component)
 

@@ -1,10 +1,12 @@
 """Replaced parts of a shop whose truth is known: what was printed of them, and what they were."""
 
-import duckdb
+from pathlib import Path
+
 import numpy as np
 import pandas as pd
 
-from dashboard.database.version import version
+from dashboard.database.connection import connection
+from dashboard.database.snapshot import take
 from dashboard.evidence.chance import part_chance
 
 SEEN = 0.8  # default of the setting wrong_seen_share
@@ -15,16 +17,15 @@ SELECT
     NOT (jobs.is_wrong AND evidence.is_other) AS held,
 FROM core.patterns_in(NULL, NULL, NULL, NULL, NULL, NULL, NULL, 30, NULL) AS jobs
 INNER JOIN core.part_evidence AS evidence ON jobs.job_id = evidence.job_id
-WHERE jobs.is_wrong IS NOT NULL AND evidence.log_ratio IS NOT NULL
+WHERE jobs.is_wrong IS NOT NULL
+    AND evidence.log_ratio IS NOT NULL
+    AND (jobs.is_wrong OR NOT evidence.is_other)
 """
 
 
-def query(folder: object, text: str) -> pd.DataFrame:
+def query(folder: Path, text: str) -> pd.DataFrame:
     """Return the rows of a query on a database folder."""
-    path = version(folder)
-    assert path is not None
-    with duckdb.connect(str(path), read_only=True) as connection:
-        return connection.execute(text).df()
+    return connection(take(folder).version).cursor().execute(text).df()
 
 
 def true_components(truth: pd.DataFrame) -> pd.Series:
@@ -32,7 +33,7 @@ def true_components(truth: pd.DataFrame) -> pd.Series:
     return truth.set_index("job_id")["true_component"]
 
 
-def judged_parts(folder: object, truth: pd.Series) -> pd.DataFrame:
+def judged_parts(folder: Path, truth: pd.Series) -> pd.DataFrame:
     """Return the parts of judged jobs with `chance` (as printed), `held` and `is_right`.
 
     A part is right when it or a companion of it was the true cause's component.

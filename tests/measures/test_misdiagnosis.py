@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from dashboard.evidence.compute import judged
@@ -9,6 +10,7 @@ from dashboard.filters import Filters
 from sample_data.shop import GUESSING_TECHNICIAN
 from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import PUMP, job, part, reading, washers
+from tests.evidence.truth import query
 
 COLUMNS = [
     "group", "jobs", "judged", "wrong", "corrected", "came_back", "not_tested", "against",
@@ -124,3 +126,41 @@ def test_two_ways_of_counting_wrong_diagnoses_agree(sample_shop: Path):
     pairs = measure(sample_shop, "mix_ups")
     mixed = pairs[pairs["first_component"] != pairs["final_component"]]["jobs"].sum()
     assert mixed == jobs["first_component"].notna().sum()
+
+
+def test_the_month_and_the_measure_call_the_same_returns_wrong(sample_shop: Path):
+    """Jobs done in one visit: the month's reason wrong_diagnosis is the measure's came_back."""
+    nothing = ", ".join(["NULL"] * 6)
+    month = query(
+        sample_shop,
+        f"SELECT job_id FROM core.fixes_in({nothing}, 30) "
+        "WHERE is_mature AND attended_visits = 1 AND reason = 'wrong_diagnosis' ORDER BY job_id",
+    )
+    page = query(
+        sample_shop,
+        "SELECT patterns.job_id FROM core.patterns_in("
+        f"{nothing}, NULL, 30, NULL) AS patterns "
+        "INNER JOIN core.job_facts AS facts ON patterns.job_id = facts.job_id "
+        "WHERE patterns.is_came_back AND facts.attended_visits = 1 ORDER BY patterns.job_id",
+    )
+    assert len(page) > 50
+    assert month["job_id"].tolist() == page["job_id"].tolist()
+
+
+def test_the_sample_shop_fits_several_parts_at_once_where_readings_left_it_open(sample_shop: Path):
+    row = measure(sample_shop, "misdiagnosis").iloc[0]
+    assert 50 < row.several < row.jobs / 10
+
+
+def test_words_follow_the_bounds_of_jaeschke(sample_shop: Path):
+    """Ratios above 10 or below 0.1 change the odds largely, 5-10 and 0.1-0.2 moderately.
+
+    Source: Jaeschke, Guyatt, Sackett 1994, JAMA 271:703-707, table of likelihood ratios.
+    """
+    rows = query(sample_shop, "SELECT log_ratio, evidence FROM core.evidence_patterns")
+    ratio = np.exp(rows["log_ratio"])
+    moderate, large = 5.0, 0.1
+    assert (rows.loc[ratio > moderate * 1.001, "evidence"] == "supported").all()
+    assert (rows.loc[ratio < large * 0.999, "evidence"] == "against").all()
+    between = rows[(ratio > large * 1.001) & (ratio < moderate * 0.999)]
+    assert set(between["evidence"]) == {"unclear", "not tested", "no test"}
