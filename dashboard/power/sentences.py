@@ -1,9 +1,10 @@
 """What each page can find, and how often it errs, in words."""
 
+from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, is_missing, money, percent
 
 CANNOT = "Cannot be said from these records: too few to compare."
-NOT_FOUND = "no difference at all is found in 4 of 5 cases"
+NOT_FOUND = "no difference at all"
 QUESTIONS = {
     "misdiagnosis": "A technician's wrong diagnoses",
     "meter_check": "A meter that reads high or low",
@@ -11,6 +12,19 @@ QUESTIONS = {
     "month_signals": "A worse month",
     "flat_rate": "A repair priced too low",
 }
+
+
+RARE = 0.005  # a smaller chance would be written as 0 %
+
+
+def line(row: tuple, currency: str | None) -> str:
+    """Say of one page what it finds and how often it errs, as Markdown."""
+    head = f"- **{QUESTIONS[row.page]}.** "
+    if is_missing(row.n):
+        return head + CANNOT
+    seen = verbatim(found(row.page, row.usual, row.found, currency))
+    told = f"Of {typical(row.page, row.n)}, found in 4 of 5 cases: {seen}. "
+    return head + told + f"Where nobody differs, {errs(row.page, row.false_flags)}."
 
 
 def typical(page: str, n: float) -> str:
@@ -52,4 +66,4 @@ def errs(page: str, chance: float) -> str:
         "month_signals": "of years hold such a month by chance",
         "flat_rate": "of such repairs look like a loss though the target margin is in the price",
     }[page]
-    return f"{percent(chance)} {of}"
+    return f"{'fewer than 1 in 200' if chance < RARE else percent(chance)} {of}"
