@@ -151,7 +151,7 @@ def _add_accept(added: argparse._SubParsersAction, common: argparse.ArgumentPars
         "accept",
         parents=[common],
         help="give an unknown word a meaning, for all that was ever loaded",
-        epilog='example: ohmhours accept sample_shop_2026 symptom "htr wont go" no_heat',
+        epilog='example: ohmhours accept sample_shop_2026 symptom "frz ok box hot" warm_fresh_food',
     )
     command.add_argument(
         "mapping", type=text, metavar="MAPPING", help="the mapping whose word it is"

@@ -7,7 +7,7 @@ from dashboard.diagnosis import charts as charts_diagnosis
 from dashboard.diagnosis.chains import ChainRows, build_chain, chain_rows, ordered_tests
 from dashboard.job.sentences import Job, read_job, reading_words
 from dashboard.stats.sequencing.chain import Chain
-from dashboard.stats.sequencing.next_step import Verdict, next_tests, posterior
+from dashboard.stats.sequencing.next_step import Verdict, is_close, next_tests, posterior
 from dashboard.text import format as words
 from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.escape_markdown import verbatim
@@ -52,16 +52,18 @@ def best_next(page: Page, chain: Chain, kind: str, source: str, symptom: str) ->
         )
     with right:
         st.subheader("The best next test")
-        offered = next_tests(chain, verdicts)
-        for place, each in enumerate(offered[:5], start=1):
+        offered = next_tests(chain, verdicts)[:5]
+        is_open = is_close(offered)
+        if is_open:
+            st.markdown("**No clear winner:** all of these are within a minute. Take the safest.")
+        for place, each in enumerate(offered, start=1):
             name = page.labels.of("test_point", each.test)
             told = (
                 f"{each.minutes_to_go:.0f} expected minutes to go, outside limits in "
                 f"{words.percent(each.outside_chance)}"
             )
-            st.markdown(
-                f"{place}. **{name}**: {told}" if place == 1 else f"{place}. {name}: {told}"
-            )
+            is_best = place == 1 and not is_open
+            st.markdown(f"{place}. {f'**{name}**' if is_best else name}: {told}")
         if not offered:
             st.markdown("No test of this chain is left.")
     return verdicts

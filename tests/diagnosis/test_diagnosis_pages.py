@@ -9,8 +9,6 @@ from sample_data.shop import GUESSING_TECHNICIAN
 from tests.diagnosis.drawn_jobs import washers
 from tests.test_pages import check, opened, texts
 
-DRYER = "electric dryer: Turns but does not heat"
-
 
 def test_misdiagnosis_says_its_lower_bound_every_habit_and_links_to_jobs(sample_shop, monkeypatch):
     app = opened("misdiagnosis", sample_shop, monkeypatch)

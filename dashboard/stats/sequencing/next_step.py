@@ -8,6 +8,9 @@ from dashboard.stats.sequencing.chain import Chain, ChainTest
 from dashboard.stats.sequencing.exact import best_order
 
 
+CLOSE_MIN = 1.0  # expected minutes apart below which no test is the better one; judgement
+
+
 @dataclass(frozen=True)
 class Verdict:
     """A reading's result: `is_outside` False means inside. Doubtful readings are left out."""
@@ -62,6 +65,15 @@ def next_tests(chain: Chain, verdicts: Sequence[Verdict]) -> tuple[NextTest, ...
     waiting = {later for _, later in left.before}
     offered = [_value(left, test) for test in left.tests if test.name not in waiting]
     return tuple(sorted(offered, key=lambda each: round(each.minutes_to_go, 9)))
+
+
+def is_close(offered: Sequence[NextTest], within_min: float = CLOSE_MIN) -> bool:
+    """Return True if the first tests are so alike that none is the best: there is no clear winner.
+
+    `offered`: the tests shown, the best first. All must lie within so many minutes;
+    one or none: False.
+    """
+    return len(offered) > 1 and offered[-1].minutes_to_go - offered[0].minutes_to_go <= within_min
 
 
 def _left_over(chain: Chain, verdicts: Sequence[Verdict]) -> Chain:

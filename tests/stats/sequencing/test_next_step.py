@@ -6,7 +6,13 @@ from pytest import approx
 
 from dashboard.stats.sequencing.chain import AccessNode, Chain, ChainTest
 from dashboard.stats.sequencing.exact import best_order
-from dashboard.stats.sequencing.next_step import Verdict, next_tests, posterior
+from dashboard.stats.sequencing.next_step import (
+    NextTest,
+    Verdict,
+    is_close,
+    next_tests,
+    posterior,
+)
 from tests.references import order_of_tests as reference
 from tests.stats.chain_examples import one_test_per_cause, random_chain
 
@@ -79,3 +85,12 @@ def test_a_stranger_and_an_impossible_reading_are_refused():
         next_tests(chain, [Verdict("9", True)])
     with pytest.raises(ValueError, match="repeat it"):
         next_tests(chain, [Verdict("0", False), Verdict("1", False)])
+
+
+def test_there_is_no_clear_winner_when_all_lie_within_a_minute():
+    def offered(*minutes: float) -> list[NextTest]:
+        return [NextTest(f"t{place}", each, 0.1) for place, each in enumerate(minutes)]
+
+    assert is_close(offered(10, 10.2, 10.5, 10.9, 11))
+    assert not is_close(offered(10, 10.2, 10.5, 10.9, 11.1))
+    assert not is_close(offered(10)) and not is_close([])
