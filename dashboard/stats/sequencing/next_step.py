@@ -7,7 +7,6 @@ from dashboard.stats.accuracy import update_mix
 from dashboard.stats.sequencing.chain import Chain, ChainTest
 from dashboard.stats.sequencing.exact import best_order
 
-
 CLOSE_MIN = 1.0  # expected minutes apart below which no test is the better one; judgement
 
 
