@@ -8,6 +8,7 @@ import platform
 import sys
 import time
 from datetime import date
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -24,6 +25,7 @@ SHOPS = 200
 POINTS, METER_SHIFT = 20, 1.12
 RIGHT, BAD = 0.07, 0.34  # shares that come back or are wrong: of everybody, and of the culprit
 FOLLOWED_DAYS = 365
+SEEN = 0.8  # of wrong diagnoses, those that a later visit or a callback shows
 
 
 def meters(generator: np.random.Generator, people: int, culprit: int | None) -> list[Readings]:
@@ -95,12 +97,19 @@ def _flagged_parts(
     return set(table.loc[table["flagged"], "part_no"])
 
 
-def different_people(generator: np.random.Generator, people: int, culprit: int | None) -> set:
-    """Draw 300 jobs a technician over 12 complaints, and return who is outside 99.8%."""
+def different_people(
+    generator: np.random.Generator,
+    people: int,
+    culprit: int | None,
+    jobs: int = 300,
+    right: float = RIGHT,
+    bad: float = BAD,
+) -> set:
+    """Draw each technician's jobs over 12 complaints, and return who is outside 99.8%."""
     rows = []
     for who in range(people):
-        mature = generator.multinomial(300, generator.dirichlet(np.full(12, 3)))
-        share = BAD if who == culprit else RIGHT
+        mature = generator.multinomial(jobs, generator.dirichlet(np.full(12, 3)))
+        share = bad if who == culprit else right
         failed = generator.binomial(mature, share)
         rows += [
             (who, "washer", s, n, n - k)
@@ -140,6 +149,15 @@ CASES = [
     *(
         (f"wrong {BAD:.0%} against {RIGHT:.0%} among {n}", different_people, n, 0)
         for n in (3, 5, 8)
+    ),
+    *(
+        (
+            f"twice {wrong:.0%} wrong among 6, 400 jobs each, {SEEN:.0%} seen",
+            partial(different_people, jobs=400, right=SEEN * wrong, bad=2 * SEEN * wrong),
+            6,
+            0,
+        )
+        for wrong in (0.30, 0.15, 0.05)
     ),
     *((f"month of 50% against 67%, {n} jobs", worse_months, n, 5) for n in (60, 220)),
 ]
