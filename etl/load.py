@@ -303,7 +303,7 @@ def _with_fingerprint(settings: dict[str, str] | None, key: bytes) -> dict[str, 
 def _build_anew(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:
     """Build everything from the raw tables of `whole`, whatever was built from them before."""
     connection.execute("USE whole")
-    connection.execute(sql.text("incremental/anew"))
+    connection.execute(sql.text("incremental/rebuild"))
     land_shop_tables(connection, folder)
     build_core(connection, chosen.settings or {}, chosen.progress, chosen.engine)
 

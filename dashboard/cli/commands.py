@@ -11,7 +11,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from dashboard import measures
-from dashboard.cli.paper import check_paper, write_paper
+from dashboard.cli.html_or_pdf import check_paper, write_paper
 from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import parameters_of, records

@@ -4,7 +4,7 @@ import argparse
 
 from dashboard.cli import commands
 from dashboard.cli.argument_types import path, text
-from dashboard.cli.paper import check_paper, write_paper
+from dashboard.cli.html_or_pdf import check_paper, write_paper
 from dashboard.cli.terminal import say
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot

@@ -7,10 +7,10 @@ import duckdb
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from etl.folder.shop_key import keyed_column
 from etl.mapping.fields import fields_of, folded
 from etl.mapping.match import Claim
 from etl.mapping.schema import WORD_FIELDS
+from etl.personal.keyed_hash import keyed_column
 from etl.personal.shown import shown_columns
 from etl.raw.clean_text import by_distinct, on_one_line, trimmed, without_contact
 from etl.raw.land_notes import NoteCounts, note_readings

@@ -4,7 +4,8 @@ import os
 from pathlib import Path
 
 import sql
-from etl.folder.shop_key import keyed, unit_key
+from etl.folder.shop_key import unit_key
+from etl.personal.keyed_hash import keyed
 from tests.bench.messy_words import vocabulary
 
 DAYS = ("%Y-%m-%d", "%Y/%m/%d", "%d %b %Y", "%B %d, %Y")

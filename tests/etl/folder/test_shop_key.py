@@ -7,7 +7,8 @@ import threading
 import pyarrow as pa
 import pytest
 
-from etl.folder.shop_key import KeyFileError, keyed, keyed_column, unit_key
+from etl.folder.shop_key import KeyFileError, unit_key
+from etl.personal.keyed_hash import keyed, keyed_column
 
 SECRET = bytes(range(32))
 
@@ -73,7 +74,7 @@ def test_a_damaged_key_is_never_replaced(tmp_path, content):
 )
 def test_the_hash_is_hmac_sha256(monkeypatch, secret, text, digest):
     """RFC 4231, sections 4.2 and 4.3, the first 8 bytes; folding is taken out of the way."""
-    monkeypatch.setattr("etl.folder.shop_key.folded", lambda text: text)
+    monkeypatch.setattr("etl.personal.keyed_hash.folded", lambda text: text)
     assert keyed(secret, text) == f"key:{digest}"
 
 
@@ -128,7 +129,7 @@ def test_each_distinct_text_is_hashed_once(monkeypatch):
         hashed.append(text)
         return keyed(secret, text)
 
-    monkeypatch.setattr("etl.folder.shop_key.keyed", counted)
+    monkeypatch.setattr("etl.personal.keyed_hash.keyed", counted)
     keyed_column(SECRET, pa.array(["A1", "B2"] * 500))
     assert sorted(hashed) == ["A1", "B2"]
 
