@@ -9,13 +9,16 @@ from collections.abc import Callable, Hashable, Iterator
 from functools import wraps
 from pathlib import Path
 from threading import Event, Lock
-from typing import Any
+from typing import Any, Protocol
 
 import pandas as pd
 
 from dashboard.database.admission import TURNS
 
-_caches: list[Callable] = []
+Question = tuple[Hashable, ...]
+IsOld = Callable[[Question], bool]
+
+_caches: list["Remembering"] = []
 
 
 def bytes_of(table: pd.DataFrame) -> int:
@@ -34,7 +37,7 @@ def forget_versions(held: set[Path]) -> None:
     A cache belongs to versions when its functions take a Snapshot, or the version itself, first.
     """
 
-    def is_old(question: Hashable) -> bool:
+    def is_old(question: Question) -> bool:
         version = getattr(question[0], "version", question[0])
         return isinstance(version, Path) and version not in held
 
@@ -46,23 +49,23 @@ class Kept:
     """The latest answers, up to so many bytes in all; what was not asked for longest goes first."""
 
     def __init__(self, most_bytes: int) -> None:
-        self._answers: OrderedDict[Hashable, tuple[Any, int]] = OrderedDict()
+        self._answers: OrderedDict[Question, tuple[Any, int]] = OrderedDict()
         self._most_bytes, self._bytes, self.reckoned = most_bytes, 0, 0
 
     def __len__(self) -> int:
         return len(self._answers)
 
-    def __iter__(self) -> Iterator[Hashable]:
+    def __iter__(self) -> Iterator[Question]:
         return iter(self._answers)
 
-    def __contains__(self, question: Hashable) -> bool:
+    def __contains__(self, question: Question) -> bool:
         return question in self._answers
 
-    def __getitem__(self, question: Hashable) -> Any:
+    def __getitem__(self, question: Question) -> Any:
         self._answers.move_to_end(question)
         return self._answers[question][0]
 
-    def keep(self, question: Hashable, answer: Any, size: int) -> None:
+    def keep(self, question: Question, answer: Any, size: int) -> None:
         """Remember an answer of so many bytes; one larger than all the room is not kept."""
         self.reckoned += 1
         if size > self._most_bytes:
@@ -73,7 +76,7 @@ class Kept:
             _, (_, freed) = self._answers.popitem(last=False)
             self._bytes -= freed
 
-    def forget(self, is_old: Callable[[Hashable], bool]) -> None:
+    def forget(self, is_old: IsOld) -> None:
         """Forget the answers of old questions."""
         for question in [each for each in self._answers if is_old(each)]:
             self._bytes -= self._answers.pop(question)[1]
@@ -83,16 +86,28 @@ class Kept:
         self.forget(lambda _: True)
 
 
-def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable], Callable]:
+class Remembering(Protocol):
+    """A function that remembers its answers."""
+
+    kept: Kept
+    forget: Callable[[IsOld], None]
+
+    def __call__(self, *question: Hashable) -> Any: ...
+
+
+def once(
+    most_bytes: int, bytes_of: Callable[[Any], int]
+) -> Callable[[Callable[..., Any]], Remembering]:
     """Remember the answers of a function; threads wait for the first that asks, and for their turn.
 
     After a publish every open page asks the same; without waiting each would reckon it.
     """
 
-    def remembered(function: Callable) -> Callable:
-        kept, busy, guard = Kept(most_bytes), {}, Lock()
+    def remembered(function: Callable[..., Any]) -> Remembering:
+        kept, guard = Kept(most_bytes), Lock()
+        busy: dict[Question, Event] = {}
 
-        def reckoned(question: tuple[Hashable, ...]) -> Any:
+        def reckoned(question: Question) -> Any:
             """Return the answer, remembered; None when somebody else was first."""
             with TURNS.taken():
                 with guard:
@@ -124,12 +139,13 @@ def once(most_bytes: int, bytes_of: Callable[[Any], int]) -> Callable[[Callable]
                     answer = reckoned(question)
             return answer
 
-        def forget(is_old: Callable[[Hashable], bool]) -> None:
+        def forget(is_old: IsOld) -> None:
             with guard:
                 kept.forget(is_old)
 
-        asked.kept, asked.forget = kept, forget
-        _caches.append(asked)
-        return asked
+        asked.kept, asked.forget = kept, forget  # type: ignore[attr-defined]
+        remembering: Remembering = asked  # type: ignore[assignment]
+        _caches.append(remembering)
+        return remembering
 
     return remembered

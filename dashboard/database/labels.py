@@ -26,7 +26,7 @@ class Labels:
         """Return the label of an id; an id without one is written with blanks."""
         label = self._by_kind.get((field, kind, id_)) or self._by_id.get((field, id_))
         if label:
-            return label
+            return str(label)
         return str(id_).replace("_", " ") if field in FIELDS_OF_IDS else str(id_)
 
     def column(
@@ -35,7 +35,7 @@ class Labels:
         """Return the label of each id in its kind, None where there is no id."""
         pairs = list(zip(ids, kinds, strict=True))
         known = {
-            (id_, kind): None if is_missing(id_) else self.of(field, id_, kind)
+            (id_, kind): None if id_ is None or is_missing(id_) else self.of(field, id_, kind)
             for id_, kind in set(pairs)
         }
         return [known[pair] for pair in pairs]

@@ -51,12 +51,14 @@ def run(
 def records(snapshot: Snapshot, name: str, **parameters: Any) -> list[dict[str, Any]]:
     """Return the rows of one SQL file as dictionaries, NULL as None."""
     table = run(snapshot, name, **parameters).astype(object)
-    return table.where(table.notna(), None).to_dict("records")
+    rows = table.where(table.notna(), None).to_dict("records")
+    return [{str(column): cell for column, cell in row.items()} for row in rows]
 
 
 def _sight(snapshot: Snapshot) -> Sight:
     def names() -> list[str]:
-        return _rows(snapshot.version, "access/technicians", ())["technician"].tolist()
+        known: list[str] = _rows(snapshot.version, "access/technicians", ())["technician"].tolist()
+        return known
 
     return sight_of(snapshot.reader, snapshot.folder, names)
 
@@ -77,7 +79,7 @@ def parameters_of(name: str) -> frozenset[str]:
     return frozenset(statement.named_parameters)
 
 
-def _frozen(values: Mapping[str, Any]) -> tuple:
+def _frozen(values: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
     return tuple(
         (key, tuple(value) if isinstance(value, list) else value)
         for key, value in sorted(values.items())
@@ -85,7 +87,7 @@ def _frozen(values: Mapping[str, Any]) -> tuple:
 
 
 @once(MOST_BYTES, bytes_of)
-def _rows(version: Any, name: str, parameters: tuple) -> pd.DataFrame:
+def _rows(version: Any, name: str, parameters: tuple[tuple[str, Any], ...]) -> pd.DataFrame:
     """Return the rows of a version before any reader's restriction: never call it past run()."""
     values = {key: list(v) if isinstance(v, tuple) else v for key, v in parameters}
     cursor = connection(version).cursor()

@@ -25,7 +25,7 @@ class Snapshot:
     settings: Mapping[str, Any] = field(compare=False, repr=False)
     reader: Reader = field(compare=False)
     notice: str | None = field(default=None, compare=False)
-    key: tuple = field(init=False, repr=False)
+    key: tuple[Path, tuple[str, str | None], str] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         """Write the key."""
@@ -36,7 +36,8 @@ class Snapshot:
     @property
     def window_days(self) -> int:
         """Return the days within which a return counts as a callback, by the settings."""
-        return self.settings["callback_window_days"]
+        days: int = self.settings["callback_window_days"]
+        return days
 
 
 def take(folder: Path, settings: Mapping[str, Any] | None = None) -> Snapshot:
@@ -46,5 +47,6 @@ def take(folder: Path, settings: Mapping[str, Any] | None = None) -> Snapshot:
     version can be read, SettingsError, and access.Refused when nobody is signed in.
     """
     found = open_newest(folder)
+    assert found.path is not None  # open_newest raises NothingLoaded where no file is
     chosen = read_settings(folder) if settings is None else settings
     return Snapshot(folder, found.path, chosen, reader(), found.notice)

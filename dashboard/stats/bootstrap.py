@@ -19,7 +19,8 @@ def median_draws(
     ordered = counted(values)
     if not len(ordered):
         return np.empty(0)
-    return medians_drawn(ordered.values, ordered.counts[None], generator, draws)[0]
+    drawn: np.ndarray = medians_drawn(ordered.values, ordered.counts[None], generator, draws)[0]
+    return drawn
 
 
 def medians_drawn(
@@ -57,7 +58,8 @@ def _middle_ranks(
 
 
 def _ranks(uniform: np.ndarray, n: np.ndarray) -> np.ndarray:
-    return np.clip(np.ceil(uniform * n).astype(int) - 1, 0, n - 1)
+    ranks: np.ndarray = np.clip(np.ceil(uniform * n).astype(int) - 1, 0, n - 1)
+    return ranks
 
 
 def percentile_interval(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 RANGE_TO_SIGMA = 1.128  # mean moving range of two normal values, in standard deviations
 MONTHS_FOR_SPREAD = 12
@@ -27,7 +27,7 @@ class PChart:
         """One sigma of the limits: chance alone, widened where the months spread more."""
         return self.sigma * np.fmax(1.0, self.sigma_z)
 
-    def limits(self) -> tuple[NDArray, NDArray]:
+    def limits(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Return the lower and upper 3-sigma limit of each month, within 0-1."""
         low, high = self.centre - 3 * self.unit, self.centre + 3 * self.unit
         return np.clip(low, 0, 1), np.clip(high, 0, 1)
@@ -53,7 +53,9 @@ def p_chart(k: Sequence[int], n: Sequence[int], baseline: Sequence[bool]) -> PCh
     return PChart(centre, sigma, _spread(hits, jobs, chosen))
 
 
-def _spread(hits: NDArray, jobs: NDArray, chosen: NDArray) -> NDArray[np.float64]:
+def _spread(
+    hits: NDArray[np.float64], jobs: NDArray[np.float64], chosen: NDArray[np.bool_]
+) -> NDArray[np.float64]:
     """Return sigma_z of the baseline for each month, the month itself left out."""
     places = np.flatnonzero(chosen)
     result = np.full(len(hits), np.nan)
@@ -66,7 +68,7 @@ def _spread(hits: NDArray, jobs: NDArray, chosen: NDArray) -> NDArray[np.float64
     return result
 
 
-def laney_sigma(k: Sequence[int], n: Sequence[int]) -> float:
+def laney_sigma(k: ArrayLike, n: ArrayLike) -> float:
     """Return Laney's sigma_z: mean moving range of the standardised rates over 1.128.
 
     Needs two or more months; NaN where the common rate is 0 or 1.
@@ -102,20 +104,20 @@ def signals(z: Sequence[float], rates: Sequence[float] | None = None) -> list[li
     return result
 
 
-def _beyond_three(z: NDArray) -> bool:
+def _beyond_three(z: NDArray[np.float64]) -> bool:
     return bool(abs(z[-1]) > 3)
 
 
-def _nine_on_one_side(z: NDArray) -> bool:
+def _nine_on_one_side(z: NDArray[np.float64]) -> bool:
     last = z[-9:]
     return len(last) == 9 and bool((last > 0).all() or (last < 0).all())
 
 
-def _six_moving(rates: NDArray) -> bool:
+def _six_moving(rates: NDArray[np.float64]) -> bool:
     steps = np.diff(rates[-6:])
     return len(steps) == 5 and bool((steps > 0).all() or (steps < 0).all())
 
 
-def _two_of_three(z: NDArray) -> bool:
+def _two_of_three(z: NDArray[np.float64]) -> bool:
     last, side = z[-3:], np.sign(z[-1])
     return bool(side * z[-1] > 2 and (side * last > 2).sum() >= 2)

@@ -19,10 +19,13 @@ def control_limit(rate: ArrayLike, n: ArrayLike, tail: float) -> NDArray[np.floa
     count = np.where(binom.cdf(count, jobs, rate) > tail, count, count + 1)
     above, below = binom.cdf(count, jobs, rate), binom.cdf(count - 1, jobs, rate)
     share = (above - tail) / (above - below)
-    return np.clip((count - share) / jobs, 0.0, 1.0)
+    limit: NDArray[np.float64] = np.clip((count - share) / jobs, 0.0, 1.0)
+    return limit
 
 
-def limits(rate: ArrayLike, n: ArrayLike, tail: float) -> tuple[NDArray, NDArray]:
+def limits(
+    rate: ArrayLike, n: ArrayLike, tail: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return the lower and upper limit of a rate, `tail` on each side.
 
     The upper one is the lower one of the jobs that failed: taken straight from the formula it would
@@ -48,10 +51,12 @@ def verdicts(rates: ArrayLike, n: ArrayLike, shop_rate: ArrayLike) -> list[str |
         np.asarray(rates, float), np.asarray(n, float), np.asarray(shop_rate, float)
     )
     is_told = (shop > 0) & (shop < 1) & (jobs > 0)
-    result = np.where(is_told, "inside", None)
+    result = np.full(is_told.shape, None, object)
+    result[is_told] = "inside"
     expected, many = np.where(is_told, shop, 0.5), np.where(is_told, jobs, 1)
     for tail, name in ((LOOK, "look"), (DIFFERENT, "different")):
         low, high = limits(expected, many, tail)
         is_outside = (found < low - ROUNDING) | (found > high + ROUNDING)
         result[is_outside & is_told] = name
-    return result.tolist()
+    names: list[str | None] = result.tolist()
+    return names

@@ -56,7 +56,12 @@ def log_rank(groups: Mapping[str, Counts]) -> LogRank | None:
     )
 
 
-def _covariance(seen: NDArray, total: NDArray, came: NDArray) -> NDArray:
+def _covariance(
+    seen: NDArray[np.float64], total: NDArray[np.float64], came: NDArray[np.float64]
+) -> NDArray[np.float64]:
     share = seen / total
     weight = came * (total - came) / np.maximum(total - 1, 1)
-    return np.diag((share * weight).sum(axis=1)) - (share * weight) @ share.T
+    covariance: NDArray[np.float64] = (
+        np.diag((share * weight).sum(axis=1)) - (share * weight) @ share.T
+    )
+    return covariance

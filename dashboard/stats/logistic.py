@@ -20,7 +20,8 @@ class LogisticCurve:
 
     def chance(self, features: ArrayLike) -> NDArray[np.float64]:
         """Return the probability at each row of features (rows by features)."""
-        return expit(_design(features) @ np.asarray(self.coefficients))
+        chance: NDArray[np.float64] = expit(_design(features) @ np.asarray(self.coefficients))
+        return chance
 
 
 def fit_logistic(
@@ -62,7 +63,11 @@ def _design(features: ArrayLike) -> NDArray[np.float64]:
 
 
 def _shortened(
-    design: NDArray, n: NDArray, k: NDArray, beta: NDArray, step: NDArray
+    design: NDArray[np.float64],
+    n: NDArray[np.float64],
+    k: NDArray[np.float64],
+    beta: NDArray[np.float64],
+    step: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """Halve a Newton step until the likelihood does not fall."""
     before = _log_likelihood(design @ beta, n, k)
@@ -73,5 +78,7 @@ def _shortened(
     return step
 
 
-def _log_likelihood(linear: NDArray, n: NDArray, k: NDArray) -> float:
+def _log_likelihood(
+    linear: NDArray[np.float64], n: NDArray[np.float64], k: NDArray[np.float64]
+) -> float:
     return float(np.sum(k * linear - n * np.logaddexp(0.0, linear)))

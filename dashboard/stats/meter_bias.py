@@ -47,7 +47,8 @@ class Readings:
     def is_beyond_accuracy(self, active: np.ndarray) -> np.ndarray:
         """Mark shifts that the meter's own error does not explain; a shift of 0 is none."""
         shift = self.medians / median_of_others(self.medians, active) - 1
-        return np.abs(shift) > self.accuracy
+        is_beyond: np.ndarray = np.abs(shift) > self.accuracy
+        return is_beyond
 
 
 def median_of_others(medians: np.ndarray, is_sound: np.ndarray) -> np.ndarray:
@@ -74,7 +75,9 @@ def median_of_others(medians: np.ndarray, is_sound: np.ndarray) -> np.ndarray:
 def medians(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
     """Return the median of each row of counts over the rising values."""
     n = counts.sum(axis=1)
-    return at_ranks(values, counts, np.stack([(n - 1) // 2, n // 2], axis=1)).mean(axis=1)
+    middle = at_ranks(values, counts, np.stack([(n - 1) // 2, n // 2], axis=1))
+    result: np.ndarray = middle.mean(axis=1)
+    return result
 
 
 def _p_values(values: np.ndarray, own: np.ndarray, others: np.ndarray) -> np.ndarray:

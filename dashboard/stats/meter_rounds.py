@@ -72,7 +72,8 @@ def _rounds(points: Sequence[Readings]) -> _Tests:
     """Test, set the clearest technician aside and test again until nobody is left to flag."""
     who = np.concatenate([point.who for point in points]) if points else np.empty(0, int)
     p_value, q_value = np.full(len(who), np.nan), np.full(len(who), np.nan)
-    is_tested, is_flagged, aside = np.zeros(len(who), bool), np.zeros(len(who), bool), []
+    is_tested, is_flagged = np.zeros(len(who), bool), np.zeros(len(who), bool)
+    aside: list[int] = []
     while True:
         active = ~np.isin(who, aside)
         round_p, is_beyond = _tested(points, active)
@@ -90,7 +91,7 @@ def _rounds(points: Sequence[Readings]) -> _Tests:
 
 
 def _level(aside: Sequence[int]) -> float:
-    return LEVEL / 2 ** len(aside)
+    return LEVEL / 2.0 ** len(aside)
 
 
 def _tested(points: Sequence[Readings], active: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -20,7 +20,7 @@ class Strata:
     failures: float
 
 
-def against_others(seen: NDArray, back: NDArray) -> Strata:
+def against_others(seen: NDArray[np.float64], back: NDArray[np.float64]) -> Strata:
     """Compare each group with the others of its stratum, day by day.
 
     `seen[g, d]` leave group g on day d, `back[g, d]` of them by failing; days rise. Who leaves on a
@@ -39,7 +39,7 @@ def against_others(seen: NDArray, back: NDArray) -> Strata:
 
 
 def chance_of_so_many(
-    observed: NDArray, expected: NDArray, failures: NDArray
+    observed: NDArray[np.float64], expected: NDArray[np.float64], failures: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """Return the chance of `observed` failures or more, if the group were like the others.
 
@@ -55,4 +55,6 @@ def chances(expected: float, failures: int) -> NDArray[np.float64]:
     """Return every value that `chance_of_so_many` can take with these failures, rising."""
     if failures == 0:
         return np.ones(1)
-    return binom.sf(np.arange(failures, -1, -1) - 1, failures, min(expected / failures, 1.0))
+    counts = np.arange(failures, -1, -1)
+    chance: NDArray[np.float64] = binom.sf(counts - 1, failures, min(expected / failures, 1.0))
+    return chance

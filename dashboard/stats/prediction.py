@@ -25,4 +25,6 @@ def _chances(n: int, hits: float, jobs: float) -> NDArray[np.float64]:
     counts = np.arange(n + 1)
     a, b = hits + 0.5, jobs - hits + 0.5
     ways = gammaln(n + 1) - gammaln(counts + 1) - gammaln(n - counts + 1)
-    return np.exp(ways + betaln(counts + a, n - counts + b) - betaln(a, b))
+    log_chance = ways + betaln(counts + a, n - counts + b) - betaln(a, b)
+    chances: NDArray[np.float64] = np.exp(log_chance)
+    return chances

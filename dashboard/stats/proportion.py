@@ -59,20 +59,26 @@ def newcombe_difference(
     return Interval(difference - below, difference + above)
 
 
-def _counts(k: ArrayLike, n: ArrayLike) -> tuple[NDArray, NDArray]:
+def _counts(k: ArrayLike, n: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return both as equally long numbers; n = 0 becomes NaN, so that no rate comes of it."""
     hits, jobs = np.broadcast_arrays(np.asarray(k, float), np.asarray(n, float))
     if np.any(hits < 0) or np.any(hits > jobs):
-        raise ValueError(f"proportion: {k} of {n} jobs, wanted 0 <= k <= n")
+        raise ValueError(f"proportion: {k!s} of {n!s} jobs, wanted 0 <= k <= n")
     return hits, np.where(jobs == 0, np.nan, jobs)
 
 
-def _rate(k: ArrayLike, n: ArrayLike) -> NDArray:
+def _rate(k: ArrayLike, n: ArrayLike) -> NDArray[np.float64]:
     hits, jobs = _counts(k, n)
-    return hits / jobs
+    rate: NDArray[np.float64] = hits / jobs
+    return rate
 
 
-def _interval(hits: NDArray, jobs: NDArray, low: NDArray, high: NDArray) -> Interval:
+def _interval(
+    hits: NDArray[np.float64],
+    jobs: NDArray[np.float64],
+    low: NDArray[np.float64],
+    high: NDArray[np.float64],
+) -> Interval:
     low = np.where(np.isnan(jobs), np.nan, np.where(hits == 0, 0.0, low))
     high = np.where(np.isnan(jobs), np.nan, np.where(hits == jobs, 1.0, high))
     return Interval(low[()], high[()])

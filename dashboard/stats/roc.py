@@ -78,9 +78,9 @@ def best_limit(
     bootstrap shops, each group resampled on its own. None when either group is empty or no finite
     reading can be a limit.
     """
-    area, (bad, good) = roc_area(bad, good), on_one_axis(bad, good)
-    limits = _between(bad.values) if area else np.empty(0)
-    if len(limits) == 0:
+    area = roc_area(bad, good)
+    bad, good = on_one_axis(bad, good)
+    if area is None or not len(limits := _between(bad.values)):
         return None
     is_above = area.area >= 0.5
     generator = np.random.default_rng(seed)
@@ -91,10 +91,11 @@ def best_limit(
     ]
     at, youden = _highest(shares[0][None], shares[1][None], is_above)
     drawn, _ = _highest(counts[0], counts[1], is_above)
-    low, high = percentile_interval(limits[drawn])
+    interval = percentile_interval(limits[drawn])
+    assert interval, "wanted 1 draw or more"
     below_bad, below_good = (float(share[: at[0] + 1].sum()) for share in shares)
     hit, kept = (1 - below_bad, below_good) if is_above else (below_bad, 1 - below_good)
-    return BestLimit(float(limits[at[0]]), float(youden[0]), hit, kept, is_above, low, high)
+    return BestLimit(float(limits[at[0]]), float(youden[0]), hit, kept, is_above, *interval)
 
 
 def _between(values: np.ndarray) -> np.ndarray:

@@ -23,7 +23,8 @@ class Counted:
 
     def at(self, ranks: np.ndarray) -> np.ndarray:
         """Return the numbers of these ranks; the smallest has rank 0."""
-        return at_ranks(self.values, self.counts[None], ranks[None])[0]
+        numbers: np.ndarray = at_ranks(self.values, self.counts[None], ranks[None])[0]
+        return numbers
 
     @cached_property
     def median(self) -> float:
@@ -41,7 +42,8 @@ def at_ranks(values: np.ndarray, counts: np.ndarray, ranks: np.ndarray) -> np.nd
     place = np.arange(len(counts))[:, None]
     apart = place * (up_to[:, -1:].max(initial=0) + 1)  # the groups one behind the other
     found = np.searchsorted((up_to + apart).ravel(), ranks + apart, side="right")
-    return values[found - place * len(values)]
+    numbers: np.ndarray = values[found - place * len(values)]
+    return numbers
 
 
 def counted(numbers: Sequence[float] | Counted) -> Counted:

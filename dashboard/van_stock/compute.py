@@ -12,8 +12,9 @@ from typing import Any
 import pandas as pd
 
 from dashboard.stats.inventory.demand import PartDemand, demand_of
+from dashboard.stats.inventory.kit import Kit
 from dashboard.stats.inventory.large import large_stock
-from dashboard.stats.inventory.model import Kit, VanStock, jobs_covered
+from dashboard.stats.inventory.model import VanStock, jobs_covered
 
 
 @dataclass(frozen=True)

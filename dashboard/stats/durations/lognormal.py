@@ -94,19 +94,23 @@ def planned_minutes(
     if fit is None:
         return None
     own, wide, n = np.asarray(minutes, float), np.asarray(class_minutes, float), len(minutes)
-    edges: list[float | None] = [None] * 4
+    low = high = plain_low = plain_high = None
     if n >= 2:
-        edges = intervals(own, wide, quantile, resamples, seed)
+        low, high, plain_low, plain_high = intervals(own, wide, quantile, resamples, seed)
     return PlannedMinutes(
-        fit.quantile_min(quantile),
-        *edges[:2],
-        float(np.quantile(own, quantile)) if n else None,
-        *edges[2:],
-        fit.mean_min,
-        *(fit.quantile_min(share) for share in (0.5, 0.75, 0.8)),
-        own_share(n, len(wide)),
-        n,
-        len(wide),
+        planned_min=fit.quantile_min(quantile),
+        low=low,
+        high=high,
+        plain_min=float(np.quantile(own, quantile)) if n else None,
+        plain_low=plain_low,
+        plain_high=plain_high,
+        mean_min=fit.mean_min,
+        p50_min=fit.quantile_min(0.5),
+        p75_min=fit.quantile_min(0.75),
+        p80_min=fit.quantile_min(0.8),
+        own_share=own_share(n, len(wide)),
+        n=n,
+        class_n=len(wide),
     )
 
 
@@ -114,4 +118,5 @@ def _logs(minutes: Sequence[float]) -> np.ndarray:
     values = np.asarray(minutes, float)
     if not (np.isfinite(values) & (values > 0)).all():
         raise ValueError("repair minutes: wanted every job's minutes above 0; leave the others out")
-    return np.log(values)
+    logs: np.ndarray = np.log(values)
+    return logs

@@ -8,7 +8,7 @@ import numpy as np
 
 from dashboard.stats.inventory.demand import PartDemand, base_stock
 from dashboard.stats.inventory.fill_rate import ENOUGH, most_at_once, of_the_others, places_of
-from dashboard.stats.inventory.model import Kit
+from dashboard.stats.inventory.kit import Kit
 
 
 @dataclass(frozen=True)
@@ -99,4 +99,5 @@ class _Van:
         """Return the chance that each kit finds its units, with `extra` units more on board."""
         part = self.part[rows]
         found = np.maximum(self.units[part] + extra + 1 - self.needed[rows], 0)
-        return self.share[self.start[part] + np.minimum(found, self.last[part])]
+        chance: np.ndarray = self.share[self.start[part] + np.minimum(found, self.last[part])]
+        return chance

@@ -32,9 +32,11 @@ class PartDemand:
         a stock of 1 or more covers all.
         """
         if self.mean == 0:
-            return np.minimum(np.arange(most + 1.0), 1)
+            share: np.ndarray = np.minimum(np.arange(most + 1.0), 1)
+            return share
         used = np.cumsum(self._chances(np.arange(most), is_above=True))
-        return np.minimum(np.concatenate([[0.0], used / self.mean]), 1)
+        share = np.minimum(np.concatenate([[0.0], used / self.mean]), 1)
+        return share
 
     def _chances(self, units: np.ndarray | int, is_above: bool = False) -> np.ndarray:
         """Return the chance of at most, or above, so many units.
@@ -42,10 +44,12 @@ class PartDemand:
         The laws are not frozen: scipy writes a whole docstring for each frozen one.
         """
         if not self.is_clumped:
-            return (poisson.sf if is_above else poisson.cdf)(units, self.mean)
+            chance: np.ndarray = (poisson.sf if is_above else poisson.cdf)(units, self.mean)
+            return chance
         size = self.mean**2 / (self.variance - self.mean)
-        chance = size / (size + self.mean)
-        return (nbinom.sf if is_above else nbinom.cdf)(units, size, chance)
+        p = size / (size + self.mean)
+        chance = (nbinom.sf if is_above else nbinom.cdf)(units, size, p)
+        return chance
 
 
 def part_demand(units_by_period: Sequence[int]) -> PartDemand:

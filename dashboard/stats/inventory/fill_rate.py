@@ -5,11 +5,12 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from dashboard.stats.inventory.demand import PartDemand, base_stock
+from dashboard.stats.inventory.kit import Kit
 
 ENOUGH = 0.9999  # no unit is tried beyond a stock that so large a share of periods stays within
 
 
-def most_at_once(kits: Sequence) -> dict[str, int]:
+def most_at_once(kits: Sequence[Kit]) -> dict[str, int]:
     """Return the most units of each part that one job needs; a part that none needs is left out."""
     most: dict[str, int] = {}
     for kit in kits:
@@ -18,7 +19,7 @@ def most_at_once(kits: Sequence) -> dict[str, int]:
     return most
 
 
-def places_of(kits: Sequence, parts: Sequence[str]) -> tuple[np.ndarray, np.ndarray]:
+def places_of(kits: Sequence[Kit], parts: Sequence[str]) -> tuple[np.ndarray, np.ndarray]:
     """Return the parts that each kit needs, by their places, and the units: one row per kit.
 
     Kits with fewer parts are filled up with one unit of a part behind the last, to be always there.

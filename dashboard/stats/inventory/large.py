@@ -10,9 +10,10 @@ import numpy as np
 
 from dashboard.stats.inventory.demand import PartDemand
 from dashboard.stats.inventory.fill_rate import most_at_once, stock_tables
+from dashboard.stats.inventory.kit import Kit
 from dashboard.stats.inventory.local_search import Exchange
 from dashboard.stats.inventory.milp_bound import smallest_chance_stock
-from dashboard.stats.inventory.model import Kit, VanStock, best_stock
+from dashboard.stats.inventory.model import VanStock, best_stock
 
 FEW_PARTS = 12  # up to here best_stock, exact or nearly so, is quick
 

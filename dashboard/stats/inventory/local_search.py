@@ -10,12 +10,15 @@ from itertools import permutations
 import numpy as np
 
 from dashboard.stats.inventory.fill_rate import of_the_others, places_of
+from dashboard.stats.inventory.kit import Kit
 
 
 class Exchange:
     """Moves of one unit in, one out. `tables[i][n, s]`: chance to find n of part i with s there."""
 
-    def __init__(self, kits: Sequence, parts: Sequence[str], tables: Sequence[np.ndarray]) -> None:
+    def __init__(
+        self, kits: Sequence[Kit], parts: Sequence[str], tables: Sequence[np.ndarray]
+    ) -> None:
         self.part, needed = places_of(kits, parts)
         self.rate = np.array([kit.jobs for kit in kits], float)
         self.most = np.array([table.shape[1] - 1 for table in tables], int)
@@ -65,11 +68,14 @@ class Exchange:
             apart.append(together - gained[rows, a] - lost[rows, b])
         both = np.bincount(np.concatenate(places), np.concatenate(apart), n * (n + 1))
         more, less = (np.bincount(part.ravel(), each.ravel(), n + 1) for each in (gained, lost))
-        worth = both.reshape(n, n + 1) + more[:n, None] + np.append(less[:n], 0)[None, :]
+        worth: np.ndarray = (
+            both.reshape(n, n + 1) + more[:n, None] + np.append(less[:n], 0)[None, :]
+        )
         worth[np.arange(n), np.arange(n)] = 0
         return worth
 
     def _there(self, stock: np.ndarray, step: int) -> np.ndarray:
         """Return the chance that each kit finds each of its parts, with `step` more of all."""
         units = np.append(np.clip(stock + step, 0, self.most), 0)
-        return self.chance[self.at_nothing + units[self.part]]
+        chance: np.ndarray = self.chance[self.at_nothing + units[self.part]]
+        return chance

@@ -13,9 +13,11 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
+from dashboard.stats.inventory.kit import Kit
+
 
 def smallest_chance_stock(
-    kits: Sequence,
+    kits: Sequence[Kit],
     parts: list[str],
     tables: list[np.ndarray],
     size: np.ndarray,
@@ -69,7 +71,7 @@ def _unit_order(most: list[int], first: np.ndarray) -> list[Row]:
 
 
 def _kit_rows(
-    kits: Sequence, parts: list[str], tables: list[np.ndarray], first: np.ndarray
+    kits: Sequence[Kit], parts: list[str], tables: list[np.ndarray], first: np.ndarray
 ) -> list[Row]:
     place_of = {part: place for place, part in enumerate(parts)}
     factors = [[[1.0, *(-np.diff(row)).tolist()] for row in table] for table in tables]
@@ -82,7 +84,7 @@ def _kit_rows(
 
 
 def _constraints(
-    kits: Sequence,
+    kits: Sequence[Kit],
     parts: list[str],
     tables: list[np.ndarray],
     size: np.ndarray,

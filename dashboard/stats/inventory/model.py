@@ -19,17 +19,10 @@ import numpy as np
 
 from dashboard.stats.inventory.demand import PartDemand
 from dashboard.stats.inventory.fill_rate import chances, most_at_once, stock_tables
+from dashboard.stats.inventory.kit import Kit
 from dashboard.stats.inventory.milp_bound import smallest_chance_stock
 
 EXACT_STOCKS = 300_000  # complete search up to here: below two seconds
-
-
-@dataclass(frozen=True)
-class Kit:
-    """Units of each part that one kind of job needs, and such jobs per van and period."""
-
-    parts: Mapping[str, int]
-    jobs: float
 
 
 @dataclass(frozen=True)

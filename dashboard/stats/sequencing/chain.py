@@ -1,6 +1,6 @@
 """A diagnostic chain as data: causes, tests, the teardown tree and what must come before what."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
@@ -188,7 +188,7 @@ def _check_before(chain: Chain) -> None:
     _refuse_loop(earlier_of, "before")
 
 
-def _refuse_loop(graph: dict, what: str) -> None:
+def _refuse_loop(graph: Mapping[str, Iterable[str | None]], what: str) -> None:
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as error:

@@ -169,7 +169,7 @@ def _sets_by_size(tests: int) -> list[np.ndarray]:
 
 def _unfound(chain: Chain) -> np.ndarray:
     """Return the chance that the search still runs after each set (bit i = test i is done)."""
-    total, largest = 0.0, 0.0
+    total, largest = np.zeros(1), np.zeros(1)
     for cause, p in chain.mix.items():
         missed = np.array([p])
         for test in chain.tests:

@@ -91,4 +91,5 @@ def _resampled_mixes(
     n, total = jobs.sum(), weight.sum()
     prior = prior_jobs * weight / total if total > 0 else np.zeros(len(weight))
     drawn = np.random.default_rng(seed).multinomial(n, jobs / n, size=resamples)
-    return (drawn + prior) / (n + prior.sum())
+    mixes: np.ndarray = (drawn + prior) / (n + prior.sum())
+    return mixes

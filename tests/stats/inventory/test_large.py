@@ -7,8 +7,9 @@ import pytest
 
 from dashboard.stats.inventory.curve import stock_curve
 from dashboard.stats.inventory.demand import PartDemand
+from dashboard.stats.inventory.kit import Kit
 from dashboard.stats.inventory.large import large_stock
-from dashboard.stats.inventory.model import Kit, best_stock, jobs_covered
+from dashboard.stats.inventory.model import best_stock, jobs_covered
 
 MANY = [f"P{i:02}" for i in range(14)]
 

@@ -9,7 +9,8 @@ from pytest import approx
 
 from dashboard.stats.inventory import model as van_stock
 from dashboard.stats.inventory.demand import PartDemand
-from dashboard.stats.inventory.model import Kit, best_stock, jobs_covered
+from dashboard.stats.inventory.kit import Kit
+from dashboard.stats.inventory.model import best_stock, jobs_covered
 from tests.references import stock as reference
 
 
