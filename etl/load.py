@@ -109,6 +109,7 @@ TO_FACTS = (
     *added.WHOLE_SHOP_STEPS,
     "core/patterns_in",
     "core/fixes_in",
+    "core/mix_ups_in",
 )
 
 

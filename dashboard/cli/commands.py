@@ -18,7 +18,7 @@ from dashboard.database.query import parameters_of, records
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
 from dashboard.filters import Filters
-from dashboard.job.sentences import explained
+from dashboard.job.as_text import explained
 from dashboard.month.load import month_html
 from dashboard.server import launch as serve
 from dashboard.settings.file import for_load, read_settings

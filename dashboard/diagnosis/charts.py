@@ -130,22 +130,35 @@ def posterior(table: pd.DataFrame) -> go.Figure:
     return laid_out(figure, height=150 + 24 * len(table))
 
 
-def test_shares(table: pd.DataFrame, name: str) -> go.Figure:
-    """Draw a share per test with its interval. Columns label, value, low, high, words."""
+def hits_and_false_alarms(table: pd.DataFrame) -> go.Figure:
+    """Draw each test's hit rate next to its false alarms, with their intervals, in table order.
+
+    Columns label, hit, hit_low, hit_high, hit_words, and the same with `alarm`.
+    """
     ordered = table.iloc[::-1]
-    figure = go.Figure(
-        go.Scatter(
-            x=ordered["value"],
-            y=ordered["label"],
-            mode="markers",
-            marker={"color": SHOP, "size": 9},
-            error_x=whiskers(ordered, "value"),
-            customdata=ordered[["words"]],
-            hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
+    figure = go.Figure()
+    for which, name, colour, symbol in (
+        ("hit", "hit rate: outside with this cause", SHOP, "circle"),
+        ("alarm", "false alarms: outside with another cause", BAD, "diamond"),
+    ):
+        known = ordered[ordered[which].notna()]
+        figure.add_trace(
+            go.Scatter(
+                x=known[which],
+                y=known["label"],
+                mode="markers",
+                name=name,
+                marker={"color": colour, "size": 10, "symbol": symbol},
+                error_x=whiskers(known, which, f"{which}_low", f"{which}_high"),
+                customdata=known[[f"{which}_words"]],
+                hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
+            )
         )
+    figure.update_xaxes(
+        tickformat=".0%", title="jobs that read outside limits", range=[-0.02, 1.02]
     )
-    figure.update_xaxes(tickformat=".0%", title=name, range=[-0.02, 1.02])
-    return laid_out(figure, height=130 + 26 * len(table))
+    figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
+    return laid_out(figure, height=150 + 30 * len(table))
 
 
 def calibration(table: pd.DataFrame) -> go.Figure:

@@ -115,6 +115,25 @@ def _with_order(tests: pd.DataFrame, proposal: Proposal) -> pd.DataFrame:
     return result.sort_values(["position", "usual_position"]).reset_index(drop=True)
 
 
+def mix_up_matrix(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return the square matrix of jobs, first diagnosis by final cause, most jobs first.
+
+    Rows of the measure mix_ups.
+    """
+    matrix = rows.pivot_table(
+        index="first_component",
+        columns="final_component",
+        values="jobs",
+        aggfunc="sum",
+        fill_value=0,
+    )
+    causes = matrix.index.union(matrix.columns)
+    matrix = matrix.reindex(index=causes, columns=causes, fill_value=0)
+    jobs = matrix.sum(axis=1) + matrix.sum(axis=0)
+    order = jobs.sort_index().sort_values(ascending=False, kind="stable").index
+    return matrix.loc[order, order]
+
+
 Compute = Callable[[pd.DataFrame, Rows], pd.DataFrame]
 COMPUTE: dict[str, Compute] = {
     "power_of_tests": power_of_tests,

@@ -1,28 +1,9 @@
-"""Numbers of the diagnosis measures → sentences."""
+"""What the readings say of a part, and what habits go with: numbers → sentences."""
 
 import pandas as pd
 
 from dashboard.database.labels import Labels
-from dashboard.text.format import is_missing, number, percent, rate
-
-
-def wrong_diagnoses(row: pd.Series, window_days: int) -> str:
-    """Write the headline from the one row of the measure misdiagnosis, with what it leaves out."""
-    if not row.judged:
-        return (
-            "**Cannot be said from these records:** it needs completed repairs past the "
-            f"{window_days}-day window, on known appliances, with a diagnosis."
-        )
-    cost = "" if is_missing(row.cost) else f": {number(row.cost)} in all"
-    return (
-        f"**Wrong diagnosis: {rate(row.wrong, row.judged, row.low, row.high)}.** "
-        f"{row.corrected:,} were corrected on a later visit, {row.came_back:,} came back with a "
-        f"different cause. They cost {number(row.lost_min / 60)} hours and "
-        f"{number(row.unneeded_parts_cost)} in parts that were not needed{cost}. "
-        "This is a lower bound: a wrong diagnosis whose job did not come back is not counted. "
-        f"Counted are completed repairs past the {window_days}-day window, on known appliances, "
-        "with a diagnosis."
-    )
+from dashboard.text.format import is_missing, percent
 
 
 def factor(value: float) -> str:

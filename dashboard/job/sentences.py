@@ -5,15 +5,11 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from dashboard.database.labels import Labels, read_labels
-from dashboard.database.query import run
-from dashboard.database.snapshot import Snapshot
-from dashboard.database.version import NoData
+from dashboard.database.labels import Labels
 from dashboard.evidence.chance import PartChance, part_chance
 from dashboard.evidence.patterns import EVIDENCE, PATTERNS
 from dashboard.evidence.sentences import missing_tests, steps
-from dashboard.job.find import find_job
-from dashboard.text.format import counted, day, is_missing, number, percent, significant
+from dashboard.text.format import counted, day, is_missing, minutes, percent, significant
 from dashboard.text.limits import limits_words
 
 
@@ -69,9 +65,9 @@ def headline(job: Job, labels: Labels) -> str:
     if not is_missing(facts.recorded_cause):
         text += f" Recorded cause: {labels.of('cause', facts.recorded_cause, kind)}."
     if not is_missing(facts.final_cause) and facts.final_cause != facts.recorded_cause:
-        text += f" What it turned out to be: {labels.of('cause', facts.final_cause, kind)}."
+        text += f" It turned out to be: {labels.of('cause', facts.final_cause, kind)}."
     if not is_missing(facts.labour_min):
-        text += f" {number(facts.labour_min)} min on the job, {number(facts.travel_min)} travel."
+        text += f" {minutes(facts.labour_min)} on the job, {minutes(facts.travel_min)} on the road."
     return text
 
 
@@ -85,6 +81,19 @@ def shown_patterns(job: Job) -> list[tuple[str, str, str]]:
     ]
 
 
+def other_patterns(job: Job) -> str:
+    """Write which patterns the job does not show, and which cannot be said."""
+    found = {"no": [], "cannot be said": []}
+    for name, answer, _ in shown_patterns(job):
+        found.get(answer, []).append(name.lower())
+    texts = [
+        f"{start}: {', '.join(found[answer])}."
+        for answer, start in (("no", "Not shown"), ("cannot be said", "Cannot be said"))
+        if found[answer]
+    ]
+    return " ".join(texts)
+
+
 def reading_words(row: object, labels: Labels) -> str:
     """Write a reading: test, value as read, limits, verdict."""
     point = row.test_point if not is_missing(row.test_point) else row.written_point
@@ -92,8 +101,8 @@ def reading_words(row: object, labels: Labels) -> str:
     value = significant(row.value, row.unit) if not is_missing(row.value) else row.written_value
     verdict = _verdict(row)
     text = f"{name}: {'open' if row.is_open else value}, {verdict}"
-    limits = limits_words(row.low, row.high, row.unit)
-    return text + (f" (limits {limits})" if limits else "")
+    spec = limits_words(row.low, row.high, row.unit)
+    return text + (f" (spec {spec})" if spec else "")
 
 
 def _verdict(row: object) -> str:
@@ -107,7 +116,7 @@ def part_words(row: object, labels: Labels, chance: PartChance | None = None) ->
     name = (
         labels.of("component", row.component) if not is_missing(row.component) else "unknown part"
     )
-    text = f"{name} ({row.part_numbers}), {number(row.pieces)} fitted"
+    text = f"{name} ({row.part_numbers}), {row.pieces:,.0f} fitted"
     if is_missing(row.evidence):
         return text
     text += f": {row.evidence}, {EVIDENCE[row.evidence]}"
@@ -139,55 +148,12 @@ def call_words(row: object, labels: Labels) -> str:
 
 def visit_words(row: object, labels: Labels) -> str:
     """Write a visit: number, day, who, how it ended."""
-    when = f"{row.arrived_at:%Y-%m-%d %H:%M}" if not is_missing(row.arrived_at) else "day unknown"
+    when = "day unknown"
+    if not is_missing(row.arrived_at):
+        when = f"{day(row.arrived_at)} at {row.arrived_at:%H:%M}"
     return f"Visit {row.visit_no}, {when}, {row.technician}: {labels.of('outcome', row.outcome)}"
-
-
-def as_text(job: Job, labels: Labels) -> str:
-    """Write the whole job as plain text, visit by visit."""
-    lines = [title(job, labels), headline(job, labels), ""]
-    unplaced = job.readings
-    for visit in job.visits.itertuples():
-        lines.append(visit_words(visit, labels))
-        lines += _lines_of(job, visit.visit_no, labels)
-        unplaced = unplaced[unplaced["visit_no"] != visit.visit_no]
-    if not unplaced.empty:
-        lines.append("Readings without a visit")
-        lines += [f"  {r.seq}. {reading_words(r, labels)}" for r in unplaced.itertuples()]
-    known = set(job.visits["visit_no"])
-    loose = [part for part in job.parts.itertuples() if part.visit_no not in known]
-    for part in loose:
-        lines += _part_lines(job, part, labels, "")
-    lines += ["", *(sentence(call_words(call, labels)) for call in job.calls.itertuples())]
-    lines += [f"{name}: {answer}" for name, answer, _ in shown_patterns(job)]
-    return "\n".join(lines)
 
 
 def sentence(text: str) -> str:
     """Write a text with a capital at its start and a full stop."""
     return f"{text[:1].upper()}{text[1:]}."
-
-
-def explained(snapshot: Snapshot, job_id: str) -> str:
-    """Return all that the records say of one job as text; raise NoData when there is none."""
-    found = find_job(snapshot, job_id)
-    job = read_job(lambda name: run(snapshot, f"pages/{name}", job_id=found))
-    if job is None:
-        raise NoData(
-            f"job {job_id!r} is not in these records; wanted a number as the shop wrote it"
-        )
-    return as_text(job, read_labels(snapshot))
-
-
-def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:
-    readings = job.readings[job.readings["visit_no"] == visit_no]
-    parts = job.parts[job.parts["visit_no"] == visit_no]
-    lines = [f"  {r.seq}. {reading_words(r, labels)}" for r in readings.itertuples()]
-    for part in parts.itertuples():
-        lines += _part_lines(job, part, labels, "  ")
-    return lines
-
-
-def _part_lines(job: Job, part: object, labels: Labels, indent: str) -> list[str]:
-    head = f"{indent}Part {part_words(part, labels, job.chance)}"
-    return [head] + [f"{indent}    {line}" for line in evidence_lines(job, part, labels)]

@@ -108,6 +108,29 @@ def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
     return row
 
 
+def limit_curve(readings: pd.DataFrame) -> pd.DataFrame:
+    """Return the ROC curve: for each value read, the shares of failed and good parts at or above.
+
+    Rows of pages/limit_readings (value NULL = open, above all) → value, found_above, blamed_above;
+    from the limit that condemns fewest. Without failed or good parts: no rows.
+    """
+    failed = readings["is_failed"].to_numpy(bool)
+    if failed.all() or not failed.any():
+        return pd.DataFrame(columns=["value", "found_above", "blamed_above"])
+    counts = pd.DataFrame(
+        {"value": readings["value"].fillna(np.inf), "failed": failed, "good": ~failed}
+    )
+    steps = counts.groupby("value").sum().sort_index(ascending=False)
+    shares = steps.cumsum() / steps.sum()
+    return pd.DataFrame(
+        {
+            "value": shares.index.to_series().replace(np.inf, np.nan).to_numpy(),
+            "found_above": shares["failed"].to_numpy(),
+            "blamed_above": shares["good"].to_numpy(),
+        }
+    )
+
+
 def _no_limit_because(of_test: object, bad: Counted) -> str | None:
     """Return why no number can be the limit: the kind of test, or failed parts that read open."""
     if not pd.isna(of_test):

@@ -4,30 +4,38 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.database.labels import Labels
 from dashboard.text import format as words
+from dashboard.text.limits import limits_words
 
 LEGEND = (
-    "The green band is inside the limits; a dashed outline is a weak limit; beyond a dotted line "
-    "is outside, between band and line doubtful. Open readings stand apart at the right: open is a "
-    "state, not a large number."
+    "The green band is inside the limits; a dashed outline is a weak limit. Beyond a dotted line "
+    "is outside; between band and line is doubtful. Open readings have their own bar at the right."
 )
 TRUST = {
     "strong": "strong: a standard, or physics that holds for every model",
-    "medium": "medium: derived, or a standard seen second hand",
-    "weak": "weak: common practice; no share is counted by it",
+    "medium": "medium: derived, or a standard quoted by another source",
+    "weak": "weak: common practice; no share is counted against it",
     "none": "none",
 }
 
 
 def band(low: float, high: float, unit: str) -> str:
-    """Write limits as "8 to 10 Ω", "at least 1 MΩ", "at most 2 Ω" or "none in numbers"."""
-    if words.is_missing(low) and words.is_missing(high):
-        return "none in numbers"
-    if words.is_missing(high):
-        return f"at least {words.significant(low, unit, 4)}"
-    if words.is_missing(low):
-        return f"at most {words.significant(high, unit, 4)}"
-    return f"{words.significant(low, unit, 4)} to {words.significant(high, unit, 4)}"
+    """Write limits as "8–10 Ω", "at least 1 MΩ", "at most 2 Ω" or "none in numbers"."""
+    return limits_words(low, high, unit, 4) or "none in numbers"
+
+
+VERDICTS = {
+    "inside": "inside limits",
+    "outside": "outside limits",
+    "doubtful": "doubtful",
+    "note_type": "no verdict: type not noted",
+}
+
+
+def verdict_words(decision: str) -> str:
+    """Write what was decided of a reading."""
+    return VERDICTS.get(decision, decision)
 
 
 def beyond(below: float, above: float, unit: str) -> str:
@@ -50,34 +58,60 @@ def types_noted(limits: pd.DataFrame) -> list[str]:
     return list(dict.fromkeys(str(w).split("|")[0] for w in limits["type_words"].dropna()))
 
 
-def with_units(table: pd.DataFrame, *columns: str) -> pd.DataFrame:
-    """Return the table with these columns written with the row's unit: "9.4 Ω", "164 MΩ"."""
-    written = {
-        column: [
-            words.significant(value, unit, 4)
-            for value, unit in zip(table[column], table["unit"], strict=True)
-        ]
-        for column in columns
-    }
-    return table.assign(**written)
+def distributions(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
+    """Return rows of the measure reading_distribution in words.
+
+    `unit` becomes the sign, `ucum` keeps the code. Adds label, n_words, range_words, limits_words,
+    outside_words, doubtful_words.
+    """
+    named = table.assign(
+        label=[labels.of("test_point", point) for point in table["test_point"]],
+        ucum=table["unit"],
+        unit=[words.unit_sign(unit) for unit in table["unit"]],
+    )
+    rows = list(named.itertuples())
+    return named.assign(
+        n_words=[_counted(row) for row in rows],
+        range_words=[_range(row) for row in rows],
+        limits_words=[band(row.tol_low, row.tol_high, row.ucum) for row in rows],
+        outside_words=[
+            f"{words.percent(row.share_outside)} of {row.judged:,}" if row.judged else "no verdict"
+            for row in rows
+        ],
+        doubtful_words=[words.percent(row.share_doubtful) for row in rows],
+    )
+
+
+def _counted(row: object) -> str:
+    return f"{row.n:,}" + (f" and {row.over_limit:,} open" if row.over_limit else "")
+
+
+def _range(row: object) -> str:
+    if words.is_missing(row.p50):
+        return words.MISSING
+    median = words.significant(row.p50, row.ucum, 4)
+    return f"{median} ({limits_words(row.p05, row.p95, row.ucum)})"
 
 
 def answer(row: pd.Series) -> str:
-    """Say how the readings of one test point lie against its limits."""
-    limits = band(row.tol_low, row.tol_high, row["ucum"])
-    counts = f"{words.counted(row.readings, 'reading')}, {row.over_limit:,} of them open"
+    """Say how the readings of one test point lie against its limits; a row of `distributions`."""
+    spec = band(row.tol_low, row.tol_high, row["ucum"])
     if row.judged == 0:
+        count = words.counted(row.readings, "reading")
         return (
-            f"**{counts}.** Limits: {limits}. They are weak, need the nameplate, or give no "
-            "verdict: no share out of tolerance is told."
+            f"**{row['label']}: {count}, {row.over_limit:,} open.** Spec: {spec}. No "
+            "share outside limits is given: the limits are weak, need the nameplate, or give no "
+            "verdict."
         )
     outside = round(row.share_outside * row.judged)
-    told = words.rate(outside, row.judged, row.outside_low, row.outside_high, "readings")
+    share = words.rate(outside, row.judged, row.outside_low, row.outside_high, "readings")
     sure = round(row.sure_outside * row.judged)
-    text = f"**{told}** lie outside the limits ({limits}); {sure:,} of them even if the meter erred"
     left_out = row.readings - row.judged
-    text += f"; {row.over_limit:,} were open."
-    return text + (f" {left_out:,} have no verdict and are left out." if left_out else "")
+    return (
+        f"**{row['label']}: {share} outside limits** (spec {spec}); {sure:,} of them allowing for "
+        f"meter error, {row.over_limit:,} open."
+        + (f" {left_out:,} without a verdict are not counted." if left_out else "")
+    )
 
 
 def caution_ids(limit: pd.Series, known: dict[str, Any]) -> list[str]:
@@ -102,12 +136,13 @@ def picked_bar(event: Any) -> dict[str, Any] | None:
 
 
 def drift_text(months: pd.DataFrame, unit: str) -> str:
-    """Say the first and the last monthly median."""
+    """Say the first and the last monthly median of parts that stayed; `unit` is the UCUM code."""
     known = months[months["n"] > 0]
     first, last = known.iloc[0], known.iloc[-1]
     return (
-        f"Monthly median of parts that stayed: {words.significant(first.p50)} {unit} in "
-        f"{first.month}, {words.significant(last.p50)} {unit} in {last.month}."
+        f"Median of parts that stayed: {words.significant(first.p50, unit)} in "
+        f"{words.month(first.month)}, {words.significant(last.p50, unit)} in "
+        f"{words.month(last.month)}."
     )
 
 

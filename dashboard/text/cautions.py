@@ -22,3 +22,18 @@ def of_hazards(cells: Iterable[object]) -> tuple[str, ...]:
     """Return the cautions that follow from hazards, written as "live|hot" and the like."""
     named = [h for cell in cells if isinstance(cell, str) for h in cell.split("|")]
     return tuple(name for name in dict.fromkeys(named) if name in cautions())
+
+
+def of_points(points: Iterable[object]) -> tuple[str, ...]:
+    """Return the cautions of the hazards that reading these test points brings."""
+    wanted = set(points)
+    return of_hazards(
+        row["hazards"] for row in sql.lookup("test_points") if row["test_point"] in wanted
+    )
+
+
+def dangers(kinds: Iterable[object], points: Iterable[object] = ()) -> tuple[str, ...]:
+    """Return the cautions of level danger that a page naming these kinds and test points shows."""
+    named = [name for kind in dict.fromkeys(kinds) for name in of_kind(str(kind))]
+    shown = dict.fromkeys((*named, *of_points(points)))
+    return tuple(name for name in shown if cautions()[name][0] == "danger")

@@ -10,7 +10,9 @@ CONTACT = "continuity"
 OPEN_FROM_OHM = 1000.0  # a contact whose limits begin here should read open
 
 
-def limits_words(low: float | None, high: float | None, unit: str | None) -> str:
+def limits_words(
+    low: float | None, high: float | None, unit: str | None, digits: int = 3
+) -> str:
     """Write limits as "5–40 Ω", one-sided ones in words; nothing where there are none.
 
     Temperatures are in both units, as shops of both read the same card.
@@ -21,10 +23,10 @@ def limits_words(low: float | None, high: float | None, unit: str | None) -> str
     if is_missing(low) and is_missing(high):
         return ""
     if is_missing(low):
-        return f"at most {significant(high, unit)}"
+        return f"at most {significant(high, unit, digits)}"
     if is_missing(high):
-        return f"at least {significant(low, unit)}"
-    first, second = significant(low, unit), significant(high, unit)
+        return f"at least {significant(low, unit, digits)}"
+    first, second = significant(low, unit, digits), significant(high, unit, digits)
     value, _, sign = first.partition(" ")
     is_alike = sign and second.endswith(f" {sign}") and low >= 0
     return f"{value}–{second}" if is_alike else f"{first} to {second}"

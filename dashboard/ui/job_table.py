@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from typing import Any
-from urllib.parse import quote
 
 import pandas as pd
 import streamlit as st
@@ -11,7 +10,6 @@ from dashboard.database.labels import Labels
 from dashboard.text import format as words
 from dashboard.ui import navigation, widgets
 
-JOB_COLUMN = st.column_config.LinkColumn("Job", display_text=r"#(.*)$")
 ALL = "all of them"
 SHOWN = {
     "job_id": st.column_config.TextColumn("Job", width=80),
@@ -20,15 +18,6 @@ SHOWN = {
     "cause_label": st.column_config.TextColumn("Root cause", width=240),
     "happened": st.column_config.TextColumn("Visits and returns", width=250),
 }
-
-
-def with_links(jobs: pd.DataFrame, column: str = "job_id") -> pd.DataFrame:
-    """Return the table with `column` turned into links to the page of that job."""
-    linked = [
-        f"/job?job={quote(str(number), safe='')}#{number}" if isinstance(number, str) else None
-        for number in jobs[column]
-    ]
-    return jobs.assign(**{column: linked})
 
 
 def clicked(event: Any, field: str) -> str | None:

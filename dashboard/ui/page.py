@@ -113,6 +113,13 @@ class Page:
         return None if row.currencies != 1 or is_missing(row.currency) else str(row.currency)
 
     @property
+    def kinds(self) -> tuple[str, ...]:
+        """Return the kinds of appliances in the filter: those chosen, else all in the records."""
+        choices = self.rows("choices")
+        known = choices.loc[choices["filter"] == "appliance_kind", "value"]
+        return self.filters.appliance_kind or tuple(known)
+
+    @property
     def _read(self) -> Records:
         if self.records is None:
             raise ValueError("a page without records: call begin first")

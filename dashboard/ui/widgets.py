@@ -1,6 +1,6 @@
 """What pages are made of: charts, tables, lists, downloads, cautions, how it is counted."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
@@ -156,3 +156,9 @@ def show_cautions(*names: str) -> None:
     for name in names:
         level, text = cautions()[name]
         boxes[level](text)
+
+
+def show_dangers(names: Sequence[str]) -> None:
+    """Show several cautions of level danger in one box, for pages about every kind of appliance."""
+    if names:
+        st.error("\n".join(f"- {cautions()[name][1]}" for name in names))

@@ -10,6 +10,7 @@ from dashboard.job.sentences import (
     call_words,
     evidence_lines,
     headline,
+    other_patterns,
     part_words,
     read_job,
     sentence,
@@ -39,8 +40,9 @@ def draw(page: Page) -> None:
         st.stop()
     job = read_job(lambda name: page.rows(name, job_id=job_id))
     if job is None:
-        told = f"No job “{number}” is in these records. Type the number as the shop wrote it."
-        st.warning(verbatim(told))
+        st.warning(
+            verbatim(f"No job “{number}” is in these records. Type it as the shop wrote it.")
+        )
         st.stop()
     navigation.walk_bar(number.strip())
     timeline(page, job)
@@ -59,55 +61,67 @@ def timeline(page: Page, job: Job) -> None:
             key="line",
         )
         st.caption(
-            "From left to right in the order written down. The green band is inside limits; open "
-            "readings stand on the top line. A part is a filled square when its readings "
-            "support it, an open one otherwise. The first readings of a visit and the part fitted "
-            "on it: the records do not tell which came first."
+            "From left to right in the order entered. The green band is inside limits; open "
+            "readings are on the top line. A filled square is a part that its readings support. "
+            "Whether a part was fitted before or after a visit's readings is not recorded."
         )
     for call in job.calls.itertuples():
         st.markdown(f"- {verbatim(sentence(call_words(call, page.labels)))}")
 
 
 def parts_and_patterns(page: Page, job: Job) -> None:
-    """List parts with their evidence, and patterns."""
+    """List parts with what the readings said of them, and the patterns that the job shows."""
     left, right = st.columns(2)
     with left:
         st.subheader("Parts")
         for part in job.parts.itertuples():
             st.markdown(f"- {verbatim(sentence(part_words(part, page.labels, job.chance)))}")
-            lines = evidence_lines(job, part, page.labels)
-            if lines:
-                with st.expander("The readings behind it"):
-                    st.markdown("\n".join(f"- {verbatim(line)}" for line in lines))
         if job.parts.empty:
             st.markdown("No part was written down.")
+        evidence(page, job)
     with right:
         st.subheader("Patterns")
         for name, answer, meaning in shown_patterns(job):
-            mark = {"yes": ":material/flag:", "no": ":material/check:"}.get(
-                answer, ":material/help:"
-            )
-            st.markdown(
-                f"{mark} **{name}**: {answer}" + (f" ({meaning})" if answer == "yes" else "")
-            )
+            if answer == "yes":
+                st.markdown(f":material/flag: **{name}**: {meaning}.")
+        st.caption(other_patterns(job))
+
+
+def evidence(page: Page, job: Job) -> None:
+    """Show under Details the readings behind each part's word: p, q and their product."""
+    behind = [(part, evidence_lines(job, part, page.labels)) for part in job.parts.itertuples()]
+    behind = [(part, lines) for part, lines in behind if lines]
+    if not behind:
+        return
+    with st.expander("Details: the readings behind each word"):
+        for part, lines in behind:
+            st.markdown(f"**{verbatim(page.labels.of('component', part.component))}**")
+            st.markdown("\n".join(f"- {verbatim(line)}" for line in lines))
+        st.caption(
+            "How much more likely each reading is if the part is at fault than if it is not; the "
+            "numbers multiply. From 10 up the readings support the part, from 0.1 down they speak "
+            "strongly against it."
+        )
 
 
 def readings_of(page: Page, job: Job) -> None:
-    """List the readings in the order taken."""
+    """List the readings in the order entered."""
     st.subheader("Readings")
-    readings = charts_job.frame(job, page.labels)
-    readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in job.readings.itertuples()]
-    widgets.table(
-        readings,
-        {
-            "seq": st.column_config.NumberColumn("Order"),
-            "visit_no": st.column_config.NumberColumn("Visit"),
-            "test": st.column_config.TextColumn("Test", width="medium"),
-            "written": st.column_config.TextColumn("As written"),
-            "limits": st.column_config.TextColumn("Limits used"),
-            "zone": st.column_config.TextColumn("Verdict"),
-        },
-    )
+    if job.readings.empty:
+        st.markdown("No reading was written down.")
+    else:
+        readings = charts_job.frame(job, page.labels)
+        readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in job.readings.itertuples()]
+        widgets.table(
+            readings,
+            {
+                "visit_no": st.column_config.NumberColumn("Visit", width="small"),
+                "test": st.column_config.TextColumn("Test", width="large"),
+                "written": st.column_config.TextColumn("As written"),
+                "limits": st.column_config.TextColumn("Limits"),
+                "zone": st.column_config.TextColumn("Verdict"),
+            },
+        )
     named = of_hazards(job.readings["hazards"])
     kind = str(job.facts.appliance_kind)
     widgets.show_cautions(*dict.fromkeys((*of_kind(kind), *named)), "one_reading", "limits")

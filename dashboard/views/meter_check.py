@@ -1,102 +1,96 @@
-"""Meter check: does somebody's meter read otherwise than the others'?"""
+"""Meter check: a sentence for each meter, and where it reads differently from the others."""
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.readings import review_charts as charts_review
+from dashboard.readings import review_sentences as review_words
 from dashboard.text import format as words
-from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import shell, widgets
+from dashboard.text.cautions import dangers
+from dashboard.ui import navigation, shell, widgets
+from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
 
-TITLE = "Does a meter read otherwise?"
-NUMBER = st.column_config.NumberColumn
+TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
 SHOWN = {
-    "technician": st.column_config.TextColumn("Technician"),
-    "label": st.column_config.TextColumn("Test point", width="medium"),
-    "n": NUMBER("Readings"),
-    "median": NUMBER("Median", format="%.4g"),
-    "others_median": NUMBER("The others'", format="%.4g"),
-    "unit": st.column_config.TextColumn("Unit"),
-    "shift": NUMBER("Shift", format="percent"),
-    "shift_low": NUMBER("95 % from", format="percent"),
-    "shift_high": NUMBER("to", format="percent"),
+    "label": TEXT("Test point", width="medium"),
+    "reads": TEXT("This meter", help="median of good parts"),
+    "others": TEXT("The others", help="median of their medians"),
+    "shift_words": TEXT("Difference (95% interval)", width="medium"),
+    "verdict": TEXT("Verdict"),
+}
+DETAILS = {
+    "label": TEXT("Test point"),
+    "n": NUMBER("Readings", format="localized"),
     "meter_accuracy": NUMBER("Meter's accuracy ±", format="percent"),
     "p_value": NUMBER("p", format="%.4f"),
     "q_value": NUMBER("q", format="%.4f"),
-    "flagged": st.column_config.CheckboxColumn("Flagged"),
 }
 WIDEST = 12  # test points of one technician that are drawn at most
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("Is a meter off?")
     check = page.measure("meter_check")
     if check.empty:
         st.info(
-            "No test point has three technicians with 8 readings of good parts each: of two who "
-            "differ, nothing shows which one is right. Clear a filter at the left, or load more "
-            "records."
+            "Cannot be said: no test point has three technicians with 8 readings of good parts "
+            "each, and where only two differ, nothing shows which one is right. Clear a filter, or "
+            "load more records."
         )
         widgets.how_counted("meter_check")
         st.stop()
     check["label"] = [page.labels.of("test_point", id_) for id_ in check["test_point"]]
-    check["unit"] = [words.unit_sign(unit) for unit in check["unit"]]
-    flagged = check[check["flagged"]]
-
-    st.markdown(answer(check, flagged))
+    st.markdown("\n".join(f"- {line}" for line in review_words.meters(check)))
     st.caption(
-        "Good parts only, at a false-discovery rate of 5%. A technician is flagged where the shift "
-        "from the median of the others' medians also exceeds the meter's own accuracy; the "
-        "clearest is set aside and the rest compared again without those readings. It may be worn "
-        "leads, a meter out of calibration, or other models on that round: compare it on a known "
-        "resistor first. If every meter is off equally, nothing shows here."
+        "It may be worn leads, a meter out of calibration, or other models on that round. If every "
+        "meter is off equally, nothing shows here."
     )
-    one_technician(check, flagged)
-    all_pairs(check)
-
-
-def one_technician(check: pd.DataFrame, flagged: pd.DataFrame) -> None:
-    """Draw the shifts of one technician."""
-    names = sorted(check["technician"].unique())
-    first = flagged["technician"].iloc[0] if len(flagged) else names[0]
-    technician = st.selectbox(
-        "Technician", names, index=names.index(first), key="who", bind="query-params"
-    )
-    own = check[check["technician"] == technician].sort_values(["q_value", "test_point"])
-    drawn = own.head(WIDEST)
-    widgets.chart(
-        charts_review.shifts(drawn),
-        alt=f"Shift of {technician}'s readings: "
-        + "; ".join(f"{row.label} {row.shift:+.0%}" for row in drawn.itertuples()),
-        key="shifts",
-    )
-    if len(own) > WIDEST:
-        st.caption(f"The {WIDEST} clearest of {len(own)} test points; the table has them all.")
-
-
-def all_pairs(check: pd.DataFrame) -> None:
-    """List every pair of technician and test point."""
-    widgets.table(check.sort_values(["q_value", "technician", "test_point"]), SHOWN)
+    one_technician(check)
+    widgets.show_dangers(dangers((), check["test_point"].unique()))
     widgets.download(check, "meter_check")
     widgets.how_counted("meter_check")
 
 
-def answer(check: pd.DataFrame, flagged: pd.DataFrame) -> str:
-    """Name the technicians with flagged test points, or say that there is none."""
-    pairs = f"{len(check):,} pairs of technician and test point"
-    if flagged.empty:
-        return f"**No meter stands out** among {pairs}."
-    lines = []
-    for name, rows in flagged.groupby("technician", sort=True):
-        typical = rows["shift"].median()
-        side = "higher" if typical > 0 else "lower"
-        lines.append(
-            f"**{verbatim(name)}** reads {words.percent(abs(typical))} {side} than the others at "
-            f"{words.counted(len(rows), 'test point')}: {words.listed(rows['label'].tolist())}."
+def one_technician(check: pd.DataFrame) -> None:
+    """Draw and list one technician's test points; a click leads to the readings behind one."""
+    names = sorted(check["technician"].unique())
+    flagged = check.loc[check["flagged"], "technician"]
+    first = flagged.iloc[0] if len(flagged) else names[0]
+    technician = st.selectbox(
+        "Technician", names, index=names.index(first), key="who", bind="query-params"
+    )
+    own = check[check["technician"] == technician]
+    own = review_words.shifts(own.sort_values(["q_value", "test_point"], ignore_index=True))
+    drawn = own.head(WIDEST)
+    event = widgets.chart(
+        charts_review.shifts(drawn),
+        alt=f"Readings of {technician} against the others: "
+        + "; ".join(f"{row.label} {row.shift_words}" for row in drawn.itertuples()),
+        key="shifts",
+        on_select="rerun",
+        selection_mode="points",
+    )
+    more = f" The {WIDEST} clearest of {len(own)} are drawn." if len(own) > WIDEST else ""
+    st.caption(f"Click a dot or a row for the readings behind it.{more}")
+    row = widgets.clicked_row(own, SHOWN, f"points_of_{technician}")
+    label = clicked(event, "y") if row is None else own["label"].iloc[row]
+    if label is not None:
+        navigation.go("reading_distribution", technician=technician, point=label)
+    details(own, len(check))
+
+
+def details(own: pd.DataFrame, pairs: int) -> None:
+    """Show the tests behind the verdicts."""
+    with st.expander("Details"):
+        widgets.table(own, DETAILS)
+        st.markdown(
+            f"Good parts only; {words.counted(pairs, 'pair')} of technician and test point "
+            "compared, at a false-discovery rate of 5%. A meter is named where its difference also "
+            "exceeds the meter's own accuracy; the clearest is set aside and the rest compared "
+            "again without it."
         )
-    return " ".join(lines) + f" ({pairs} compared.)"
 
 
 if __name__ == "__main__":

@@ -1,27 +1,21 @@
-"""Calculator: one reading against its limits, with the arithmetic."""
+"""One reading against its limits: the answer first, the arithmetic under Details."""
 
 from dataclasses import dataclass
 
 import pandas as pd
 import streamlit as st
 
+from dashboard.readings import one_reading_sentences
 from dashboard.readings import sentences as reading_words
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
+from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 
-TITLE = "What does this one reading say?"
-VERDICTS = {
-    "inside": (st.success, "Inside the limits."),
-    "doubtful": (st.warning, "Doubtful: repeat the reading, note the temperature, isolate it."),
-    "outside": (st.error, "Outside the limits: this reading condemns."),
-}
+BOXES = {"inside": st.success, "doubtful": st.warning, "outside": st.error, "none": st.info}
 ANY = ""
-BY_NAMEPLATE = {
-    "ratio_to_nameplate": "Times the nameplate of",
-    "per_watt": "Divided by the nameplate of",
-}
+IN_URL = "query-params"
 SUPPLIES = {"240": "120/240 V", "208": "208Y/120 V", "230": "230 V"}
 
 
@@ -29,7 +23,6 @@ SUPPLIES = {"240": "120/240 V", "208": "208Y/120 V", "230": "230 V"}
 class Entered:
     """One reading as entered, in the unit of its test point, with its conditions."""
 
-    point: str
     limit: pd.Series
     value: float | None
     is_open: bool
@@ -40,57 +33,60 @@ class Entered:
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("What does this one reading say?")
     limits = page.rows("limits")
+    answer = st.container()
     left, right = st.columns(2)
     with left:
-        point, limit, value, is_open = choose_reading(page, limits)
+        limit, value, is_open = choose_reading(page, limits)
     with right:
         ambient_cel, meter, service = choose_conditions(page)
-    entered = Entered(point, limit, value, is_open, ambient_cel, meter, service)
-    nameplate = choose_nameplate(limits[limits["test_point"] == point])
+    entered = Entered(limit, value, is_open, ambient_cel, meter, service)
+    own = limits[limits["test_point"] == limit["test_point"]]
+    nameplate = choose_nameplate(own)
     given = nameplate | choose_appliance(page, limits)
-    widgets.show_cautions(*reading_words.caution_ids(limit, cautions()))
-    if value is None and not is_open:
-        st.info("Enter what the meter said.")
-    else:
-        show(judged(page, entered, given), entered, nameplate["nameplate_unit"])
+    with answer:
+        if value is None and not is_open:
+            st.info("Enter what the meter said.")
+        else:
+            show(page, judged(page, entered, given), entered, own, nameplate["nameplate_unit"])
+        widgets.show_cautions(*reading_words.caution_ids(limit, cautions()))
     widgets.show_cautions("limits", "one_reading", "local_law")
 
 
-def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[str, pd.Series, float | None, bool]:
+def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[pd.Series, float | None, bool]:
     """Let the reader choose the test point and enter what the meter showed."""
     points = limits.drop_duplicates("test_point")
-    points = points[points["quantity"] != "observation"].set_index("test_point")
+    points = points[points["quantity"] != "observation"].set_index("test_point", drop=False)
     point = st.selectbox(
         "Test point",
         points.index.tolist(),
         format_func=lambda id_: page.labels.of("test_point", id_),
         key="point",
-        bind="query-params",
+        bind=IN_URL,
     )
-    limit = points.loc[point].copy()
-    limit["test_point"] = point
+    limit = points.loc[point]
     sign = words.unit_sign(limit["unit"])
-    is_open = st.toggle("The meter showed open (OL)", key="is_open", bind="query-params")
+    is_open = st.toggle("The meter showed open (OL)", key="is_open", bind=IN_URL)
     value = st.number_input(
         f"Reading in {sign}" if sign else "Reading",
         value=None,
         format="%g",
         key="value",
+        bind=IN_URL,
         disabled=is_open,
         help="In this unit: 10.4 kΩ is 10400 Ω.",
     )
-    return point, limit, value, is_open
+    return limit, value, is_open
 
 
 def choose_conditions(page: Page) -> tuple[float | None, str, str]:
     """Let the reader enter temperature (returned in °C), meter and supply."""
     scale = st.segmented_control(
-        "Temperature in", ["°C", "°F"], default="°C", key="scale", required=True
+        "Temperature in", ["°F", "°C"], default="°F", key="scale", bind=IN_URL, required=True
     )
     ambient = st.number_input(
-        "Temperature of the part, where noted", value=None, format="%g", key="ambient"
+        "Temperature of the part, where noted", value=None, format="%g", key="ambient", bind=IN_URL
     )
     if ambient is not None and scale == "°F":
         ambient = (ambient - 32) / 1.8
@@ -99,8 +95,11 @@ def choose_conditions(page: Page) -> tuple[float | None, str, str]:
         page.rows("meters")["meter"].tolist(),
         format_func=lambda name: name.upper() if name else "an ordinary one",
         key="meter",
+        bind=IN_URL,
     )
-    service = st.selectbox("Supply", list(SUPPLIES), format_func=SUPPLIES.get, key="service")
+    service = st.selectbox(
+        "Supply", list(SUPPLIES), format_func=SUPPLIES.get, key="service", bind=IN_URL
+    )
     return ambient, meter, service
 
 
@@ -115,11 +114,16 @@ def choose_nameplate(limits: pd.DataFrame) -> dict[str, float | str | None]:
             min_value=0.0,
             format="%g",
             key="nameplate",
+            bind=IN_URL,
         )
     types, noted = reading_words.types_noted(limits), ANY
     if types:
         noted = st.selectbox(
-            "Type, where noted", [ANY, *types], key="noted", format_func=lambda t: t or "?"
+            "Type, where noted",
+            [ANY, *types],
+            key="noted",
+            bind=IN_URL,
+            format_func=lambda t: t or "not noted",
         )
     return {"nameplate": nameplate, "nameplate_unit": unit, "noted": noted}
 
@@ -132,9 +136,10 @@ def choose_appliance(page: Page, limits: pd.DataFrame) -> dict[str, str | None]:
             [ANY, *sorted(limits["kind"].dropna().unique())],
             format_func=lambda id_: page.labels.of("appliance_kind", id_) if id_ else "any",
             key="kind",
+            bind=IN_URL,
         )
-        brand = st.text_input("Brand", key="brand")
-        model = st.text_input("Model", key="model")
+        brand = st.text_input("Brand", key="brand", bind=IN_URL)
+        model = st.text_input("Model", key="model", bind=IN_URL)
     return {"kind": kind or None, "brand": brand or None, "model": model or None}
 
 
@@ -142,7 +147,7 @@ def judged(page: Page, entered: Entered, given: dict[str, float | str | None]) -
     """Return the decision on a reading with everything that it rests on."""
     return page.rows(
         "judged_reading",
-        test_point=entered.point,
+        test_point=entered.limit["test_point"],
         value=None if entered.is_open else entered.value,
         is_open=entered.is_open,
         ambient_cel=entered.ambient_cel,
@@ -153,65 +158,30 @@ def judged(page: Page, entered: Entered, given: dict[str, float | str | None]) -
     ).iloc[0]
 
 
-def arithmetic(row: pd.Series, entered: Entered, nameplate_unit: str | None) -> list[str]:
-    """Write each step from the register's row to the decision."""
-    unit = row.unit
-    number = lambda value: words.significant(value, unit, 4)  # noqa: E731
-    lines = [f"Limits used: **{row.limits_id}**."]
-    if not words.is_missing(row.nameplate) and row.limit_basis in BY_NAMEPLATE:
-        lines.append(f"{BY_NAMEPLATE[row.limit_basis]} {row.nameplate:g} {nameplate_unit}.")
-    if row.low_ratio != 1 or row.high_ratio != 1:
-        lines.append(
-            f"Moved from {row.ref_temp_cel:g} °C to {entered.ambient_cel:.1f} "
-            f"°C by the law {row.temp_model.replace('_', ' ')} ({row.temp_params}): × "
-            f"{row.low_ratio:.4f} below, × {row.high_ratio:.4f} above."
-        )
-    lines.append(
-        f"Inside: {reading_words.band(row.low, row.high, unit)}; outside: "
-        f"{reading_words.beyond(row.fail_below, row.fail_above, unit)}."
-    )
-    if not words.is_missing(row.p_in):
-        lead = row.lead_ohm if abs(entered.value) < 200 else 0
-        lines += [
-            f"Meter: a = {row.accuracy_pct:g} % × {number(abs(entered.value))} + {row.digits:g} × "
-            f"{number(row.digit)}"
-            + (f" + leads {lead:g} Ω" if lead else "")
-            + f" = {number(row.half_width)}; u = a / √3 = {number(row.meter_u)}.",
-            f"Probability that the true value is inside: {row.p_in:.1%}; that it is outside: "
-            f"{row.p_out:.1%}. Decided at 95 %.",
-        ]
-    return lines
-
-
-def show(row: pd.Series, entered: Entered, nameplate_unit: str | None) -> None:
-    """Show the decision of one reading and how it came about."""
-    if words.is_missing(row.limits_id):
-        st.info(
-            "No limits apply: the register has none for this case; add the shop's own limits in "
-            "limits.csv."
-        )
-        return
-    if words.is_missing(row.decision):
-        st.info(
-            "No verdict: "
-            + (
-                "this limit goes by the nameplate; enter it."
-                if row.limit_basis in BY_NAMEPLATE
-                else "the rule needs more than this one reading."
-            )
-        )
-    elif row.decision == "note_type":
-        st.info(f"No verdict: note the {row.to_note}. The limits differ by it.")
-    else:
-        box, text = VERDICTS[row.decision]
-        box(text)
-        if row.zone != row.decision:
-            st.caption(f"By the number alone: {row.zone}. The meter's error makes it doubtful.")
-    st.markdown("\n".join(f"- {line}" for line in arithmetic(row, entered, nameplate_unit)))
-    trust = reading_words.TRUST.get(row.confidence, row.confidence)
-    st.caption(f"{str(row.source_class).replace('_', ' ')}. {row.source or ''} Trust: {trust}.")
+def show(
+    page: Page, row: pd.Series, entered: Entered, limits: pd.DataFrame, nameplate_unit: str | None
+) -> None:
+    """Show the answer, and under Details how it came about."""
+    name = page.labels.of("test_point", entered.limit["test_point"])
+    value = None if entered.is_open else entered.value
+    level, sentence = one_reading_sentences.answer(row, name, value)
+    BOXES[level](sentence)
+    if level in ("inside", "doubtful", "outside") and row.zone != row.decision:
+        zone = reading_words.verdict_words(row.zone)
+        st.caption(f"By the number alone: {zone}. The meter's error makes it doubtful.")
     if row.confidence == "weak":
         st.caption("A weak limit: a reason to look further, never alone a reason to order a part.")
+    if words.is_missing(row.limits_id):
+        return
+    with st.expander("Details"):
+        used = reading_words.applies(limits[limits["limits_id"] == row.limits_id].iloc[0])
+        lines = one_reading_sentences.arithmetic(
+            row, used, value, entered.ambient_cel, nameplate_unit
+        )
+        st.markdown("\n".join(f"- {verbatim(line)}" for line in lines))
+        trust = reading_words.TRUST.get(row.confidence, row.confidence)
+        source = verbatim(row.source or "")
+        st.caption(f"{str(row.source_class).replace('_', ' ')}. {source} Trust: {trust}.")
 
 
 if __name__ == "__main__":

@@ -1,15 +1,35 @@
-"""Power of tests: what a reading outside, or inside, says of a cause."""
-
-import math
+"""How reliable is each test: its hit rate next to its false alarms, for one cause."""
 
 import pandas as pd
 import streamlit as st
 
-from dashboard.diagnosis import charts as charts_diagnosis
-from dashboard.text import format as words
+from dashboard.diagnosis import charts as diagnosis_charts
+from dashboard.diagnosis.reliability_sentences import best_test, reliability
+from dashboard.text.cautions import dangers
 from dashboard.ui import shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
+from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
+from dashboard.views.sections import jobs_with_test
+
+TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
+MADE = ("inside", "outside")  # verdicts that count for hit rate and false alarms
+SHOWN = {
+    "label": TEXT("Test", width="medium"),
+    "hit_words": TEXT("Hit rate", help="outside limits when this was the cause", width="medium"),
+    "alarm_words": TEXT(
+        "False alarms", help="outside limits when it was another cause", width="medium"
+    ),
+    "not_made": NUMBER("Not made", format="localized", help="jobs with this cause"),
+    "register_outside": NUMBER("Register's hit rate", format="percent"),
+}
+DETAILS = {
+    "label": TEXT("Test", width="medium"),
+    "ratio_outside": TEXT("Outside: odds times", help="likelihood ratio of a reading outside"),
+    "ratio_inside": TEXT("Inside: odds times", help="likelihood ratio of a reading inside"),
+    "hit_bounds": TEXT("Hit rate, counting unsettled jobs"),
+    "left_out": TEXT("Not counted", width="medium"),
+}
 
 
 def draw(page: Page) -> None:
@@ -22,151 +42,73 @@ def draw(page: Page) -> None:
             "knows is in this filter."
         )
         st.stop()
-    power["jobs"] = power["tp"] + power["fp"] + power["fn"] + power["tn"]
-    counts = power.groupby(["appliance_kind", "symptom"])["jobs"].max()
+    counts = power[["tp", "fp", "fn", "tn"]].sum(axis=1)
+    counts = counts.groupby([power["appliance_kind"], power["symptom"]]).max()
     kind, symptom = choose_complaint(counts, page.labels)
-    rows = power[(power["appliance_kind"] == kind) & (power["symptom"] == symptom)].copy()
-    rows["test"] = [page.labels.of("test_point", point) for point in rows["test_point"]]
-    rows["cause_label"] = [page.labels.of("cause", cause, kind) for cause in rows["cause"]]
+    rows = power[(power["appliance_kind"] == kind) & (power["symptom"] == symptom)]
     cause = choose_cause(page, kind, rows)
-    chosen = tests_of(cause, rows)
-    headline(page, cause, chosen, kind)
-    all_tests(chosen, power)
+    chosen = reliability(rows[rows["cause"] == cause])
+    chosen["label"] = [page.labels.of("test_point", point) for point in chosen["test_point"]]
+    st.markdown(best_test(chosen, page.labels.of("cause", cause, kind)))
+    widgets.show_cautions(*dangers([kind], chosen["test_point"]))
+    draw_tests(page, kind, symptom, chosen)
+    details(chosen)
+    widgets.download(power, "power_of_tests")
+    widgets.show_cautions("one_reading", "limits")
+    widgets.how_counted("power_of_tests")
 
 
 def choose_cause(page: Page, kind: str, rows: pd.DataFrame) -> str:
     """Let the reader choose a cause, the most frequent one first."""
     causes = rows.groupby("cause")["tp"].max() + rows.groupby("cause")["fn"].max()
     causes = causes.sort_index().sort_values(ascending=False, kind="stable")
-    cause = st.selectbox(
+    return st.selectbox(
         "Cause",
         list(causes.index),
         format_func=lambda id_: page.labels.of("cause", id_, kind),
         key="cause",
         bind="query-params",
     )
-    return cause
 
 
-def tests_of(cause: str, rows: pd.DataFrame) -> pd.DataFrame:
-    """Return the tests of a cause with their figures in words."""
-    chosen = rows[rows["cause"] == cause].sort_values(
-        ["register_outside", "test_point"], ascending=[False, True]
-    )
-    return chosen
-
-
-def headline(page: Page, cause: str, chosen: pd.DataFrame, kind: str) -> None:
-    """Say how often the most telling test reads outside limits."""
-    name = page.labels.of("cause", cause, kind)
-
-    chosen["ratio_outside"] = [
-        ratio_words(r.lr_pos, r.lr_pos_low, r.lr_pos_high) for r in chosen.itertuples()
-    ]
-    chosen["ratio_inside"] = [
-        ratio_words(r.lr_neg, r.lr_neg_low, r.lr_neg_high) for r in chosen.itertuples()
-    ]
-    chosen["sens_bounds"] = [
-        bounds_words(r.sens_lowest, r.sens_highest) for r in chosen.itertuples()
-    ]
-    chosen["spec_bounds"] = [
-        bounds_words(r.spec_lowest, r.spec_highest) for r in chosen.itertuples()
-    ]
-    chosen["unverified"] = chosen["unverified_outside"] + chosen["unverified_inside"]
-
-    sharp = drawn(chosen[chosen["register_outside"] >= 0.5], "sensitivity", "sens_low", "sens_high")
-    best = chosen[(chosen["tp"] + chosen["fn"] > 0) & (chosen["register_outside"] >= 0.5)]
-    best = best.sort_values("lr_pos", ascending=False, kind="stable")  # what moves the odds most
-    if best.empty:
-        st.markdown(
-            f"**Cannot be said:** no test that answers for *{name}* was made on a job where it was "
-            "the cause."
-        )
-    else:
-        first = best.iloc[0]
-        seen = words.rate(first.tp, first.tp + first.fn, first.sens_low, first.sens_high)
-        alarms = words.rate(first.fp, first.fp + first.tn, 1 - first.spec_high, 1 - first.spec_low)
-        st.markdown(
-            f"With **{name}** the cause, *{first.test}* read outside limits in {seen}. With "
-            f"another cause it did so in {alarms}."
-        )
-        widgets.chart(
-            charts_diagnosis.test_shares(sharp, "outside limits when this was the cause"),
-            alt="; ".join(f"{row.label}: {row.words}" for row in sharp.itertuples()),
-            key="sensitivity",
-        )
-
-
-def all_tests(chosen: pd.DataFrame, power: pd.DataFrame) -> None:
-    """List every test of the cause."""
-    widgets.table(
-        chosen,
-        {
-            "test": st.column_config.TextColumn("Test", width="medium"),
-            "tp": st.column_config.NumberColumn("Outside, this cause"),
-            "fn": st.column_config.NumberColumn("Inside, this cause"),
-            "fp": st.column_config.NumberColumn("Outside, another"),
-            "tn": st.column_config.NumberColumn("Inside, another"),
-            "sensitivity": st.column_config.NumberColumn("Sensitivity", format="percent"),
-            "sens_low": st.column_config.NumberColumn("95 % from", format="percent"),
-            "sens_high": st.column_config.NumberColumn("to", format="percent"),
-            "sens_bounds": st.column_config.TextColumn("Unsettled jobs could make it"),
-            "specificity": st.column_config.NumberColumn("Specificity", format="percent"),
-            "spec_low": st.column_config.NumberColumn("from", format="percent"),
-            "spec_high": st.column_config.NumberColumn("to ", format="percent"),
-            "ratio_outside": st.column_config.TextColumn(
-                "Outside: odds times", help="likelihood ratio of a reading outside limits"
+def draw_tests(page: Page, kind: str, symptom: str, chosen: pd.DataFrame) -> None:
+    """Draw and list the tests of a cause; a click on a dot or row shows the jobs behind it."""
+    drawn = chosen[chosen["answers"] & (chosen["tp"] + chosen["fn"] > 0)]
+    event = None
+    if not drawn.empty:
+        event = widgets.chart(
+            diagnosis_charts.hits_and_false_alarms(drawn),
+            alt="; ".join(
+                f"{row.label}: hit rate {row.hit_words}, false alarms {row.alarm_words}"
+                for row in drawn.itertuples()
             ),
-            "ratio_inside": st.column_config.TextColumn("Inside: odds times"),
-            "not_made": st.column_config.NumberColumn("Not made", help="jobs with this cause"),
-            "doubtful": st.column_config.NumberColumn("Doubtful only"),
-            "opinion_only": st.column_config.NumberColumn("Opinion only"),
-            "unverified": st.column_config.NumberColumn("Cause never settled"),
-            "register_outside": st.column_config.NumberColumn("Register says", format="percent"),
-        },
-    )
-    st.caption(
-        "The test that found the fault is always written down; the same test when it missed "
-        "often is not. So sensitivity read from records is too high (verification bias), and it "
-        "says nothing of jobs where the test was not made. “Unsettled jobs could make it” gives "
-        "the range that the jobs of unknown cause allow."
-    )
-    widgets.download(power.drop(columns=["jobs"]), "power_of_tests")
-    widgets.show_cautions("one_reading", "limits")
-    widgets.how_counted("power_of_tests")
+            key="reliability",
+            on_select="rerun",
+            selection_mode="points",
+        )
+    st.caption("Click a dot or a row for the jobs behind it.")
+    row = widgets.clicked_row(chosen, SHOWN, f"tests_{kind}_{symptom}")
+    label = clicked(event, "y") if row is None else chosen["label"].iloc[row]
+    found = chosen[chosen["label"] == label]
+    shown = chosen.iloc[0] if found.empty else found.iloc[0]
+    jobs_with_test.draw_jobs(page, kind, symptom, shown["test_point"], MADE)
 
 
-def ratio_words(value: float, low: float, high: float) -> str:
-    """Write a likelihood ratio with its interval; a missing one as a dash."""
-    if words.is_missing(value):
-        return "–"
-    written = ["∞" if math.isinf(each) else f"{each:.2g}" for each in (value, low, high)]
-    return f"{written[0]} ({written[1]}–{written[2]})"
-
-
-def bounds_words(low: float, high: float) -> str:
-    """Write how far the jobs of unknown cause could move a share."""
-    return "–" if words.is_missing(low) else words.percent_range(low, high)
-
-
-def drawn(rows: pd.DataFrame, value: str, low: str, high: str) -> pd.DataFrame:
-    """Return one share per test for the picture, tests that were made with the cause only."""
-    known = rows[rows[value].notna()]
-    hits, misses = ("tp", "fn") if value == "sensitivity" else ("tn", "fp")
-    return pd.DataFrame(
-        {
-            "label": known["test"],
-            "value": known[value],
-            "low": known[low],
-            "high": known[high],
-            "words": [
-                words.rate(h, h + m, lo, hi)
-                for h, m, lo, hi in zip(
-                    known[hits], known[misses], known[low], known[high], strict=True
-                )
-            ],
-        }
-    )
+def details(chosen: pd.DataFrame) -> None:
+    """Show likelihood ratios and what is not counted."""
+    with st.expander("Details"):
+        not_counted = [
+            f"{row.doubtful:,} doubtful, {row.opinion_only:,} without a verdict, "
+            f"{row.unverified:,} of unknown cause"
+            for row in chosen.itertuples()
+        ]
+        widgets.table(chosen.assign(left_out=not_counted), DETAILS)
+        st.markdown(
+            "Hit rate is also called sensitivity; false alarms are one minus specificity. The test "
+            "that found the fault is always written down; the same test when it missed often is "
+            "not. So a hit rate from records is too high (verification bias), and says nothing of "
+            "jobs where the test was not made."
+        )
 
 
 if __name__ == "__main__":

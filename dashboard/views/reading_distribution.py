@@ -8,61 +8,48 @@ from dashboard.readings import sentences as reading_words
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
 from dashboard.ui import shell, widgets
+from dashboard.ui.by_click import set_choice
 from dashboard.ui.page import Page
+from dashboard.views.sections import readings_jobs
 from dashboard.views.sections.limits import show_limits
 
-TITLE = "What did the meter say?"
 ANY = ""
-NUMBER = st.column_config.NumberColumn
-TEXT = st.column_config.TextColumn
-SHOWN = {
-    "label": TEXT("Test point", width="medium"),
-    "unit": TEXT("Unit"),
-    "n": NUMBER("Numbers", help="Readings with a number; open ones are counted apart."),
-    "over_limit": NUMBER("Open"),
-    "p05": NUMBER("5 %", format="%.4g"),
-    "p50": NUMBER("Median", format="%.4g"),
-    "p95": NUMBER("95 %", format="%.4g"),
-    "tol_low": NUMBER("Limit from", format="%.4g"),
-    "tol_high": NUMBER("to", format="%.4g"),
-    "share_inside": NUMBER("Inside", format="percent"),
-    "share_doubtful": NUMBER("Doubtful", format="percent"),
-    "share_outside": NUMBER("Outside", format="percent"),
-    "sure_outside": NUMBER(
-        "Surely outside", format="percent", help="Outside with 95 % allowing for the meter's error."
-    ),
-    "confidence": TEXT("Trust in the limit"),
+NUMBER, TEXT = st.column_config.NumberColumn, st.column_config.TextColumn
+STATES = {
+    "label": TEXT("Parts"),
+    "n_words": TEXT("Readings", help="readings with a number; open ones are counted separately"),
+    "range_words": TEXT("Median (5%–95%)", width="medium"),
+    "outside_words": TEXT("Outside limits", width="medium"),
+    "doubtful_words": TEXT("Doubtful"),
 }
-IN_WORDS = {"p05": TEXT("5 %"), "p50": TEXT("Median"), "p95": TEXT("95 %")}
-STATE_SHOWN = (
-    {"label": TEXT("Parts")}
-    | {key: SHOWN[key] for key in SHOWN if key not in ("label", "unit", "tol_low", "tol_high")}
-    | IN_WORDS
-)
-DRILL_SHOWN = {
-    "job_id": TEXT("Job"),
-    "closed_on": st.column_config.DateColumn("Closed"),
-    "technician": TEXT("Technician"),
-    "complaint": TEXT("Complaint", width="medium"),
-    "written_value": TEXT("As written"),
-    "value": TEXT("Value"),
-    "zone": TEXT("By the number"),
-    "decision": TEXT("With the meter's error"),
-    "p_out": NUMBER("Probability outside", format="percent"),
-    "low": TEXT("Limit from"),
-    "high": TEXT("to"),
-    "limits_id": TEXT("Limits used", width="medium"),
+POINTS = {
+    "label": TEXT("Test point", width="medium"),
+    "n_words": TEXT("Readings"),
+    "range_words": TEXT("Median (5%–95%)", width="medium"),
+    "limits_words": TEXT("Limits", width="medium"),
+    "outside_words": TEXT("Outside limits", width="medium"),
 }
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin(TITLE)
+    page.begin("What did the meter say?")
+    finding = st.container()
     narrowed, point, table = choose(page)
-    limits, row = named(page, point, table)
-    readings_of(page, narrowed, point, row)
+    table = reading_words.distributions(table, page.labels)
+    row = table.set_index("test_point").loc[point]
+    limits = page.rows("limits", test_point=point)
+    with finding:
+        st.markdown(reading_words.answer(row))
+    widgets.show_cautions(*reading_words.caution_ids(limits.iloc[0], cautions()))
+    picked = draw_bars(narrowed, point, row)
+    readings_jobs.draw_jobs(narrowed, point, picked, row["label"])
     drift(narrowed, point, row)
-    sources(limits, table)
+    all_points(table)
+    details(page, narrowed, point, limits)
+    widgets.show_cautions("limits", "one_reading", "local_law")
+    widgets.download(table, "reading_distribution")
+    widgets.how_counted("reading_distribution")
 
 
 def choose(page: Page) -> tuple[Page, str, pd.DataFrame]:
@@ -81,84 +68,12 @@ def choose(page: Page) -> tuple[Page, str, pd.DataFrame]:
     if table.empty:
         st.info(
             "No reading is in this choice. A source without readings cannot support this page; "
-            "otherwise clear a filter at the left or choose any complaint and any component."
+            "otherwise clear a filter, or choose any complaint and any component."
         )
         st.stop()
     with right:
         point = point_of(table, page)
     return narrowed, point, table
-
-
-def named(page: Page, point: str, table: pd.DataFrame) -> tuple[pd.DataFrame, pd.Series]:
-    """Add labels and units."""
-    table["label"] = [page.labels.of("test_point", id_) for id_ in table["test_point"]]
-    table["ucum"] = table["unit"]
-    table["unit"] = [words.unit_sign(unit) for unit in table["unit"]]
-    row = table.set_index("test_point").loc[point]
-    limits = page.rows("limits", test_point=point)
-
-    st.markdown(reading_words.answer(row))
-    widgets.show_cautions(*reading_words.caution_ids(limits.iloc[0], cautions()))
-    return limits, row
-
-
-def readings_of(page: Page, narrowed: Page, point: str, row: pd.Series) -> None:
-    """Draw the readings and list the jobs behind them."""
-    bins = narrowed.rows("reading_bins", test_point=point)
-    picked = None
-    if not bins.empty:
-        event = widgets.chart(
-            charts_readings.distribution(bins, row, row["unit"]),
-            alt=f"Readings at {row['label']}: median {words.significant(row.p50, row['ucum'])}, "
-            "from "
-            f"{words.significant(row.p05)} (5 %) to {words.significant(row.p95)} (95 %), "
-            f"{row.n:,} with a number, {row.over_limit:,} open.",
-            key=f"bins_{point}",
-            on_select="rerun",
-            selection_mode="points",
-        )
-        picked = reading_words.picked_bar(event)
-        hidden = charts_readings.beyond(bins, charts_readings.view_of(bins, row))
-        st.caption(
-            reading_words.LEGEND
-            + (
-                f" {words.counted(hidden, 'reading')} further out: double-click the chart to see "
-                "all."
-                if hidden
-                else ""
-            )
-        )
-    widgets.table(by_state(narrowed, point), STATE_SHOWN)
-    st.subheader("Jobs behind the bar" if picked else "Jobs behind these readings")
-    if not picked:
-        st.caption("Click a bar to see its jobs only.")
-    show_drill(narrowed, point, picked, page)
-
-
-def drift(narrowed: Page, point: str, row: pd.Series) -> None:
-    """Draw the median of parts that stayed, month by month."""
-    months = narrowed.rows("reading_drift", test_point=point)
-    if (months["n"] > 0).sum() >= 2:
-        st.subheader("Drift over the months")
-        widgets.chart(
-            charts_readings.drift(months, row, row["unit"]),
-            alt=reading_words.drift_text(months, row["unit"]),
-            key="drift",
-        )
-        st.caption(
-            "Parts that stayed only: a drift here is the meters', the supply's or the mix's."
-        )
-
-
-def sources(limits: pd.DataFrame, table: pd.DataFrame) -> None:
-    """Show where the limits come from, and every test point."""
-    st.subheader("Where the limits come from")
-    show_limits(limits)
-    widgets.show_cautions("limits", "one_reading", "local_law")
-    st.subheader("All test points")
-    widgets.table(table, SHOWN)
-    widgets.download(table, "reading_distribution")
-    widgets.how_counted("reading_distribution")
 
 
 def complaint_of(choices: pd.DataFrame, page: Page) -> tuple[str, str] | None:
@@ -193,6 +108,7 @@ def component_of(table: pd.DataFrame, page: Page) -> str:
 def point_of(table: pd.DataFrame, page: Page) -> str:
     """Let the person pick the test point, the most used ones first; the URL holds its label."""
     counts = table.set_index("test_point")["readings"].sort_values(ascending=False, kind="stable")
+    set_choice("point", st.session_state.pop("point_wanted", None), "row")
     return st.selectbox(
         "Test point",
         counts.index.tolist(),
@@ -202,23 +118,59 @@ def point_of(table: pd.DataFrame, page: Page) -> str:
     )
 
 
-def by_state(narrowed: Page, point: str) -> pd.DataFrame:
-    """Return the point's row over all readings, parts replaced, and parts that stayed."""
-    rows = []
-    for label, is_replaced in (("all", None), ("replaced", True), ("stayed", False)):
-        found = narrowed.measure("reading_distribution", is_replaced=is_replaced)
-        rows.append(found[found["test_point"] == point].assign(label=label))
-    return reading_words.with_units(pd.concat(rows, ignore_index=True), *IN_WORDS)
-
-
-def show_drill(narrowed: Page, point: str, picked: dict | None, page: Page) -> None:
-    """List the readings behind the bar that was clicked, or all of them."""
-    rows = narrowed.rows("reading_jobs", test_point=point, **(picked or {}))
-    rows["complaint"] = page.labels.column("symptom", rows["symptom"], rows["appliance_kind"])
-    widgets.table(
-        reading_words.with_units(widgets.listed(rows), "value", "low", "high"), DRILL_SHOWN
+def draw_bars(narrowed: Page, point: str, row: pd.Series) -> dict | None:
+    """Draw the readings; return the bar that was clicked."""
+    bins = narrowed.rows("reading_bins", test_point=point)
+    if bins.empty:
+        return None
+    event = widgets.chart(
+        charts_readings.distribution(bins, row, row["unit"]),
+        alt=f"Readings at {row['label']}: median (5%–95%) {row['range_words']}, {row.n:,} with a "
+        f"number, {row.over_limit:,} open.",
+        key=f"bins_{point}",
+        on_select="rerun",
+        selection_mode="points",
     )
-    widgets.download(rows, f"readings_{point}")
+    hidden = charts_readings.beyond(bins, charts_readings.view_of(bins, row))
+    more = f" {words.counted(hidden, 'reading')} further out: double-click the chart to see all."
+    st.caption(reading_words.LEGEND + (more if hidden else ""))
+    return reading_words.picked_bar(event)
+
+
+def drift(narrowed: Page, point: str, row: pd.Series) -> None:
+    """Draw the median of parts that stayed, month by month."""
+    months = narrowed.rows("reading_drift", test_point=point)
+    if (months["n"] > 0).sum() >= 2:
+        st.subheader("Do readings drift?")
+        text = reading_words.drift_text(months, row["ucum"])
+        st.markdown(text)
+        widgets.chart(charts_readings.drift(months, row, row["unit"]), alt=text, key="drift")
+        st.caption("Parts that stayed only: a drift comes from meters, the supply or the work.")
+
+
+def all_points(table: pd.DataFrame) -> None:
+    """List every test point; a click shows it."""
+    st.subheader("All test points")
+    st.caption("Click a test point to see its readings.")
+    listed = table.sort_values("readings", ascending=False, kind="stable", ignore_index=True)
+    row = widgets.clicked_row(listed, POINTS, "points")
+    wanted = None if row is None else listed["test_point"].iloc[row]
+    if wanted is not None and wanted != st.session_state.get("point_clicked"):
+        st.session_state["point_clicked"] = st.session_state["point_wanted"] = wanted
+        st.rerun()
+    st.session_state["point_clicked"] = wanted
+
+
+def details(page: Page, narrowed: Page, point: str, limits: pd.DataFrame) -> None:
+    """Show replaced parts and parts that stayed apart, and where the limits come from."""
+    with st.expander("Details: parts replaced and parts that stayed, source of the limits"):
+        rows = []
+        for label, is_replaced in (("all", None), ("replaced", True), ("stayed", False)):
+            found = narrowed.measure("reading_distribution", is_replaced=is_replaced)
+            worded = reading_words.distributions(found, page.labels)
+            rows.append(worded[worded["test_point"] == point].assign(label=label))
+        widgets.table(pd.concat(rows, ignore_index=True), STATES)
+        show_limits(limits)
 
 
 if __name__ == "__main__":

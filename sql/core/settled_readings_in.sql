@@ -11,6 +11,9 @@ CREATE MACRO core.settled_readings_in(
 ) AS TABLE
 WITH readings AS (
     SELECT
+        readings.job_id,
+        readings.closed_on,
+        readings.technician,
         readings.test_point,
         readings.quantity,
         readings.unit,

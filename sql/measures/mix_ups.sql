@@ -10,48 +10,22 @@
 --         differs most between the two; test_made = on how many of these jobs it was made; NULL where
 --         the register has no chain for the complaint, or no test that differs by 0.3 or more.
 -- source: sql/lookups/cause_test_matrix.csv (judgement), causes weighed by chain_priors.csv.
-WITH callbacks AS (
-    SELECT job_id, is_repaired, recorded_component,
-    FROM core.job_facts
-    WHERE callback_of IS NOT NULL
-),
-
-followed AS (
-    SELECT
-        jobs.job_id,
-        jobs.appliance_kind,
-        jobs.symptom,
-        CASE WHEN jobs.is_came_back AND jobs.first_component = jobs.final_component
-            THEN jobs.recorded_component
-            ELSE jobs.first_component
-        END AS first_component,
-        CASE
-            WHEN jobs.is_came_back THEN jobs.final_component
-            WHEN jobs.is_corrected THEN jobs.recorded_component
-            ELSE jobs.first_component
-        END AS final_component,
-        jobs.is_wrong
-        OR coalesce(jobs.callback_days > $window_days, TRUE)
-        OR coalesce(callbacks.is_repaired AND callbacks.recorded_component = jobs.recorded_component,
-            FALSE) AS is_settled,
-    FROM core.patterns_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL, $window_days,
-        NULL
-    ) AS jobs
-    LEFT JOIN callbacks ON jobs.callback_job = callbacks.job_id
-    WHERE jobs.is_wrong IS NOT NULL AND jobs.first_component IS NOT NULL
+WITH followed AS (
+    SELECT *,
+    FROM core.mix_ups_in(
+        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $window_days
+    )
 ),
 
 mistaken AS (
     SELECT job_id, appliance_kind, symptom, first_component, final_component,
     FROM followed
-    WHERE is_settled AND first_component <> final_component
+    WHERE first_component <> final_component
 ),
 
 pairs AS (
     SELECT appliance_kind, symptom, first_component, final_component, count(*) AS jobs,
     FROM followed
-    WHERE is_settled
     GROUP BY appliance_kind, symptom, first_component, final_component
 ),
 

@@ -2,7 +2,7 @@
 -- grain: one row per linked job.
 -- unit: whole days from the earlier job's closing to the later one's opening.
 SELECT
-    'this job came back to' AS relation,
+    'callback on job' AS relation,
     links.first_job AS job_id,
     links.callback_days,
     jobs.opened_on,

@@ -9,7 +9,8 @@ from dashboard.database.labels import Labels
 from dashboard.database.snapshot import take
 from dashboard.database.version import NoData
 from dashboard.job import charts as charts_job
-from dashboard.job.sentences import explained, read_job
+from dashboard.job.as_text import explained
+from dashboard.job.sentences import limits_words, read_job
 from tests import ask
 from tests.ask import run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, part, reading, washers

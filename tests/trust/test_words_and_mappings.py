@@ -10,7 +10,7 @@ import pytest
 from dashboard.cli import main as cli
 from dashboard.database.snapshot import take
 from dashboard.database.version import NoData
-from dashboard.job.sentences import explained
+from dashboard.job.as_text import explained
 from dashboard.text.escape_markdown import printable
 from etl.load import accept_words, load
 from etl.mapping.accepted_words import AcceptedWord

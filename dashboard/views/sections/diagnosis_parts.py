@@ -1,0 +1,84 @@
+"""Section: replaced parts, what the readings said of them, and what the untested ones cost."""
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.diagnosis.comparison import compared
+from dashboard.text import format as words
+from dashboard.ui import widgets
+from dashboard.ui.by_click import set_choice
+from dashboard.ui.page import Page
+
+TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
+PARTS = {
+    "label": TEXT("Part"),
+    "replaced": NUMBER("Replaced", format="localized"),
+    "untested": TEXT("Not tested", help="no test was made that can see it fail"),
+    "right": TEXT("Were right", help="of the parts whose outcome is known"),
+    "cost_words": TEXT("Cost of untested parts"),
+}
+TECHNICIANS = {
+    "label": TEXT("Technician"),
+    "replaced": NUMBER("Replaced", format="localized"),
+    "untested": TEXT("Not tested", help="no test was made that can see it fail"),
+    "expected": NUMBER("Expected", format="%.0f", help="from the rest of the shop, same work"),
+    "verdict_words": TEXT("Against expected"),
+}
+DETAILS = {
+    "label": TEXT("Replaced"),
+    "supported": NUMBER("Supported", format="localized", help="readings speak for the part"),
+    "unclear": NUMBER("Unclear", format="localized", help="readings decide little"),
+    "against": NUMBER("Against", format="localized", help="readings speak strongly against it"),
+    "words": TEXT("Not tested (95% interval)", width="large"),
+}
+
+
+def draw_parts(page: Page) -> str | None:
+    """List replaced parts, the costliest guesses first; return the component chosen."""
+    st.subheader("Which parts")
+    parts = page.rows("diagnosis_parts")
+    if parts.empty:
+        st.info("No replaced part that can be tested is in this filter.")
+        return None
+    component = _chosen(page, parts)
+    if component is not None:
+        parts = page.rows("diagnosis_parts", component=component)
+    listed = _worded(page, parts, component)
+    shown = PARTS if component is None else TECHNICIANS
+    row = widgets.clicked_row(listed, shown, f"part_rows_{component}")
+    if row is not None and component is None:
+        st.session_state["part_wanted"] = listed["group"].iloc[row]
+        st.rerun()
+    st.caption(
+        ("Click a part to see it by technician and its jobs below. " if component is None else "")
+        + "Parts that no listed test can see fail are left out. A technician also looks and "
+        "listens: most parts that were not tested were still right."
+    )
+    with st.expander("Details"):
+        widgets.table(listed, DETAILS)
+    return component
+
+
+def _chosen(page: Page, parts: pd.DataFrame) -> str | None:
+    set_choice("part", st.session_state.pop("part_wanted", None), "row")
+    return st.selectbox(
+        "Part",
+        [None, *parts["group"]],
+        format_func=lambda part: "all parts" if part is None else page.labels.of("component", part),
+        key="part",
+        bind="query-params",
+    )
+
+
+def _worded(page: Page, parts: pd.DataFrame, component: str | None) -> pd.DataFrame:
+    field = "component" if component is None else "technician"
+    parts = parts.assign(label=[page.labels.of(field, group) for group in parts["group"]])
+    parts = compared(parts, "not_tested", "replaced", page.settings["min_jobs"])
+    rows = list(parts.itertuples())
+    return parts.assign(
+        untested=[f"{row.not_tested:,} ({words.percent(row.rate)})" for row in rows],
+        right=[f"{row.held:,} of {row.judged:,}" for row in rows],
+        cost_words=[words.money(row.cost, page.currency) for row in rows],
+    ).sort_values(
+        ["cost", "not_tested", "label"], ascending=[False, False, True], ignore_index=True
+    )
