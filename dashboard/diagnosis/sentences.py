@@ -85,7 +85,7 @@ def _complaints(rows: pd.DataFrame, labels: Labels) -> list[str]:
 
 
 def _mix_up(row: object) -> str:
-    return f"{row.complaint}: {row.first}, turned out to be {row.final}"
+    return f"{row.complaint}; taken for {row.first}, turned out to be {row.final}"
 
 
 def _points_to(row: object) -> str | None:
@@ -111,14 +111,13 @@ def most_mistaken(pairs: pd.DataFrame, listed: pd.DataFrame) -> tuple[str, str]:
 
 
 def mix_up_jobs(jobs: pd.DataFrame, labels: Labels) -> pd.DataFrame:
-    """Return rows of pages/mix_up_jobs with closed and mix_up in words."""
-    named = jobs.assign(
+    """Return rows of pages/mix_up_jobs with complaint, first, final and closed in words."""
+    return jobs.assign(
         complaint=_complaints(jobs, labels),
         first=[labels.of("component", each) for each in jobs["first_component"]],
         final=[labels.of("component", each) for each in jobs["final_component"]],
         closed=[day(each) for each in jobs["closed_on"]],
     )
-    return named.assign(mix_up=[_mix_up(row) for row in named.itertuples()])
 
 
 def counted_jobs(jobs: pd.DataFrame) -> str:

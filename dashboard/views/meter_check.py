@@ -7,11 +7,11 @@ from dashboard.readings import review_charts as charts_review
 from dashboard.readings import review_sentences as review_words
 from dashboard.text import format as words
 from dashboard.text.cautions import dangers
-from dashboard.ui import navigation, shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
 
-TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
+TEXT = st.column_config.TextColumn
 SHOWN = {
     "label": TEXT("Test point", width="medium"),
     "reads": TEXT("This meter", help="median of good parts"),
@@ -21,10 +21,10 @@ SHOWN = {
 }
 DETAILS = {
     "label": TEXT("Test point"),
-    "n": NUMBER("Readings", format="localized"),
-    "meter_accuracy": NUMBER("Meter's accuracy ±", format="percent"),
-    "p_value": NUMBER("p", format="%.4f"),
-    "q_value": NUMBER("q", format="%.4f"),
+    "n": columns.count("Readings"),
+    "meter_accuracy": columns.percent("Meter's accuracy ±"),
+    "p_value": columns.count("p", 4),
+    "q_value": columns.count("q", 4),
 }
 WIDEST = 12  # test points of one technician that are drawn at most
 

@@ -10,9 +10,8 @@ from dashboard.diagnosis.comparison import Standout, clearest, compared
 from dashboard.diagnosis.sentences import stands_out, wrong_diagnoses
 from dashboard.evidence.chance import PartChance, part_chance
 from dashboard.evidence.patterns import HABITS, PATTERNS, pattern_name
-from dashboard.text import format as words
 from dashboard.text.cautions import dangers
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, shell, widgets
 from dashboard.ui.by_click import set_choice
 from dashboard.ui.group_table import GROUP_TITLES
 from dashboard.ui.job_table import clicked
@@ -23,22 +22,6 @@ from dashboard.views.sections.diagnosis_parts import draw_parts
 
 GROUPS = ("technician", "symptom", "cause", "appliance_kind", "branch")
 MOST_GROUPS = 25  # in the chart: more cannot be read
-TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
-SHOWN = {
-    "label": TEXT("Group"),
-    "shows_it": TEXT("Show it", help="of the jobs of which the records can say it"),
-    "expected": NUMBER(
-        "Expected", format="%.0f", help="at the rate of the rest of the shop for the same work"
-    ),
-    "verdict_words": TEXT("Against expected"),
-    "cost_words": TEXT("Cost", help="labor after the wrong visit, and parts not needed"),
-}
-DETAILS = {
-    "label": TEXT("Group"),
-    "words": TEXT("Rate (95% interval)", width="large"),
-    "hours": TEXT("Time lost"),
-    "parts_words": TEXT("Parts not needed"),
-}
 
 
 @dataclass(frozen=True)
@@ -144,17 +127,28 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
 
 def list_groups(page: Page, groups: pd.DataFrame, least: int) -> None:
     """List the groups, the costliest first; the further figures under Details."""
-    money = page.currency
     listed = groups.assign(
         shows_it=[f"{g.with_pattern:,} of {g.asked:,}" for g in groups.itertuples()],
-        cost_words=[words.money(cost, money) for cost in groups["cost"]],
-        hours=[words.minutes(each) for each in groups["lost_min"]],
-        parts_words=[words.money(cost, money) for cost in groups["unneeded_parts_cost"]],
     ).sort_values(["cost", "label"], ascending=[False, True], ignore_index=True)
-    row = widgets.clicked_row(listed, SHOWN, "group_rows")
+    shown = {
+        "label": columns.text("Group"),
+        "shows_it": columns.text("Show it", help="of the jobs of which the records can say it"),
+        "expected": columns.count("Expected", help="from the rest of the shop for the same work"),
+        "verdict_words": columns.text("Against expected"),
+        "cost": columns.money(
+            "Cost", page.currency, help="labor after the wrong visit, and parts not needed"
+        ),
+    }
+    further = {
+        "label": columns.text("Group"),
+        "words": columns.text("Rate (95% interval)", width="large"),
+        "lost_min": columns.minutes("Time lost"),
+        "unneeded_parts_cost": columns.money("Parts not needed", page.currency),
+    }
+    row = widgets.clicked_row(listed, shown, "group_rows")
     set_choice("only", None if row is None else listed["label"].iloc[row], "row")
     with st.expander("Details"):
-        widgets.table(listed, DETAILS)
+        widgets.table(listed, further)
         st.caption(
             "“Different” is outside 99.8% limits around the expected count, “worth a look” outside "
             f"95%; groups under {least} jobs are faded and get no verdict. Groups do different "

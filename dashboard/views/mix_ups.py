@@ -13,11 +13,11 @@ from dashboard.views.sections.mix_up_matrix import draw_matrix
 
 TEXT = st.column_config.TextColumn
 SHOWN = {
-    "complaint": TEXT("Complaint", width="medium"),
-    "first": TEXT("First diagnosis", width="medium"),
-    "final": TEXT("Turned out to be", width="medium"),
-    "found": TEXT("Jobs", help="of the jobs first diagnosed so"),
-    "test": TEXT("Test that separates them", width="medium"),
+    "complaint": TEXT("Complaint", width=330),
+    "first": TEXT("First diagnosis", width=205),
+    "final": TEXT("Turned out to be", width=205),
+    "found": TEXT("Jobs", width=80, help="of the jobs first diagnosed so"),
+    "test": TEXT("Test that separates them", width=190),
 }
 DETAILS = {
     "first": TEXT("First diagnosis"),
@@ -27,11 +27,11 @@ DETAILS = {
     "made": TEXT("Test done on"),
 }
 JOBS = {
-    "job_id": TEXT("Job"),
-    "closed": TEXT("Closed"),
-    "technician": TEXT("Technician"),
-    "mix_up": TEXT("Mix-up", width="large"),
-    "callback_job": TEXT("Came back as"),
+    "job_id": TEXT("Job", width=70),
+    "closed": TEXT("Closed", width=100),
+    "complaint": TEXT("Complaint", width=330),
+    "first": TEXT("First diagnosis", width=255),
+    "final": TEXT("Turned out to be", width=255),
 }
 
 

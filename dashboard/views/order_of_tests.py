@@ -12,21 +12,20 @@ from dashboard.diagnosis.compute import Proposal
 from dashboard.stats.sequencing.exact import Step, broken_rules, steps
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
 from dashboard.views.sections import jobs_with_test
 from dashboard.views.sections.order_what_if import proposal_for, what_if
 
-TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
 SHOWN = {
-    "place": NUMBER("Best order", width="small"),
-    "usual": NUMBER("Your order", width="small"),
-    "test": TEXT("Test", width="large"),
-    "step_min": NUMBER(
-        "Minutes", format="%.0f", help="with what is opened for it and the closing owed later"
+    "place": columns.count("Best order", width="small"),
+    "usual": columns.count("Your order", width="small"),
+    "test": columns.text("Test", width="large"),
+    "step_min": columns.minutes(
+        "Time", help="with what is opened for it and the closing owed later"
     ),
-    "found": NUMBER("Faults found by then", format="percent"),
+    "found": columns.percent("Faults found by then"),
 }
 
 

@@ -6,22 +6,21 @@ import streamlit as st
 from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.reliability_sentences import best_test, reliability
 from dashboard.text.cautions import dangers
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
 from dashboard.views.sections import jobs_with_test
 
-TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
-MADE = ("inside", "outside")  # verdicts that count for hit rate and false alarms
+TEXT = st.column_config.TextColumn
 SHOWN = {
     "label": TEXT("Test", width="medium"),
     "hit_words": TEXT("Hit rate", help="outside limits when this was the cause", width="medium"),
     "alarm_words": TEXT(
         "False alarms", help="outside limits when it was another cause", width="medium"
     ),
-    "not_made": NUMBER("Not made", format="localized", help="jobs with this cause"),
-    "register_outside": NUMBER("Register's hit rate", format="percent"),
+    "not_made": columns.count("Not made", help="jobs with this cause"),
+    "register_outside": columns.percent("Register's hit rate"),
 }
 DETAILS = {
     "label": TEXT("Test", width="medium"),
@@ -91,7 +90,7 @@ def draw_tests(page: Page, kind: str, symptom: str, chosen: pd.DataFrame) -> Non
     label = clicked(event, "y") if row is None else chosen["label"].iloc[row]
     found = chosen[chosen["label"] == label]
     shown = chosen.iloc[0] if found.empty else found.iloc[0]
-    jobs_with_test.draw_jobs(page, kind, symptom, shown["test_point"], MADE)
+    jobs_with_test.draw_jobs(page, kind, symptom, shown["test_point"], is_settled=True)
 
 
 def details(chosen: pd.DataFrame) -> None:

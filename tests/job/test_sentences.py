@@ -10,7 +10,7 @@ from dashboard.database.snapshot import take
 from dashboard.database.version import NoData
 from dashboard.job import charts as charts_job
 from dashboard.job.as_text import explained
-from dashboard.job.sentences import limits_words, read_job
+from dashboard.job.sentences import read_job
 from tests import ask
 from tests.ask import run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, part, reading, washers
@@ -38,8 +38,8 @@ def drawn(tmp_path: Path) -> Path:
 def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn: Path):
     text = explained(take(drawn), "A")
     wanted = [
-        "Visit 1, 2026-01-01 09:00, Ann",
-        "open, outside (limits 5–120 Ω)",
+        "Visit 1, Jan 1, 2026 at 09:00, Ann",
+        "open, outside (spec 5–120 Ω)",
         "Visit 2",
         "supported, the readings speak for the part",
         "if the part is at fault",
@@ -52,7 +52,7 @@ def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn:
 
 
 def test_a_callback_names_the_job_it_came_back_to(drawn: Path):
-    assert "This job came back to A, 8 days apart" in explained(take(drawn), "B")
+    assert "Callback on job A, 8 days apart" in explained(take(drawn), "B")
 
 
 def test_a_pattern_that_cannot_be_said_is_not_a_no(drawn: Path):

@@ -4,32 +4,28 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.diagnosis.comparison import compared
+from dashboard.evidence.compute import judged
 from dashboard.text import format as words
-from dashboard.ui import widgets
+from dashboard.ui import columns, widgets
 from dashboard.ui.by_click import set_choice
 from dashboard.ui.page import Page
 
-TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
-PARTS = {
-    "label": TEXT("Part"),
-    "replaced": NUMBER("Replaced", format="localized"),
-    "untested": TEXT("Not tested", help="no test was made that can see it fail"),
-    "right": TEXT("Were right", help="of the parts whose outcome is known"),
-    "cost_words": TEXT("Cost of untested parts"),
+REPLACED = {
+    "replaced": columns.count("Replaced"),
+    "untested": columns.text("Not tested", help="no test was made that can see it fail"),
 }
 TECHNICIANS = {
-    "label": TEXT("Technician"),
-    "replaced": NUMBER("Replaced", format="localized"),
-    "untested": TEXT("Not tested", help="no test was made that can see it fail"),
-    "expected": NUMBER("Expected", format="%.0f", help="from the rest of the shop, same work"),
-    "verdict_words": TEXT("Against expected"),
+    "label": columns.text("Technician"),
+    **REPLACED,
+    "expected": columns.count("Expected", help="from the rest of the shop, same work"),
+    "verdict_words": columns.text("Against expected"),
 }
 DETAILS = {
-    "label": TEXT("Replaced"),
-    "supported": NUMBER("Supported", format="localized", help="readings speak for the part"),
-    "unclear": NUMBER("Unclear", format="localized", help="readings decide little"),
-    "against": NUMBER("Against", format="localized", help="readings speak strongly against it"),
-    "words": TEXT("Not tested (95% interval)", width="large"),
+    "label": columns.text("Replaced"),
+    "supported": columns.count("Supported", help="readings speak for the part"),
+    "unclear": columns.count("Unclear", help="readings decide little"),
+    "against": columns.count("Against", help="readings speak strongly against it"),
+    "words": columns.text("Not tested (95% interval)", width="large"),
 }
 
 
@@ -44,7 +40,7 @@ def draw_parts(page: Page) -> str | None:
     if component is not None:
         parts = page.rows("diagnosis_parts", component=component)
     listed = _worded(page, parts, component)
-    shown = PARTS if component is None else TECHNICIANS
+    shown = _parts_shown(page) if component is None else TECHNICIANS
     row = widgets.clicked_row(listed, shown, f"part_rows_{component}")
     if row is not None and component is None:
         st.session_state["part_wanted"] = listed["group"].iloc[row]
@@ -57,6 +53,15 @@ def draw_parts(page: Page) -> str | None:
     with st.expander("Details"):
         widgets.table(listed, DETAILS)
     return component
+
+
+def _parts_shown(page: Page) -> columns.Columns:
+    return {
+        "label": columns.text("Part", width="medium"),
+        **REPLACED,
+        "right": columns.text("Were right", help="of the parts whose outcome is known"),
+        "cost": columns.money("Cost of untested parts", page.currency),
+    }
 
 
 def _chosen(page: Page, parts: pd.DataFrame) -> str | None:
@@ -72,13 +77,14 @@ def _chosen(page: Page, parts: pd.DataFrame) -> str | None:
 
 def _worded(page: Page, parts: pd.DataFrame, component: str | None) -> pd.DataFrame:
     field = "component" if component is None else "technician"
+    strata = pd.DataFrame() if component is None else page.rows("part_strata", component=component)
+    parts = judged(parts, strata, "not_tested", "replaced")
     parts = parts.assign(label=[page.labels.of(field, group) for group in parts["group"]])
     parts = compared(parts, "not_tested", "replaced", page.settings["min_jobs"])
     rows = list(parts.itertuples())
     return parts.assign(
         untested=[f"{row.not_tested:,} ({words.percent(row.rate)})" for row in rows],
         right=[f"{row.held:,} of {row.judged:,}" for row in rows],
-        cost_words=[words.money(row.cost, page.currency) for row in rows],
     ).sort_values(
         ["cost", "not_tested", "label"], ascending=[False, False, True], ignore_index=True
     )

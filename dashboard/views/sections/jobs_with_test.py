@@ -23,11 +23,17 @@ READ = {
 
 
 def draw_jobs(
-    page: Page, kind: str, symptom: str, test_point: str, verdicts: tuple[str, ...] = tuple(READ)
+    page: Page, kind: str, symptom: str, test_point: str, *, is_settled: bool = False
 ) -> None:
-    """List the jobs on which a test was made and read one of `verdicts`, newest first."""
+    """List the jobs on which a test was made, newest first.
+
+    `is_settled`: only those that count for hit rate and false alarms (a verdict, and the cause).
+    """
     jobs = page.rows("test_jobs", kind=kind, complaint=symptom, test_point=test_point)
-    jobs = widgets.listed(jobs[jobs["verdict"].isin(verdicts)].reset_index(drop=True))
+    if is_settled:
+        counts = jobs["verdict"].isin(["inside", "outside"]) & jobs["settled_cause"].notna()
+        jobs = jobs[counts].reset_index(drop=True)
+    jobs = widgets.listed(jobs)
     name = page.labels.of("test_point", test_point)
     st.markdown(f"**{name}**: {words.counted(len(jobs), 'job')}. Click a job to open it.")
     kinds = [kind] * len(jobs)

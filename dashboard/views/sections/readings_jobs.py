@@ -5,10 +5,10 @@ import streamlit as st
 
 from dashboard.readings import sentences
 from dashboard.text import format as words
-from dashboard.ui import job_table, widgets
+from dashboard.ui import columns, job_table, widgets
 from dashboard.ui.page import Page
 
-TEXT, NUMBER = st.column_config.TextColumn, st.column_config.NumberColumn
+TEXT = st.column_config.TextColumn
 SHOWN = {
     "job_id": TEXT("Job"),
     "closed": TEXT("Closed"),
@@ -21,7 +21,7 @@ DETAILS = {
     "technician": TEXT("Technician"),
     "limits": TEXT("Limits", width="medium"),
     "zone": TEXT("By the number alone"),
-    "p_out": NUMBER("Chance it is outside", format="percent", help="allowing for meter error"),
+    "p_out": columns.percent("Chance it is outside", help="allowing for meter error"),
 }
 
 
