@@ -1,12 +1,13 @@
 """Limit review and meter check in words."""
 
+from collections.abc import Callable
+
 import pandas as pd
 
-from dashboard.database.labels import Labels
 from dashboard.readings.sentences import band, beyond
 from dashboard.text import format as words
-from dashboard.text.limits import limits_words
 from dashboard.text.escape_markdown import verbatim
+from dashboard.text.limits import limits_words
 
 ENOUGH = 30
 REASONS = {
@@ -17,14 +18,12 @@ REASONS = {
 }
 
 
-def reviewed(review: pd.DataFrame, labels: Labels) -> pd.DataFrame:
+def reviewed(review: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFrame:
     """Return rows of the measure limit_review in words, those with a suggested limit first.
 
     Adds label, parts, separates, best, register, why_not.
     """
-    named = review.assign(
-        label=[labels.of("test_point", point) for point in review["test_point"]]
-    ).sort_values(
+    named = review.assign(label=[name(point) for point in review["test_point"]]).sort_values(
         ["is_suggested", "auc", "test_point"], ascending=[False, False, True], ignore_index=True
     )
     rows = list(named.itertuples())

@@ -1,10 +1,10 @@
 """What the reading pages say in words: limits, answers, cautions, where a limit comes from."""
 
+from collections.abc import Callable
 from typing import Any
 
 import pandas as pd
 
-from dashboard.database.labels import Labels
 from dashboard.text import format as words
 from dashboard.text.limits import limits_words
 
@@ -58,14 +58,14 @@ def types_noted(limits: pd.DataFrame) -> list[str]:
     return list(dict.fromkeys(str(w).split("|")[0] for w in limits["type_words"].dropna()))
 
 
-def distributions(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
+def distributions(table: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFrame:
     """Return rows of the measure reading_distribution in words.
 
     `unit` becomes the sign, `ucum` keeps the code. Adds label, n_words, range_words, limits_words,
     outside_words, doubtful_words.
     """
     named = table.assign(
-        label=[labels.of("test_point", point) for point in table["test_point"]],
+        label=[name(point) for point in table["test_point"]],
         ucum=table["unit"],
         unit=[words.unit_sign(unit) for unit in table["unit"]],
     )

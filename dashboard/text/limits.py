@@ -10,9 +10,7 @@ CONTACT = "continuity"
 OPEN_FROM_OHM = 1000.0  # a contact whose limits begin here should read open
 
 
-def limits_words(
-    low: float | None, high: float | None, unit: str | None, digits: int = 3
-) -> str:
+def limits_words(low: float | None, high: float | None, unit: str | None, digits: int = 3) -> str:
     """Write limits as "5–40 Ω", one-sided ones in words; nothing where there are none.
 
     Temperatures are in both units, as shops of both read the same card.

@@ -119,6 +119,10 @@ class Page:
         known = choices.loc[choices["filter"] == "appliance_kind", "value"]
         return self.filters.appliance_kind or tuple(known)
 
+    def point_name(self, test_point: str) -> str:
+        """Return the trade's name of a test point."""
+        return self.labels.of("test_point", test_point)
+
     @property
     def _read(self) -> Records:
         if self.records is None:

@@ -110,8 +110,8 @@ def readings_of(page: Page, job: Job) -> None:
     if job.readings.empty:
         st.markdown("No reading was written down.")
     else:
-        readings = charts_job.frame(job, page.labels)
-        readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in job.readings.itertuples()]
+        readings, rows = charts_job.frame(job, page.labels), job.readings.itertuples()
+        readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in rows]
         widgets.table(
             readings,
             {

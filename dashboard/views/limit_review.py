@@ -44,7 +44,7 @@ def draw(page: Page) -> None:
         )
         widgets.how_counted("limit_review")
         st.stop()
-    listed = review_words.reviewed(review, page.labels)
+    listed = review_words.reviewed(review, page.point_name)
     finding = st.container()
     row = choose_point(listed)
     limits = page.rows("limits", test_point=row["test_point"])

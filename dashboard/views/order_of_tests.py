@@ -15,7 +15,7 @@ from dashboard.text.cautions import cautions
 from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
-from dashboard.views.sections import jobs_with_test
+from dashboard.views.sections import jobs_tested
 from dashboard.views.sections.order_what_if import proposal_for, what_if
 
 SHOWN = {
@@ -105,7 +105,7 @@ def all_tests(page: Page, kind: str, symptom: str, ordered: pd.DataFrame) -> Non
     st.subheader("Every test")
     st.caption("Click a test for the jobs on which it was made.")
     row = widgets.clicked_row(ordered, SHOWN, f"tests_{kind}_{symptom}")
-    jobs_with_test.draw_jobs(page, kind, symptom, ordered["test_point"].iloc[row or 0])
+    jobs_tested.draw_jobs(page, kind, symptom, ordered["test_point"].iloc[row or 0])
 
 
 def details(jobs: int, rows: ChainRows) -> None:

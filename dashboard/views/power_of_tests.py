@@ -10,7 +10,7 @@ from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
-from dashboard.views.sections import jobs_with_test
+from dashboard.views.sections import jobs_tested
 
 TEXT = st.column_config.TextColumn
 SHOWN = {
@@ -90,7 +90,7 @@ def draw_tests(page: Page, kind: str, symptom: str, chosen: pd.DataFrame) -> Non
     label = clicked(event, "y") if row is None else chosen["label"].iloc[row]
     found = chosen[chosen["label"] == label]
     shown = chosen.iloc[0] if found.empty else found.iloc[0]
-    jobs_with_test.draw_jobs(page, kind, symptom, shown["test_point"], is_settled=True)
+    jobs_tested.draw_jobs(page, kind, symptom, shown["test_point"], is_settled=True)
 
 
 def details(chosen: pd.DataFrame) -> None:

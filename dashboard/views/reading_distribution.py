@@ -36,7 +36,7 @@ def draw(page: Page) -> None:
     page.begin("What did the meter say?")
     finding = st.container()
     narrowed, point, table = choose(page)
-    table = reading_words.distributions(table, page.labels)
+    table = reading_words.distributions(table, page.point_name)
     row = table.set_index("test_point").loc[point]
     limits = page.rows("limits", test_point=point)
     with finding:
@@ -167,7 +167,7 @@ def details(page: Page, narrowed: Page, point: str, limits: pd.DataFrame) -> Non
         rows = []
         for label, is_replaced in (("all", None), ("replaced", True), ("stayed", False)):
             found = narrowed.measure("reading_distribution", is_replaced=is_replaced)
-            worded = reading_words.distributions(found, page.labels)
+            worded = reading_words.distributions(found, page.point_name)
             rows.append(worded[worded["test_point"] == point].assign(label=label))
         widgets.table(pd.concat(rows, ignore_index=True), STATES)
         show_limits(limits)
