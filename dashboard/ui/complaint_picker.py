@@ -7,9 +7,12 @@ from dashboard.database.labels import Labels
 from dashboard.text.format import capitalized
 
 
-def choose_complaint(counts: pd.Series, labels: Labels) -> tuple[str, str]:
+def choose_complaint(
+    counts: pd.Series, labels: Labels, opens_on: tuple[str, str] | None = None
+) -> tuple[str, str]:
     """Let the reader choose; `counts` are jobs by (appliance kind, symptom).
 
+    At first `opens_on` is chosen, else the first of the list.
     Alphabetical: one looks for an appliance, then for its complaint. The URL holds what is written
     in the list, so no count is in it: it would change.
     """
@@ -20,9 +23,11 @@ def choose_complaint(counts: pd.Series, labels: Labels) -> tuple[str, str]:
         name = f"{labels.of('appliance_kind', kind)}: {labels.of('symptom', symptom, kind)}"
         return capitalized(name)
 
+    options = sorted(keys, key=written)
     chosen = st.selectbox(
         "Complaint",
-        sorted(keys, key=written),
+        options,
+        index=0 if opens_on is None else options.index("/".join(opens_on)),
         format_func=written,
         key="complaint",
         bind="query-params",

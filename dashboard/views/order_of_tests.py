@@ -39,7 +39,8 @@ def draw(page: Page) -> None:
             "knows is in this filter."
         )
         st.stop()
-    kind, symptom = choose_complaint(savings(table), page.labels)
+    saved = savings(table)
+    kind, symptom = choose_complaint(saved, page.labels, opens_on=saved.idxmax())
     one = table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
     rows = chain_rows(one, lambda name: page.rows(name.removeprefix("pages/")))[kind, symptom]
     names = {point: page.labels.of("test_point", point) for point in one["test_point"]}
