@@ -24,11 +24,10 @@ def draw(page: Page) -> None:
     page.title("Settings")
     if not page.settings:
         file = verbatim(page.folder / FILE)
-        st.error(f"{verbatim(page.problem)}. Mend {file}; until then no page can count.")
+        st.error(f"{verbatim(page.problem)}. Fix {file}; until then no page can count.")
         st.stop()
     st.markdown(
-        f"They stand in `{FILE}` in the database folder; pages, reports and commands go by them "
-        "alike."
+        f"Saved in `{FILE}` in the database folder; pages, reports and commands all use them."
     )
     settings_form("Shop", [BY_KEY["shop_name"]], page.settings, page.folder, "shop")
     counting = [BY_KEY[key] for key in COUNTING]
@@ -47,7 +46,7 @@ def judging(current: Mapping[str, Any]) -> dict[str, Any]:
     """Let the owner choose what the records are judged by; return the settings chosen."""
     st.caption("Saving these rebuilds the database from the raw rows.")
     as_of = st.date_input(
-        "Records speak up to",
+        "Data through",
         value=current["as_of"],
         help=BY_KEY["as_of"].meaning,
         key="setting_as_of",
