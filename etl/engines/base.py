@@ -29,6 +29,7 @@ OpensEngine = Callable[[duckdb.DuckDBPyConnection], AbstractContextManager[Engin
 
 def file_of(connection: duckdb.DuckDBPyConnection) -> str | None:
     """Return the path of the current database's file; None for one in memory."""
+    path: str | None
     ((path,),) = connection.execute(
         "SELECT path FROM duckdb_databases() WHERE database_name = current_database()"
     ).fetchall()

@@ -99,10 +99,12 @@ class SparkEngine:
             if isinstance(tree, exp.Insert):
                 self._fill(tree)
                 continue
-            if tree.kind == "MACRO":
+            if isinstance(tree, exp.Create) and tree.kind == "MACRO":
                 self._macros.learn(tree)
+                self._connection.execute(text.query)
+                continue
             self._connection.execute(_without_rows(text.query, tree))
-            if isinstance(tree.expression, exp.Query) and tree.kind != "MACRO":
+            if isinstance(tree, exp.Create) and isinstance(tree.expression, exp.Query):
                 self._fill(tree)
 
     def _fill(self, tree: exp.Create | exp.Insert) -> None:
@@ -137,7 +139,8 @@ class SparkEngine:
                 self.fetch(table)
 
 
-def _without_rows(text: str, tree: exp.Expression) -> str:
+def _without_rows(text: str, tree: exp.Expr) -> str:
     """Return CREATE TABLE … AS as one that makes the table and leaves it empty."""
-    is_filled = tree.kind == "TABLE" and isinstance(tree.expression, exp.Query)
+    is_table = isinstance(tree, exp.Create) and tree.kind == "TABLE"
+    is_filled = is_table and isinstance(tree.expression, exp.Query)
     return f"{text.rstrip().rstrip(';')} WITH NO DATA" if is_filled else text

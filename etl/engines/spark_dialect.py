@@ -6,6 +6,7 @@ says or counts otherwise is repaired here; tests/repo/test_portable_sql.py holds
 
 import re
 from collections.abc import Iterator
+from typing import ClassVar
 
 import sqlglot
 from sqlglot import exp
@@ -17,7 +18,7 @@ class NotPortable(Exception):
     """A statement that cannot be said to Spark; names the construct."""
 
 
-def statements(text: str) -> Iterator[exp.Expression]:
+def statements(text: str) -> Iterator[exp.Expr]:
     """Yield the statements of one SQL file as trees; a file without one yields nothing."""
     yield from (tree for tree in sqlglot.parse(text, read="duckdb") if tree)
 
@@ -26,7 +27,7 @@ class Macros:
     """The macros of sql/core, learnt in the order in which the load creates them."""
 
     def __init__(self) -> None:
-        self._known: dict[str, tuple[list[str], exp.Expression]] = {}
+        self._known: dict[str, tuple[list[str], exp.Expr]] = {}
 
     def learn(self, create: exp.Create) -> None:
         """Keep one CREATE MACRO, with the macros that it calls written out."""
@@ -34,13 +35,14 @@ class Macros:
         parameters = [parameter.name for parameter in head.expressions]
         self._known[_name(head.this)] = (parameters, self.written_out(create.expression))
 
-    def written_out(self, tree: exp.Expression) -> exp.Expression:
+    def written_out(self, tree: exp.Expr) -> exp.Expr:
         """Return a copy of the tree in which every call of a macro is the macro's own text."""
         tree = tree.copy()
-        calls = [node for node in tree.find_all(exp.Anonymous) if _owner(node) is not None]
-        for call in reversed(calls):  # the inner ones first
+        for call in reversed(list(tree.find_all(exp.Anonymous))):  # the inner ones first
             owner = _owner(call)
-            text = self._text_of(call, owner)
+            if owner is None:
+                continue
+            text: exp.Expr = self._text_of(call, owner)
             if isinstance(owner, exp.Table):
                 text = exp.Subquery(this=text, alias=owner.args.get("alias"))
             else:
@@ -50,7 +52,7 @@ class Macros:
             owner.replace(text)
         return tree
 
-    def _text_of(self, call: exp.Anonymous, owner: exp.Expression) -> exp.Expression:
+    def _text_of(self, call: exp.Anonymous, owner: exp.Expr) -> exp.Expr:
         name = f"{_schema(owner)}.{call.name}"
         if name not in self._known:
             raise NotPortable(f"{name} is called before it is created")
@@ -65,7 +67,7 @@ class Macros:
         )
 
 
-def _owner(call: exp.Anonymous) -> exp.Expression | None:
+def _owner(call: exp.Anonymous) -> exp.Expr | None:
     """Return the node that stands for `schema.name(…)` as a whole, None for a built-in function."""
     parent = call.parent
     is_scalar = isinstance(parent, exp.Dot) and parent.expression is call
@@ -73,20 +75,20 @@ def _owner(call: exp.Anonymous) -> exp.Expression | None:
     return parent if is_scalar or is_table else None
 
 
-def _schema(owner: exp.Expression) -> str:
-    return owner.db if isinstance(owner, exp.Table) else owner.this.name
+def _schema(owner: exp.Expr) -> str:
+    return owner.db if isinstance(owner, exp.Table) else str(owner.this.name)
 
 
 def _name(table: exp.Table) -> str:
     return f"{table.db}.{table.name}"
 
 
-def to_spark(tree: exp.Expression) -> str:
+def to_spark(tree: exp.Expr) -> str:
     """Return a SELECT without macros as Spark's SQL. Raises NotPortable."""
     return tree.sql(dialect=Portable, comments=False)
 
 
-def _double(self: SparkGenerator, value: exp.Expression) -> str:
+def _double(self: SparkGenerator, value: exp.Expr) -> str:
     return self.sql(exp.cast(value.copy(), exp.DType.DOUBLE))
 
 
@@ -95,7 +97,7 @@ def _division(self: SparkGenerator, node: exp.Div) -> str:
     return f"{_double(self, node.this)} / {_double(self, node.expression)}"
 
 
-def _day_or_trunc(value: exp.Expression, unit: str) -> exp.Expression:
+def _day_or_trunc(value: exp.Expr, unit: str) -> exp.Expr:
     if unit == "DAY":
         return exp.cast(value.copy(), exp.DType.DATE)
     return exp.func("DATE_TRUNC", exp.Literal.string(unit), value.copy())
@@ -108,7 +110,7 @@ def _date_diff(self: SparkGenerator, node: exp.DateDiff) -> str:
     return f"TIMESTAMPDIFF({unit}, {self.sql(start)}, {self.sql(end)})"
 
 
-def _pattern(self: SparkGenerator, node: exp.Expression) -> str:
+def _pattern(self: SparkGenerator, node: exp.Expr) -> str:
     """Return the pattern for Java: `.` and the end of the text mean what they mean to RE2."""
     if not isinstance(node, exp.Literal):
         raise NotPortable(f"a regular expression that is no literal: {node.sql()}")
@@ -144,7 +146,7 @@ def _lower(self: SparkGenerator, node: exp.Lower) -> str:
     return f"LOWER(TRANSLATE({self.sql(node.this)}, 'İΣ', 'iσ'))"
 
 
-def _hash(self: SparkGenerator, values: list[exp.Expression]) -> str:
+def _hash(self: SparkGenerator, values: list[exp.Expr]) -> str:
     """Hash so that a NULL counts in its place, into the numbers that both engines can keep."""
     marked = [
         part for value in values for part in (value, exp.Is(this=value, expression=exp.Null()))
@@ -166,7 +168,7 @@ class Portable(Spark):
     """Spark's dialect with the repairs; QUALIFY stays, Spark 4.3 has it."""
 
     class Generator(SparkGenerator):
-        EXPRESSIONS_WITHOUT_NESTED_CTES = frozenset()
+        EXPRESSIONS_WITHOUT_NESTED_CTES: ClassVar[set[type[exp.Expr]]] = set()
         TYPE_MAPPING = SparkGenerator.TYPE_MAPPING | {exp.DType.TIMESTAMPTZ: "TIMESTAMP_LTZ"}
         TRANSFORMS = {
             kind: said for kind, said in SparkGenerator.TRANSFORMS.items() if kind is not exp.Select

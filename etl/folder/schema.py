@@ -30,7 +30,8 @@ class Schema:
     @property
     def is_newer(self) -> bool:
         """Say whether a newer version of this program made the file."""
-        return not self.is_foreign and int(self.version) > int(sql.SCHEMA_VERSION)
+        own, version = int(sql.SCHEMA_VERSION), self.version
+        return version is not None and version.isdecimal() and int(version) > own
 
     @property
     def problem(self) -> str | None:

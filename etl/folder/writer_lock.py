@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
@@ -81,7 +82,7 @@ def _name_holder(folder: Path, file: FileIO) -> None:
 
 
 def _lock(file: FileIO) -> None:
-    if os.name == "nt":
+    if sys.platform == "win32":
         import msvcrt
 
         file.seek(FAR_BYTE)

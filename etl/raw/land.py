@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import dataclass
+from typing import Any
 
 import duckdb
 import pyarrow as pa
@@ -79,7 +80,7 @@ def land(
     return Landed(counts, units)
 
 
-def made_numbers(columns: dict, secret: bytes) -> pa.ChunkedArray:
+def made_numbers(columns: dict[str, Any], secret: bytes) -> pa.ChunkedArray:
     """Return a job number made of the day and the customer's key, null where one is missing."""
     days = columns["opened_on"]
     keys = pc.utf8_slice_codeunits(keyed_column(secret, columns["customer"]), 0, 8)
@@ -155,7 +156,10 @@ def _insert(connection: duckdb.DuckDBPyConnection, table: str, rows: pa.Table) -
 
 
 def _land_columns(
-    connection: duckdb.DuckDBPyConnection, claim: Claim, ids: dict, columns: dict
+    connection: duckdb.DuckDBPyConnection,
+    claim: Claim,
+    ids: dict[str, Any],
+    columns: dict[str, Any],
 ) -> None:
     """Melt readings that stand in columns of their own, and parts written in one cell."""
     positions = {folded(name): i for i, name in enumerate(claim.source.header)}

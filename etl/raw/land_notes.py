@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import pyarrow as pa
 
@@ -9,7 +10,10 @@ import sql
 from etl.mapping.fields import folded
 from etl.mapping.match import Claim
 from etl.readings import format_value, parse_note
+from etl.readings.notes.reading import NoteReading
 from etl.words.kinds import kind_of
+
+Columns = dict[str, Any]  # of Arrow, by name
 
 FUELS = {"gas": "gas", "natural gas": "gas", "ng": "gas", "lp": "gas", "propane": "gas"} | {
     "electric": "electric", "elec": "electric", "e": "electric",
@@ -24,7 +28,7 @@ class NoteCounts:
     unread: int = 0
 
 
-def note_readings(claim: Claim, ids: dict, columns: dict) -> tuple[dict, NoteCounts]:
+def note_readings(claim: Claim, ids: Columns, columns: Columns) -> tuple[Columns, NoteCounts]:
     """Return the readings in the notes of a jobs table as columns of raw.readings, with counts.
 
     The appliance kind decides which test points a word can mean; an unknown kind has none.
@@ -34,7 +38,8 @@ def note_readings(claim: Claim, ids: dict, columns: dict) -> tuple[dict, NoteCou
     words = _kinds() | {
         folded(word): id_ for word, id_ in claim.mapping.words.get("appliance_kind", {}).items()
     }
-    found, unread = [], 0
+    found: list[tuple[int, int, NoteReading]] = []
+    unread = 0
     for i, text in enumerate(columns["notes"].to_pylist()):
         if not text:
             continue
@@ -51,7 +56,7 @@ def note_readings(claim: Claim, ids: dict, columns: dict) -> tuple[dict, NoteCou
     return _columns(found, ids, columns), NoteCounts(len(found), unread)
 
 
-def _columns(found: list, ids: dict, columns: dict) -> dict:
+def _columns(found: list[tuple[int, int, NoteReading]], ids: Columns, columns: Columns) -> Columns:
     rows = pa.array([i for i, _, _ in found], pa.int64())
     picked = pa.table(ids | {"job_id": columns["job_id"]}).take(rows)
     ambient = [

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import pyarrow as pa
 
@@ -52,10 +53,10 @@ def _counted(words: str, pattern: re.Pattern[str]) -> tuple[str, str] | None:
     start = max(len(words) - LONGEST_TIMES, 0)
     found = pattern.search(words[start:])
     head = words[: start + found.start()].rstrip() if found else ""
-    return (head, found[1]) if head else None
+    return (head, found[1]) if found and head else None
 
 
-def part_columns(ids: dict, columns: dict) -> dict:
+def part_columns(ids: dict[str, Any], columns: dict[str, Any]) -> dict[str, Any]:
     """Return the part lines of a column of cells as columns of raw.part_lines."""
     lines = [
         (i, item_no, part_no, quantity)
@@ -101,7 +102,8 @@ def only_parts(claim: Claim) -> Claim:
 def _cells(claim: Claim, field: str) -> list[str | None]:
     (header, *_) = claim.table.columns[field]
     positions = {folded(name): i for i, name in enumerate(claim.source.header)}
-    return claim.source.table.column(positions[folded(header)]).to_pylist()
+    cells: list[str | None] = claim.source.table.column(positions[folded(header)]).to_pylist()
+    return cells
 
 
 @cache

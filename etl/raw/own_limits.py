@@ -90,7 +90,9 @@ def own_meters(folder: Path) -> pa.Table:
     return _table(rows, columns)
 
 
-def _check_limits(row: dict[str, str], points: dict[str, dict], kinds: tuple[str, ...]) -> None:
+def _check_limits(
+    row: dict[str, str], points: dict[str, dict[str, str]], kinds: tuple[str, ...]
+) -> None:
     where = f"{LIMITS}, line {row['line_no']}"
     row.update({column: row[column] or value for column, value in DEFAULTS.items()})
     if row["test_point"] not in points:
@@ -113,17 +115,21 @@ def _check_limits(row: dict[str, str], points: dict[str, dict], kinds: tuple[str
 def _check_scope(row: dict[str, str], where: str) -> None:
     if row["brand"] and not row["kind"] and not row["model"]:
         raise ShopTableError(f"{where}: a brand needs its kind; fill column kind")
-    days = [_day(row, column, where) for column in ("valid_from", "valid_to")]
-    if None not in days and days[0] > days[1]:
-        raise ShopTableError(f"{where}: valid_from {days[0]} is after valid_to {days[1]}")
+    first, last = (_day(row, column, where) for column in ("valid_from", "valid_to"))
+    if first and last and first > last:
+        raise ShopTableError(f"{where}: valid_from {first} is after valid_to {last}")
 
 
 def _check_order(row: dict[str, str], where: str) -> None:
     """Limits must rise: fail_below, low, high, fail_above."""
     given = {column: _number(row, column, where) for column in NUMBERS}
-    rising = [c for c in ("fail_below", "low", "high", "fail_above") if given[c] is not None]
-    for left, right in pairwise(rising):
-        if given[left] > given[right]:
+    rising = [
+        (column, number)
+        for column in ("fail_below", "low", "high", "fail_above")
+        if (number := given[column]) is not None
+    ]
+    for (left, lower), (right, upper) in pairwise(rising):
+        if lower > upper:
             raise ShopTableError(
                 f"{where}: {left} {row[left]} is above {right} {row[right]}; "
                 "wanted fail_below ≤ low ≤ high ≤ fail_above"

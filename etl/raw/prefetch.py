@@ -17,7 +17,7 @@ class ClaimedRows:
     def __init__(self, claims: Iterable[Claim]) -> None:
         self._to_come = list(dict.fromkeys(c.path for c in claims if c.source.is_head))
         self._reader = ThreadPoolExecutor(1)
-        self._ahead: tuple[Path, Future] | None = None
+        self._ahead: tuple[Path, Future[list[SourceTable]]] | None = None
         self._path: Path | None = None
         self._tables: list[SourceTable] = []
 
@@ -43,10 +43,14 @@ class ClaimedRows:
         return next((t for t in self._tables if (t.sheet, t.header) == (sheet, header)), None)
 
     def _read(self, path: Path) -> list[SourceTable]:
-        is_ahead = self._ahead is not None and self._ahead[0] == path
-        reading = self._ahead[1] if is_ahead else self._reader.submit(read_tables, path)
+        if self._ahead is not None and self._ahead[0] == path:
+            reading = self._ahead[1]
+        else:
+            reading = self._reader.submit(read_tables, path)
         tables = reading.result()
         self._to_come = [other for other in self._to_come if other != path]
-        following = self._to_come[0] if self._to_come else None
-        self._ahead = following and (following, self._reader.submit(read_tables, following))
+        self._ahead = None
+        if self._to_come:
+            following = self._to_come[0]
+            self._ahead = (following, self._reader.submit(read_tables, following))
         return tables

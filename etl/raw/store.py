@@ -122,7 +122,8 @@ def _check_clock(connection: duckdb.DuckDBPyConnection, day: date) -> None:
 
 
 def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
-    return connection.execute(query).fetchall()[0][0]
+    number: int = connection.execute(query).fetchall()[0][0]
+    return number
 
 
 def _known_rows(connection: duckdb.DuckDBPyConnection, claim: Claim) -> int | None:
@@ -133,7 +134,9 @@ def _known_rows(connection: duckdb.DuckDBPyConnection, claim: Claim) -> int | No
     return None
 
 
-def _same_table(connection: duckdb.DuckDBPyConnection, claim: Claim) -> list[tuple]:
+def _same_table(
+    connection: duckdb.DuckDBPyConnection, claim: Claim
+) -> list[tuple[int, str, str, int]]:
     """Return (source id, mapping, columns hash, rows) of sources of the same bytes and table."""
     return connection.execute(
         sql.text("raw/same_table"),

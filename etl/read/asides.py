@@ -1,6 +1,7 @@
 """Rows of a sheet that are no records: sums below or between, remarks in a single cell."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -61,7 +62,7 @@ def _is_remark(cell: str) -> bool:
     return " " in cell.strip() or not any(sign.isdigit() for sign in cell)
 
 
-def _note(source: SourceTable, rows: list, what: str) -> list[str]:
+def _note(source: SourceTable, rows: Sequence[np.int64], what: str) -> list[str]:
     if not rows:
         return []
     numbers = [str(source.row_numbers[row.item()].as_py()) for row in rows[:SHOWN]]

@@ -13,14 +13,14 @@ def sniff_delimiter(sample: str) -> str:
 
     Quotes are heeded. `sample` is the start of the text; its last row may be cut and is not used.
     """
-    scores = {}
+    scores: dict[str, tuple[float, int]] = {}
     for delimiter in DELIMITERS:
         widths = Counter(len(row) for row in _first_rows(sample, delimiter) if row)
         wide = [(rows, width) for width, rows in widths.items() if width > 1]
         if wide:
             rows, width = max(wide)
             scores[delimiter] = (rows / widths.total(), width)
-    return max(scores, key=scores.get, default=",")
+    return max(scores, key=lambda delimiter: scores[delimiter], default=",")
 
 
 def _first_rows(sample: str, delimiter: str) -> list[list[str]]:

@@ -111,7 +111,7 @@ def _fill(
             ragged += 1
         if problem:
             bad_rows.append(BadRow(record.line, problem, record.text))
-        elif record.cells and not (width > 1 and record.cells == [""]):
+        elif cells is not None and record.cells and not (width > 1 and record.cells == [""]):
             rows.add(record.line, cells)
     if ragged >= RAGGED_FILE and rows.is_empty:
         where = f"no row has the {width:,} fields of line {header.line:,}"

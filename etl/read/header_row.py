@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
+from typing import TypeGuard
 
 LOOKED_AT = 30  # rows
 WIDE_ENOUGH = 0.6  # of the usual number of filled cells: a title row has fewer
@@ -44,7 +45,7 @@ def find_header(first: Sequence[Cells]) -> HeaderRow | None:
     return HeaderRow(place, 1, [cell or "" for cell in first[place]])
 
 
-def _is_filled(cell: str | None) -> bool:
+def _is_filled(cell: str | None) -> TypeGuard[str]:
     return cell is not None and bool(cell.strip())
 
 
@@ -67,13 +68,14 @@ def _continues(upper: Cells, lower: Cells) -> bool:
 
 def _joined(upper: Cells, lower: Cells) -> list[str]:
     """Return "Charges Labor" for a name under a group, the upper name where nothing is below."""
-    names, group = [], ""
+    names: list[str] = []
+    group = ""
     for i in range(max(len(upper), len(lower))):
         top = upper[i] if i < len(upper) else None
         sub = lower[i] if i < len(lower) else None
         group = top if _is_filled(top) else group
         if _is_filled(sub):
-            names.append(f"{(group or '').strip()} {sub.strip()}".strip())
+            names.append(f"{group.strip()} {sub.strip()}".strip())
         else:
             names.append(top or "")
     return names

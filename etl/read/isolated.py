@@ -12,6 +12,7 @@ import sys
 import threading
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 from etl.folder.regular_file import opened
 from etl.personal.shown import shown_file
@@ -24,8 +25,10 @@ KEPT_BELOW_BYTES = 200_000_000  # a child that read more gives its memory back b
 BY_BEGINNING = {b"PAR1": "truncated_parquet", b"PK\x03\x04": "broken_workbook"}
 BY_BEGINNING |= {b"\xd0\xcf\x11\xe0": "broken_workbook"}
 
+Child = subprocess.Popen[bytes]
+
 _turns = threading.BoundedSemaphore(AT_ONCE)
-_idle: list[subprocess.Popen] = []  # appending and popping are atomic
+_idle: list[Child] = []  # appending and popping are atomic
 
 
 def read_apart(path: Path, limits: Limits, is_head: bool = False) -> list[SourceTable]:
@@ -41,9 +44,7 @@ def read_apart(path: Path, limits: Limits, is_head: bool = False) -> list[Source
         alarm.daemon = True
         alarm.start()
         try:
-            pickle.dump((Path(os.path.abspath(path)), limits, is_head), child.stdin)
-            child.stdin.flush()
-            answer = pickle.load(child.stdout)
+            answer = _answer(child, (Path(os.path.abspath(path)), limits, is_head))
         except (OSError, EOFError, pickle.UnpicklingError):
             _end(child)
             if late.is_set():
@@ -70,7 +71,14 @@ def _seconds(path: Path, limits: Limits) -> float:
     return min(limits.max_seconds, LEAST_SECONDS + size / SLOWEST_BYTES)
 
 
-def _end_late(child: subprocess.Popen, late: threading.Event) -> None:
+def _answer(child: Child, question: tuple[Path, Limits, bool]) -> Any:
+    assert child.stdin and child.stdout  # _child opens both
+    pickle.dump(question, child.stdin)
+    child.stdin.flush()
+    return pickle.load(child.stdout)
+
+
+def _end_late(child: Child, late: threading.Event) -> None:
     late.set()
     child.kill()
 
@@ -84,7 +92,7 @@ def _kind_of_death(path: Path) -> str:
         return "missing_file"
 
 
-def _child() -> subprocess.Popen:
+def _child() -> Child:
     """Return a child that waits for a file; a new one when there is none or it died."""
     while _idle:
         child = _idle.pop()
@@ -101,7 +109,7 @@ def _child() -> subprocess.Popen:
     )
 
 
-def _keep(child: subprocess.Popen, path: Path) -> None:
+def _keep(child: Child, path: Path) -> None:
     is_small = False
     with suppress(OSError, ValueError):
         is_small = path.stat().st_size < KEPT_BELOW_BYTES
@@ -111,10 +119,10 @@ def _keep(child: subprocess.Popen, path: Path) -> None:
         _end(child)
 
 
-def _end(child: subprocess.Popen) -> None:
+def _end(child: Child) -> None:
     """End a child for good, so that the next file never meets one that is dying."""
     child.kill()
-    for pipe in (child.stdin, child.stdout):
+    for pipe in filter(None, (child.stdin, child.stdout)):
         with suppress(OSError):
             pipe.close()
     child.wait()

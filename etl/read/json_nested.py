@@ -1,20 +1,23 @@
 """Jobs that hold lists of visits, parts or readings → one table for each list, by its path."""
 
 from collections.abc import Iterable
+from typing import Any
 
+Record = dict[str, Any]
 Numbered = tuple[int, object, str]  # row number, record, the start of its text
+Tables = dict[str, list[Numbered]]
 DEEPEST_LIST = 3  # a job's visits' parts
 LONGEST_REPEATED = 80  # characters of a parent's value that is repeated with each of its items
 TEXT_SHOWN = 200
 
 
-def split_nested(numbered: Iterable[Numbered]) -> dict[str, list[Numbered]]:
+def split_nested(numbered: Iterable[Numbered]) -> Tables:
     """Return the records under "" without their lists of objects, and each list under its path.
 
     An item carries the plain values of what holds it, under their own names, and its own values
     under its path: "visits.arrived". Items are numbered through the file.
     """
-    tables: dict[str, list[Numbered]] = {"": []}
+    tables: Tables = {"": []}
     for number, record, text in numbered:
         if isinstance(record, dict):
             record = _without_lists(record, "", {}, tables, 1)
@@ -22,11 +25,10 @@ def split_nested(numbered: Iterable[Numbered]) -> dict[str, list[Numbered]]:
     return tables
 
 
-def _without_lists(
-    record: dict, path: str, above: dict, tables: dict[str, list[Numbered]], depth: int
-) -> dict:
+def _without_lists(record: Record, path: str, above: Record, tables: Tables, depth: int) -> Record:
     """Return the record without its lists of objects, whose items are added to their tables."""
-    kept, lists = {}, []
+    kept: Record = {}
+    lists: list[tuple[str, list[Any]]] = []
     for key, value in record.items():
         if isinstance(value, list) and any(isinstance(item, dict) for item in value):
             lists.append((key, value))
@@ -45,7 +47,7 @@ def _without_lists(
     return kept
 
 
-def _add(item: object, place: str, plain: dict, tables: dict, depth: int) -> None:
+def _add(item: object, place: str, plain: Record, tables: Tables, depth: int) -> None:
     rows = tables.setdefault(place, [])
     if not isinstance(item, dict):
         rows.append((len(rows) + 1, item, str(item)[:TEXT_SHOWN]))

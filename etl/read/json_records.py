@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from etl.read.encoding import BROKEN, decoded, mended
 from etl.read.json_nested import Numbered, split_nested
@@ -23,16 +24,15 @@ def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
     named by their path. Raises UnreadableFile with the line of the first fault.
     """
     text = decoded(content).lstrip("\ufeff")
+    fault: ValueError | None = None
     try:
         whole = None if path.suffix.lower() in LINE_SUFFIXES else _parsed(text)
     except ValueError as error:
         whole, fault = None, error
-    else:
-        fault = None
-    if fault is None and not isinstance(whole, (dict, list, type(None))):
-        raise UnreadableFile(path.name, "not_a_table")
     if whole is None:
         return _tables(path.name, None, _lines(path.name, text, fault, limits), limits)
+    if not isinstance(whole, (dict, list)):
+        raise UnreadableFile(path.name, "not_a_table")
     lists = _lists(whole)
     tables = [
         table
@@ -42,7 +42,7 @@ def read_json(path: Path, content: bytes, limits: Limits) -> list[SourceTable]:
     return [replace(table, sheet_number=number) for number, table in enumerate(tables, start=1)]
 
 
-def _numbered(items: list) -> list[Numbered]:
+def _numbered(items: list[Any]) -> list[Numbered]:
     return [(number, item, "") for number, item in enumerate(items, start=1)]
 
 
@@ -70,10 +70,10 @@ def _tables(
     return [_table(file, sheet or RECORDS, records, limits), *inside]
 
 
-def _lists(whole: object) -> list[tuple[str | None, list]]:
+def _lists(whole: dict[str, Any] | list[Any]) -> list[tuple[str | None, list[Any]]]:
     if isinstance(whole, list):
         return [(None, whole)]
-    lists = [
+    lists: list[tuple[str | None, list[Any]]] = [
         (key, value)
         for key, value in whole.items()
         if isinstance(value, list) and value and all(isinstance(item, dict) for item in value)
@@ -130,7 +130,7 @@ def _table(
     return SourceTable(file, sheet, names, table, numbers, bad_rows, None, notes + rows.notes())
 
 
-def _row(record: dict) -> dict[str, str | None]:
+def _row(record: dict[str, Any]) -> dict[str, str | None]:
     row: dict[str, str | None] = {}
     for name, cell in _flat(record, ""):
         while name in row:  # {"a.b": 1, "a": {"b": 2}}: both are kept
@@ -139,7 +139,7 @@ def _row(record: dict) -> dict[str, str | None]:
     return row
 
 
-def _flat(record: dict, prefix: str) -> list[tuple[str, str | None]]:
+def _flat(record: dict[str, Any], prefix: str) -> list[tuple[str, str | None]]:
     cells: list[tuple[str, str | None]] = []
     for key, value in record.items():
         name = prefix + key

@@ -41,7 +41,7 @@ def has_loop(following: Sequence[int]) -> bool:
 
 
 def _shift(content: bytes) -> int:
-    (shift,) = struct.unpack_from("<H", content, 30)
+    shift: int = struct.unpack_from("<H", content, 30)[0]
     if shift not in (9, 12):  # sectors of 512 or 4096 bytes, no other (2.2)
         raise IndexError(shift)
     return shift

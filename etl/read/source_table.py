@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
+from typing import Any
 
 import pyarrow as pa
 
@@ -83,7 +84,8 @@ class SourceTable:
     @property
     def row_count(self) -> int:
         """Count the rows read, those that could not be understood included."""
-        return self.table.num_rows + len(self.bad_rows)
+        read: int = self.table.num_rows
+        return read + len(self.bad_rows)
 
     @property
     def is_empty(self) -> bool:
@@ -106,7 +108,7 @@ class UnreadableFile(UserError):
             f"{shown}: {title[0].lower()}{title[1:]}{place}. {remedy}; nothing was changed"
         )
 
-    def __reduce__(self) -> tuple:
+    def __reduce__(self) -> tuple[Any, ...]:
         """Travel between processes by what it was made of."""
         return type(self), (self.file, self.problem, self.detail)
 
