@@ -27,6 +27,7 @@ from dashboard.measures import MEASURES
 from dashboard.settings.file import SettingsError, read_settings, write_settings
 from dashboard.ui.menu import TITLES
 from tests import ask
+from tests.repo import docs
 from tests.shop_builder import shop
 
 ROOT = Path(__file__).parents[2]
@@ -88,9 +89,12 @@ def test_every_page_has_a_line_in_the_table_and_no_line_is_of_no_page():
 
 
 @pytest.mark.parametrize("role", ROLES)
-def test_the_readme_says_which_pages_a_role_opens(role: str):
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    table = readme.split("| page | owner | lead | pricing | technician |")[1].split("\n\n")[0]
+def test_the_documents_say_which_pages_a_role_opens(role: str):
+    table = (
+        docs.text("sign_in")
+        .split("| page | owner | lead | pricing | technician |")[1]
+        .split("\n\n")[0]
+    )
     rows = re.findall(r"^\| (.+?) \| (.+?) \| (.+?) \| (.+?) \| (.+?) \|$", table, re.M)[1:]
     place = 1 + ("owner", "lead", "pricing", "technician").index(role)
     said = {row[0] for row in rows if row[place] == "yes"}

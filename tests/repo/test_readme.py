@@ -13,21 +13,23 @@ from dashboard.ui.menu import TITLES
 from etl.mapping.mapping import read_mapping
 from sample_data.shop import GUESSING_TECHNICIAN
 from tests.ask import measure
+from tests.repo import docs
+from tests.repo.docs import ROOT
 
-ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+ALL = docs.text()
 
 
-@pytest.mark.parametrize("command", sorted(set(re.findall(r"^ohmhours (\w+)", README, re.M))))
-def test_every_command_of_the_readme_exists(command: str, capsys):
+@pytest.mark.parametrize("command", sorted(set(re.findall(r"^ohmhours (\w+)", ALL, re.M))))
+def test_every_command_of_the_documents_exists(command: str, capsys):
     with pytest.raises(SystemExit) as stop:
         cli.main([command, "--help"])
     assert stop.value.code == 0
 
 
 @pytest.mark.parametrize("setting", SETTINGS, ids=lambda setting: setting.key)
-def test_every_setting_stands_in_the_readme(setting):
-    assert f"| `{setting.key}` |" in README
+def test_every_setting_is_documented(setting):
+    assert f"| `{setting.key}` |" in docs.text("settings")
 
 
 def test_every_page_of_the_measures_table_is_in_the_menu():
@@ -38,16 +40,17 @@ def test_every_page_of_the_measures_table_is_in_the_menu():
         assert page in TITLES.values()
 
 
-def test_the_mapping_in_the_readme_can_be_read(tmp_path: Path):
-    (text,) = re.findall(r"```toml\n(name = .+?)```", README, re.S)
+def test_the_mapping_in_the_documents_can_be_read(tmp_path: Path):
+    (text,) = re.findall(r"```toml\n(name = .+?)```", docs.text("records"), re.S)
     path = tmp_path / "our_shop.toml"
     path.write_text(text, encoding="utf-8")
     assert read_mapping(path).name == "our_shop"
 
 
 def test_every_picture_and_link_is_there():
-    for target in re.findall(r"\]\(([\w./]+)\)", README):
-        assert (ROOT / target).exists(), target
+    for page in docs.PAGES:
+        for target in re.findall(r"\]\(([\w./]+)\)", page.read_text(encoding="utf-8")):
+            assert (page.parent / target).exists(), (page.name, target)
 
 
 def test_the_guided_tour_tells_the_numbers_of_the_sample_shop(sample_shop: Path):

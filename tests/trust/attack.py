@@ -1,7 +1,7 @@
-"""Attacks on every promise of the README's table: python -m tests.trust.attack [WORD …].
+"""Attacks on every promise of dashboard/docs/security.md: python -m tests.trust.attack [WORD …].
 
-Prints tries and broken for each; exit 1 when anything broke. With --readme it writes both columns
-into the README.
+Prints tries and broken for each; exit 1 when anything broke. With --write it puts both columns
+into that document.
 """
 
 import re
@@ -15,9 +15,9 @@ from pathlib import Path
 from tests.trust.attacks import calls, files, second, shops
 from tests.trust.attacks.tally import Tally
 
-README = Path(__file__).parents[2] / "README.md"
+DOCUMENT = Path(__file__).parents[2] / "dashboard" / "docs" / "security.md"
 Attack = Callable[[Path, Tally], None]
-PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of the README's row → what attacks it
+PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of its row → what attacks it
     "the pages": (shops.origins_and_roles,),
     "customers' names, addresses, phones, serials": (
         files.customers, files.contacts, second.customers_in_cells,
@@ -53,7 +53,7 @@ def tried(attacks: Sequence[Attack]) -> Tally:
 
 def main(words: Sequence[str]) -> int:
     """Attack all promises, or those whose name holds one of the words; print the table."""
-    chosen = [word for word in words if word != "--readme"]
+    chosen = [word for word in words if word != "--write"]
     results = {}
     print("| protected | tries | broken |\n| --- | --- | --- |")
     for promise, attacks in PROMISES.items():
@@ -63,15 +63,14 @@ def main(words: Sequence[str]) -> int:
         print(f"| {promise} | {tally.tries:,} | {len(tally.broken)} |", flush=True)
         for what in tally.broken:
             print(f"broken: {what}", file=sys.stderr)
-    if "--readme" in words:
-        README.write_text(
-            with_columns(README.read_text(encoding="utf-8"), results), encoding="utf-8"
-        )
+    if "--write" in words:
+        text = with_columns(DOCUMENT.read_text(encoding="utf-8"), results)
+        DOCUMENT.write_text(text, encoding="utf-8")
     return 1 if any(tally.broken for tally in results.values()) else 0
 
 
 def with_columns(text: str, results: dict[str, Tally]) -> str:
-    """Return the README with the tries and broken of these promises in its table."""
+    """Return the document with the tries and broken of these promises in its table."""
     for promise, tally in results.items():
         row = re.compile(rf"^(\| {re.escape(promise)} \|[^|\n]*\|[^|\n]*\|).*$", re.M)
         text = row.sub(rf"\1 {tally.tries:,} | {len(tally.broken)} |", text)

@@ -1,4 +1,4 @@
-"""Every fault that the README lists, done to a small shop: python -m tests.trust.faults.
+"""Every fault that dashboard/docs/faults.md lists, done to a small shop: python -m tests.trust.faults.
 
 After each the last good version is shown, one line says what helps, nothing is lost, and the next
 load works; a fault after which that does not hold is marked FAILED, and the exit code is 1.

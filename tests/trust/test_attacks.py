@@ -24,16 +24,16 @@ def test_nothing_breaks(each: attack.Attack, tmp_path: Path):
 
 
 @pytest.mark.parametrize("promise", attack.PROMISES)
-def test_each_promise_has_its_counts_in_the_readme(promise: str):
-    text = attack.README.read_text(encoding="utf-8")
+def test_each_promise_has_its_counts_in_the_document(promise: str):
+    text = attack.DOCUMENT.read_text(encoding="utf-8")
     (row,) = re.findall(rf"^\| {re.escape(promise)} \|.*$", text, re.M)
     tries, broken = row.removesuffix(" |").rsplit("|", 2)[1:]
     assert int(tries.replace(",", "")) > 10
     assert int(broken) == 0
 
 
-def test_every_row_of_the_readmes_table_is_attacked():
-    text = attack.README.read_text(encoding="utf-8")
+def test_every_row_of_the_table_is_attacked():
+    text = attack.DOCUMENT.read_text(encoding="utf-8")
     table = text.split("| protected | from | by | tries | broken |")[1].split("\n\n")[0]
     assert re.findall(r"^\| ([^|-][^|]*) \|", table, re.M) == list(attack.PROMISES)
 

@@ -5,10 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.repo import docs
 from tests.trust.fault_disk import CannotTry
 from tests.trust.faults import FAULTS, HEAD, Fault
-
-README = (Path(__file__).parent.parent.parent / "README.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.slow
@@ -23,5 +22,5 @@ def test_after_a_fault_the_last_good_version_is_shown_and_the_next_load_works(
         pytest.skip(str(reason))
 
 
-def test_the_readme_shows_the_table_of_the_script():
-    assert "\n".join([HEAD, *(fault.row() for fault in FAULTS)]) in README
+def test_the_documents_show_the_table_of_the_script():
+    assert "\n".join([HEAD, *(fault.row() for fault in FAULTS)]) in docs.text("faults")
