@@ -3,6 +3,8 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+import pyarrow as pa
+
 from etl.mapping.column_values import ColumnValues, column_values
 from etl.mapping.field_fit import NEVER, fit
 from etl.mapping.fields import fields_of
@@ -31,7 +33,7 @@ class Seen:
         columns = zip(source.header, source.table.columns, strict=True)
         return cls(source, {header: column_values(column) for header, column in columns})
 
-    def columns(self, headers: Sequence[str]) -> list:
+    def columns(self, headers: Sequence[str]) -> list[pa.ChunkedArray]:
         """Return the columns of some headers."""
         return [self.source.table.column(self.source.header.index(h)) for h in headers]
 

@@ -3,10 +3,12 @@
 import re
 from dataclasses import dataclass
 from functools import cache
+from typing import Literal, get_args
 
 import sql
 
-TABLES = ("jobs", "visits", "readings", "part_lines")
+TableName = Literal["jobs", "visits", "readings", "part_lines"]
+TABLES: tuple[str, ...] = get_args(TableName)
 
 
 @dataclass(frozen=True)

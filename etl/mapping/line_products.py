@@ -24,10 +24,10 @@ def quantity_price_amount(numbers: dict[str, list[float | None]]) -> list[Match]
 
 def signed_number(cell: str | None) -> float | None:
     """Return the number in a cell with its sign: a minus before or behind, or brackets."""
-    size = number((cell or "").strip())
+    text = (cell or "").strip()
+    size = number(text)
     if size is None:
         return None
-    text = cell.strip()
     return -size if text.startswith(("-", "(")) or text.endswith("-") else size
 
 
@@ -39,11 +39,12 @@ def _products(numbers: dict[str, list[float | None]], three: tuple[str, str, str
     rows = [
         (q, p, a)
         for q, p, a in zip(*(numbers[h] for h in three), strict=True)
-        if None not in (q, p, a) and 1 not in (q, p) and p and q
+        if q and p and a is not None and 1 not in (q, p)
     ]
     if len(rows) < 3:
         return 0.0
-    return sum(abs(abs(q * p) - abs(a)) < 0.011 for q, p, a in rows) / len(rows)
+    hits: int = sum(abs(abs(q * p) - abs(a)) < 0.011 for q, p, a in rows)
+    return hits / len(rows)
 
 
 def _named_so(three: tuple[str, ...]) -> float:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from fnmatch import fnmatch
 from pathlib import Path
+from typing import Any
 
 from etl.folder.regular_file import small_text
 from etl.mapping.fields import TABLES, fields_of, folded
@@ -132,12 +133,12 @@ def read_mapping(path: Path) -> Mapping:
     return mapping_from(content, path.name)
 
 
-def mapping_from(content: dict, where: str) -> Mapping:
+def mapping_from(content: dict[str, Any], where: str) -> Mapping:
     """Return the mapping that a parsed TOML document describes; `where` names it in errors."""
     document = checked(content, where)
     habits = document.model_dump(exclude={"table", "words"})
     tables = tuple(_table(table) for table in document.table)
-    return Mapping(**habits, tables=tables, words=document.words)
+    return Mapping(**habits, tables=tables, words=dict(document.words.items()))
 
 
 def _table(entry: TableContent) -> TableMapping:
@@ -149,7 +150,7 @@ def _table(entry: TableContent) -> TableMapping:
         constants={name: str(value) for name, value in entry.constants.items()},
         readings=entry.readings,
         first_of={name: _texts(headers) for name, headers in entry.first_of.items()},
-        units=dict(entry.units),
+        units=dict(entry.units.items()),
         header_row=entry.header_row,
         make_job_number=entry.make_job_number,
     )
@@ -177,7 +178,9 @@ def canonical_table(
     fits = []
     for table in TABLES[1:] if path else TABLES:
         known = fields_of(table)
-        columns = {name: (present[folded(name)],) for name in known if folded(name) in present}
+        columns: dict[str, tuple[str, ...]] = {
+            name: (present[folded(name)],) for name in known if folded(name) in present
+        }
         if all(name in columns for name, wanted in known.items() if wanted.is_required):
             fits.append(TableMapping(table, (file,), sheet, columns))
     return max(fits, key=lambda fit: len(fit.columns), default=None)

@@ -45,7 +45,9 @@ def mapping_of_all(name: str, proposals: Sequence[Proposal]) -> Mapping:
 
 def either(first: TableMapping, second: TableMapping) -> TableMapping | None:
     """Return the table that reads the files of both, None where they are of two forms."""
-    headers = {field: (names,) for field, names in first.columns.items()}
+    headers: dict[str, tuple[tuple[str, ...], ...]] = {
+        field: (names,) for field, names in first.columns.items()
+    }
     headers |= {field: tuple((n,) for n in names) for field, names in first.first_of.items()}
     other = {f for f, names in second.columns.items() if names not in headers.get(f, ())}
     is_single = all(len(n) == 1 for f in other for n in (*headers.get(f, ()), second.columns[f]))

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime, time
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 from zoneinfo import ZoneInfo
 
 from pydantic import (
@@ -15,9 +15,9 @@ from pydantic import (
 )
 
 from etl.folder.errors import UserError, shown_value
-from etl.mapping.fields import TABLES, fields_of
+from etl.mapping.fields import TableName, fields_of
 
-WORD_FIELDS = (
+VocabularyField = Literal[
     "appliance_kind",
     "symptom",
     "root_cause",
@@ -28,11 +28,15 @@ WORD_FIELDS = (
     "test_point",
     "line_type",
     "yes_no",
-)
-NAME_FIELDS = ("technician", "branch", "brand", "model")  # spellings of one name are joined
+]
+NameField = Literal["technician", "branch", "brand", "model"]  # spellings of one name are joined
+WordField = Literal[VocabularyField, NameField]
+TimeField = Literal["minutes_on_job", "travel_minutes", "line_minutes"]
+WORD_FIELDS: tuple[str, ...] = get_args(VocabularyField)
+NAME_FIELDS: tuple[str, ...] = get_args(NameField)
+TIME_FIELDS: tuple[str, ...] = get_args(TimeField)
 MOST_CHARACTERS = 1000  # of one text: a header, a file pattern, a word
 MOST_TABLES, MOST_ENTRIES = 100, 20_000
-TIME_FIELDS = ("minutes_on_job", "travel_minutes", "line_minutes")
 LINE_FIELDS = ("line_amount", "line_quantity", "line_price", "line_minutes")
 UNION_ARMS = ("str", "bool", "int", "float", "datetime", "date", "time")
 KNOWN = "take it out, or correct its spelling (README, Your own records)"
@@ -69,7 +73,6 @@ AnyText = Annotated[str, StringConstraints(max_length=MOST_CHARACTERS)]
 Headers = Text | Annotated[list[Text], Field(min_length=1, max_length=MOST_ENTRIES)]
 Constant = AnyText | bool | int | float | datetime | date | time
 Texts = Annotated[dict[AnyText, AnyText], Field(max_length=MOST_ENTRIES)]
-WordField = Literal[(*WORD_FIELDS, *NAME_FIELDS)]
 
 
 class _Strict(BaseModel):
@@ -79,14 +82,14 @@ class _Strict(BaseModel):
 class TableContent(_Strict):
     """One [[table]] of a mapping."""
 
-    table: Literal[TABLES]
+    table: TableName
     files: Headers = ["*"]
     sheet: Text | None = None
     columns: Annotated[dict[AnyText, Headers], Field(max_length=MOST_ENTRIES)] = {}
     constants: Annotated[dict[AnyText, Constant], Field(max_length=MOST_ENTRIES)] = {}
     readings: Texts = {}
     first_of: Annotated[dict[AnyText, Headers], Field(max_length=MOST_ENTRIES)] = {}
-    units: dict[Literal[TIME_FIELDS], Literal["hours", "minutes"]] = {}
+    units: dict[TimeField, Literal["hours", "minutes"]] = {}
     header_row: Annotated[int, Field(ge=1, le=1000)] | None = None
     make_job_number: bool = False
 
@@ -153,7 +156,7 @@ def _told(refusal: ValidationError, where: str) -> str:
     error = refusal.errors(include_url=False)[0]
     place, kind, value = error["loc"], error["type"], error["input"]
     if place[0] == "table" and len(place) > 1:
-        where, place = f"{where}, table {place[1] + 1}", place[2:] or ("table",)
+        where, place = f"{where}, table {int(place[1]) + 1}", place[2:] or ("table",)
     if kind in ("missing", "too_short") and place == ("table",):
         return f"{where}: no [[table]]; at least one table must be mapped"
     if kind == "missing":

@@ -57,11 +57,11 @@ def _put_plain(document: TOMLDocument, values: dict[str, Any]) -> None:
 
 
 def _insert_before_tables(document: TOMLDocument, new: dict[str, Any]) -> None:
-    rest = [(key, item) for key, item in document.body if isinstance(item, (AoT, Table))]
+    rest = [(key, item) for key, item in document.body if key and isinstance(item, (AoT, Table))]
     for key, _ in rest:
         document.remove(key)
-    for key, value in new.items():
-        document.add(key, value)
+    for name, value in new.items():
+        document.add(name, value)
     for key, item in rest:
         document.append(key, item)
 

@@ -44,7 +44,7 @@ def _unit_pattern() -> str:
 
 
 @cache
-def _pattern() -> re.Pattern:
+def _pattern() -> re.Pattern[str]:
     unit = _unit_pattern()
     end = r"(?!\w)"
     return re.compile(
@@ -87,7 +87,7 @@ def phrase_key(phrase: str) -> tuple[str, ...]:
     return tuple(lexeme.key for fragment in fragments(phrase) for lexeme in fragment)
 
 
-def _lexeme(match: re.Match) -> Lexeme:
+def _lexeme(match: re.Match[str]) -> Lexeme:
     names = ("display", "price", "duration", "list", "number", "word", "mark", "other")
     kind = next(name for name in names if match[name] is not None)
     unit = (match["unit"] if kind == "number" else match["list_unit"]) or ""

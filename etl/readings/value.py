@@ -36,6 +36,12 @@ class Value:
     flags: tuple[str, ...] = ()
     problem: str | None = None
 
+    @property
+    def number(self) -> float:
+        """Return the number of a value that has one: neither a state, an opinion nor refused."""
+        assert self.value is not None, self.outcome
+        return self.value
+
 
 STATES = {
     "open": Value("qualitative", is_open=True),
@@ -121,7 +127,7 @@ def _state(written: str, quantity: str | None) -> Value | None:
     return value if value.problem else replace(value, quantity=quantity)
 
 
-def _coded(match: re.Match, quantity: str | None, known: Quantity | None) -> Value:
+def _coded(match: re.Match[str], quantity: str | None, known: Quantity | None) -> Value:
     """Read the letter-for-point notation of IEC 60062: 4R7, 1k2, 2M2, 4u7."""
     whole, letter, fraction = match.groups()
     unit = units_by_code()[CODED_UNITS[letter]]
@@ -170,11 +176,12 @@ def _why(problem: str, tail: str, quantity: str | None) -> str:
 def _bounded(value: Value) -> Value:
     """Refuse what no part, sound or failed, can show; the bounds are no limits."""
     low, high = _bounds(value.quantity)
-    if 0 < abs(value.value) < SMALLEST:
+    number = value.number
+    if 0 < abs(number) < SMALLEST:
         return refused("reading_not_believable")
-    if value.value < 0 <= low:
+    if number < 0 <= low:
         return refused("reading_negative")
-    return value if low <= value.value <= high else refused("reading_not_believable")
+    return value if low <= number <= high else refused("reading_not_believable")
 
 
 @cache
@@ -184,7 +191,7 @@ def _bounds(quantity: str | None) -> tuple[float, float]:
     known = (
         [exact] if exact else [k for k in quantities().values() if quantity in k.unit_quantities]
     )
-    bounded = [(k.low, k.high) for k in known if k.low is not None]
+    bounded = [(k.low, k.high) for k in known if k.low is not None and k.high is not None]
     if not bounded:
         return -LARGEST, LARGEST
     return min(low for low, _ in bounded), max(high for _, high in bounded)

@@ -138,8 +138,8 @@ def _add_roles(found: Vocabulary) -> None:
         elif not row["kinds"]:
             found.phrases |= {key: Phrase(row["role"]) for key in keys}
     found.state_words = {point: frozenset(keys) for point, keys in states.items()}
-    for keys in states.values():
-        for key in keys:
+    for state_keys in states.values():
+        for key in state_keys:
             found.phrases.setdefault(key, Phrase("state"))
 
 
@@ -200,5 +200,6 @@ def _add_ambiguous(found: Vocabulary, kind: str) -> None:
         if len(parts) > 1:
             found.phrases[key] = Phrase("part")
         else:
-            point = known.test_point if known.component in parts else None
-            found.phrases[key] = Phrase("part", point, *parts, flags=("part_inferred",))
+            (part,) = parts
+            point = known.test_point if known.component == part else None
+            found.phrases[key] = Phrase("part", point, part, flags=("part_inferred",))

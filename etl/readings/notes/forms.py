@@ -54,7 +54,7 @@ def _three_legs(text: str, words: Vocabulary, setting: Setting) -> list[NoteRead
     ]
     if any(value.problem for value in values):
         return []
-    first, second, both = (value.value for value in values)
+    first, second, both = (value.number for value in values)
     if abs(first + second - both) > SUM_SLACK_V or both <= ABOVE_ONE_LEG_V:
         return []
     return [
@@ -94,6 +94,7 @@ def _air_drop(text: str, words: Vocabulary, setting: Setting) -> list[NoteReadin
     if not match or "ac_temp_drop" not in words.points:
         return []
     warm, warm_unit, cool, cool_unit = _halves(match.groups())
+    assert warm and cool  # each half of AIR has both numbers
     value = _difference(warm, cool, warm_unit or cool_unit, setting)
     return [NoteReading("ac_temp_drop", value, text, "none")]
 
@@ -129,9 +130,11 @@ def _halves(groups: tuple[str | None, ...]) -> tuple[str | None, ...]:
 def _difference(first: str, second: str, unit: str | None, setting: Setting) -> Value:
     """Return first less second in kelvin; without F or C it is refused."""
     written = unit or setting.temperature_unit
-    known = {"unit": written, "quantity": "temperature difference", "decimal": setting.decimal}
-    one, two = parse_value(first, **known), parse_value(second, **known)
+    one, two = (
+        parse_value(text, unit=written, quantity="temperature difference", decimal=setting.decimal)
+        for text in (first, second)
+    )
     if one.problem or two.problem:
         return refused(one.problem or two.problem or "")
     flags = ("difference_of_two",) if unit else ("difference_of_two", FILE_TEMPERATURE)
-    return flagged(replace(one, value=one.value - two.value), *flags)
+    return flagged(replace(one, value=one.number - two.number), *flags)

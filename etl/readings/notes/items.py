@@ -50,6 +50,12 @@ class Item:
         """Say whether it is a number with neither unit nor the letter of 4R7."""
         return self.lexeme is not None and not self.lexeme.unit and not self.lexeme.is_coded
 
+    @property
+    def point_phrase(self) -> Phrase:
+        """Return the phrase of a point: only a phrase makes one."""
+        assert self.phrase is not None, self.role
+        return self.phrase
+
     def with_remark(self, remark: "Item") -> "Item":
         return replace(self, remarks=(*self.remarks, remark))
 

@@ -31,12 +31,12 @@ def runs_of(items: list[Item]) -> list[list[Item]]:
     items = [replace(item, role="junk") if item.role in BREAKS else item for item in items]
     kept = [item for item in items if item.role in ("point", "reading", "junk", *REMARKS)]
     for position, item in enumerate(kept):
-        following = kept[position + 1] if position + 1 < len(kept) else None
+        following_role = kept[position + 1].role if position + 1 < len(kept) else ""
         if item.role == "junk":
             runs[-1] = _without_next_clause(runs[-1])
             runs.append([])
         elif item.role in REMARKS:
-            _place(item, runs[-1], following, waiting)
+            _place(item, runs[-1], following_role, waiting)
         else:
             while waiting and item.role == "reading":
                 item = item.with_remark(waiting.pop())
@@ -50,11 +50,11 @@ def _without_next_clause(run: list[Item]) -> list[Item]:
     return run[:-1] if is_over else run
 
 
-def _place(remark: Item, run: list[Item], following: Item | None, waiting: list[Item]) -> None:
+def _place(remark: Item, run: list[Item], following_role: str, waiting: list[Item]) -> None:
     """Give a remark to the reading before it, or to the next where two readings enclose it."""
     before = next((i for i in reversed(range(len(run))) if run[i].role == "reading"), None)
-    is_enclosed = bool(run) and run[-1].role == "reading" and following is not None
-    if before is None or (is_enclosed and following.role == "reading"):
+    is_enclosed = bool(run) and run[-1].role == following_role == "reading"
+    if before is None or is_enclosed:
         waiting.append(remark)
     else:
         run[before] = run[before].with_remark(remark)
@@ -73,7 +73,8 @@ def pairs_of(run: list[Item], words: Vocabulary) -> list[Pair]:
         run = run[1:]
     chunks = [run[i : i + 2] for i in range(0, len(run), 2)]
     if all(len({item.role for item in chunk}) == 2 for chunk in chunks):
-        return [Pair(*sorted(chunk, key=lambda item: item.role)) for chunk in chunks]
+        sorted_chunks = (sorted(chunk, key=lambda item: item.role) for chunk in chunks)
+        return [Pair(point, reading) for point, reading in sorted_chunks]
     if len(points) == 1 and len(readings) == 2 and _differ_in_heat(readings):
         return [Pair(points[0], reading) for reading in readings]
     if len(readings) == 1:
@@ -111,7 +112,7 @@ def _joined(first: Item, second: Item, words: Vocabulary) -> Item | None:
 
 
 def _joined_phrase(first: Item, second: Item, words: Vocabulary) -> Phrase | None:
-    one, two = first.phrase, second.phrase
+    one, two = first.point_phrase, second.point_phrase
     if two.role == "to_case":
         to_case = [point for point in words.points_of(one.component) if point.is_to_case]
         point = to_case[0].test_point if len(to_case) == 1 else None
@@ -130,13 +131,16 @@ def _second_points_in(run: list[Item], words: Vocabulary) -> list[Item]:
     found: list[Item] = []
     for i, item in enumerate(run):
         if [x.role for x in (*found[-2:], item)] == ["point", "reading", "point"]:
-            is_second = item.phrase.role == "to_case" or item.phrase.test_point in words.two_pairs
+            is_second = (
+                item.point_phrase.role == "to_case"
+                or item.point_phrase.test_point in words.two_pairs
+            )
             joined = _joined(found[-2], item, words) if is_second else None
             is_followed = i + 1 < len(run) and run[i + 1].role == "reading"
             if joined and not is_followed:
                 found[-2] = joined
                 continue
-            item = joined if joined and item.phrase.role == "to_case" else item
+            item = joined if joined and item.point_phrase.role == "to_case" else item
         found.append(item)
     return found
 
@@ -191,12 +195,12 @@ def _is_overload(run: list[Item]) -> bool:
 def _is_heading(run: list[Item], words: Vocabulary) -> bool:
     """Say whether the first word is a part and all the points after it are on that part."""
     first, *others = run
-    points = [item.phrase for item in others if item.role == "point"]
+    points = [item.point_phrase for item in others if item.role == "point"]
     return (
         first.role == "point"
-        and first.phrase.test_point is None
+        and first.point_phrase.test_point is None
         and len(points) > 1
-        and all(p.test_point and p.component == first.phrase.component for p in points)
+        and all(p.test_point and p.component == first.point_phrase.component for p in points)
     )
 
 

@@ -57,12 +57,13 @@ def _placed(
     chosen = _of_state(candidates, pair, words)
     if isinstance(chosen, str):
         return None, refused(chosen)
-    if phrase is None and not chosen:
+    if phrase is None:
         return _without_words(pair, value, words)
     value = _read_at(pair.reading, candidates, value, setting)
     value = flagged(value, *(f for f in phrase.flags if f != "state_not_named"))
     if (
         chosen
+        and pair.point
         and chosen.test_point in words.two_pairs
         and not _holds(pair.point.key, words.pair_named)
     ):
@@ -120,7 +121,10 @@ def _of_state(candidates: list[Point], pair: Pair, words: Vocabulary) -> Point |
     family = [p for p in words.points_of(first.component) if p.test_point in words.state_words]
     if first not in family or first.quantity not in HAS_STATES:
         return first if len(candidates) == 1 else None
-    is_named = "state_not_named" not in pair.point.phrase.flags and pair.point.phrase.test_point
+    is_named = (
+        "state_not_named" not in pair.point.point_phrase.flags
+        and pair.point.point_phrase.test_point
+    )
     if is_named and len(candidates) == 1 and len(family) > 1:
         return first
     noted = [p for p in family if _is_in_state(p, pair, words)]
@@ -131,6 +135,7 @@ def _of_state(candidates: list[Point], pair: Pair, words: Vocabulary) -> Point |
 
 def _is_in_state(point: Point, pair: Pair, words: Vocabulary) -> bool:
     """Say whether the phrase, a remark or the noted temperature names the state of the point."""
+    assert pair.point is not None  # _of_state asks of none without
     remarks = (*pair.reading.remarks, *pair.point.remarks)
     names = words.state_words[point.test_point]
     if _holds(pair.point.key, names) or any(remark.key in names for remark in remarks):
