@@ -6,17 +6,14 @@ from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
-from importlib.resources import as_file, files
 from pathlib import Path
 
 import duckdb
-import pyarrow as pa
-import pyarrow.csv
 
 import sql
 from etl import incremental as added
 from etl.cancellation import stoppable
-from etl.engines.base import Engine, OpensEngine, file_of, here
+from etl.engines.base import OpensEngine, here
 from etl.folder import publish
 from etl.folder.shop_key import FINGERPRINT, fingerprint, matching_key
 from etl.load_report import Account, account_of, with_notes
@@ -36,81 +33,7 @@ from etl.raw.store import (
     withdraw_accepted,
 )
 from etl.read import expand
-from etl.readings import parse_value
-from etl.words.understand import understand
-
-TO_READING_TEXTS = (
-    "core/text_macros",
-    "core/rate_macros",
-    "core/tables",
-    "core/vocabulary",
-    "staged/sources",
-    "staged/same_names",
-    "staged/words",
-    "staged/shared_numbers",
-    "staged/job_lines",
-    "staged/jobs_of_lines",
-    "staged/name_texts",
-    "staged/fuel_hints",
-    "staged/jobs",
-    "staged/jobs_left_out",
-    "staged/job_texts",
-    "staged/symptom_texts",
-    "core/jobs",
-    "staged/job_keys",
-    "staged/visits",
-    "staged/visit_keys",
-    "staged/visits_left_out",
-    "core/visits",
-    "staged/readings",
-    "staged/reading_texts",
-)
-UNDERSTOOD = {  # texts that Python understands right after the step that lists them
-    "staged/name_texts": ("staged.name_texts", "staged.name_meanings"),
-    "staged/job_texts": ("staged.job_texts", "staged.job_meanings"),
-}
-TO_FACTS = (
-    "staged/parsed_readings",
-    "staged/readings_left_out",
-    "core/readings",
-    "staged/part_lines",
-    "staged/part_lines_left_out",
-    "core/part_lines",
-    "core/problems",
-    "core/unknown_words",
-    "core/accounts",
-    "core/dataset",
-    "core/callback_links",
-    "staged/chain_ends",
-    "core/job_facts",
-    "core/filter_macros",
-    "core/jobs_in",
-    "core/part_needs",
-    "core/needs_in",
-    "core/reading_macros",
-    "core/limits",
-    "core/limit_words",
-    "core/meters",
-    "staged/service_volts",
-    "staged/test_units",
-    "staged/reading_cases",
-    "staged/register_limits",
-    "staged/own_limits",
-    "staged/windings",
-    "core/reading_facts",
-    "core/readings_in",
-    "core/settled_readings_in",
-    "core/first_tests",
-    "core/tests_in",
-    "core/fitted_parts",
-    "core/companions",
-    "core/corrections",
-    "core/missed_readings",
-    *added.WHOLE_SHOP_STEPS,
-    "core/patterns_in",
-    "core/fixes_in",
-    "core/mix_ups_in",
-)
+from etl.steps import build_core, written_settings
 
 
 @dataclass(frozen=True)
@@ -231,7 +154,7 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
     questions = Questions(chosen.is_check)
     for message in missing_columns(claims):
         questions.ask("allows_missing", message, chosen.allows_missing)
-    adds = added.begin_with(previous, target, _written_settings(chosen.settings))
+    adds = added.begin_with(previous, target, written_settings(chosen.settings))
     with closing(_opened(target)) as connection:
         if not adds:
             copy_raw(connection, previous)
@@ -242,7 +165,7 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
         connection.execute("CHECKPOINT")
         build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
         if not (adds and added.add_touched(connection, previous, folder, first_new, build)):
-            _build_anew(connection, folder, chosen)
+            _rebuild_all(connection, folder, chosen)
         if chosen.accepts_spelling:
             _accept_spelling(connection, folder, chosen)
         account = with_notes(account_of(connection, load_no, repeated, unclaimed), claims)
@@ -284,24 +207,18 @@ def _decide_stored_rows(
 
 
 def _opened(target: Path) -> duckdb.DuckDBPyConnection:
-    """Open the file as `whole`, so that small databases can stand beside it under fixed names."""
+    """Open the file as `whole`, so that small databases can be attached under fixed names."""
     connection = duckdb.connect(config={"temp_directory": f"{target}.tmp"})
     connection.execute("ATTACH $path AS whole", {"path": str(target)})
     connection.execute("USE whole")
     return connection
 
 
-def _written_settings(settings: dict[str, str] | None) -> dict[str, str]:
-    """Return what core.settings holds: the settings, and which program reckoned with them."""
-    own = {"schema_version": sql.SCHEMA_VERSION, "program": added.program()}
-    return own | (settings or {})
-
-
 def _with_fingerprint(settings: dict[str, str] | None, key: bytes) -> dict[str, str]:
     return {FINGERPRINT: fingerprint(key)} | (settings or {})
 
 
-def _build_anew(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:
+def _rebuild_all(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:
     """Build everything from the raw tables of `whole`, whatever was built from them before."""
     connection.execute("USE whole")
     connection.execute(sql.text("incremental/rebuild"))
@@ -320,100 +237,4 @@ def _accept_spelling(
     ]
     if words:
         store_accepted(connection, words)
-        _build_anew(connection, folder, chosen)
-
-
-def build_core(
-    connection: duckdb.DuckDBPyConnection,
-    settings: dict[str, str],
-    progress: Callable[[str], None] = lambda step: None,
-    engine: OpensEngine = here,
-) -> None:
-    """Build everything after the raw tables: lookups, staged tables, core tables, facts."""
-    _attach_staged(connection)
-    connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA core")
-    _load_lookups(connection)
-    connection.execute("CREATE TABLE core.settings (key VARCHAR PRIMARY KEY, value VARCHAR)")
-    for key, value in _written_settings(settings).items():
-        connection.execute(
-            "INSERT INTO core.settings VALUES ($key, $value)", {"key": key, "value": value}
-        )
-    with engine(connection) as steps:
-        for step in TO_READING_TEXTS:
-            progress(step)
-            steps.run(step)
-            if step in UNDERSTOOD:
-                _understand(connection, steps, *UNDERSTOOD[step])
-        progress("parsing readings")
-        steps.fetch("staged.reading_texts")
-        _parse_values(connection)
-        steps.give("staged.parsed_values")
-        for step in TO_FACTS:
-            progress(step)
-            steps.run(step)
-
-
-def _understand(
-    connection: duckdb.DuckDBPyConnection, steps: Engine, texts: str, meanings: str
-) -> None:
-    """Understand each distinct text once; SQL joins the result back."""
-    steps.fetch(texts)
-    understand(connection, texts, meanings)
-    steps.give(meanings)
-
-
-def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
-    """Attach an empty work database `staged` beside the file (in memory beside one in memory).
-
-    What stands in it is needed only while a version is built; its file goes with the block of
-    publish.building.
-    """
-    connection.execute("DETACH DATABASE IF EXISTS staged")
-    file = file_of(connection)
-    work = Path(f"{file}.staged") if file else None
-    if work:
-        work.unlink(missing_ok=True)
-    connection.execute("ATTACH $path AS staged", {"path": str(work or ":memory:")})
-
-
-def _load_lookups(connection: duckdb.DuckDBPyConnection) -> None:
-    with as_file(files("sql") / "lookups") as folder:
-        for path in sorted(folder.glob("*.csv")):
-            table = pyarrow.csv.read_csv(
-                path, convert_options=pyarrow.csv.ConvertOptions(strings_can_be_null=True)
-            )
-            connection.from_arrow(table).create(f"lookups.{path.stem}")
-    connection.execute(sql.text("raw/general_kinds"))
-
-
-def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:
-    """Parse each distinct written value once; SQL joins the result back."""
-    texts = connection.execute(
-        "SELECT text_id, value, unit, quantity, decimal_sign, fold_case FROM staged.reading_texts"
-    ).fetchall()
-    parsed = []
-    for text_id, value, unit, quantity, decimal, fold_case in texts:
-        result = parse_value(
-            value,
-            unit=unit or None,
-            quantity=quantity or None,
-            decimal=decimal,
-            fold_case=fold_case,
-        )
-        parsed.append(
-            {
-                "text_id": text_id,
-                "outcome": result.outcome,
-                "base_value": result.value,
-                "base_unit": result.unit,
-                "is_open": result.is_open,
-                "is_closed": result.is_closed,
-                "comparator": result.comparator,
-                "flags": " ".join(result.flags),
-                "problem": result.problem,
-            }
-        )
-    if parsed:
-        connection.register("landing", pa.Table.from_pylist(parsed))
-        connection.execute("INSERT INTO staged.parsed_values BY NAME SELECT * FROM landing")
-        connection.unregister("landing")
+        _rebuild_all(connection, folder, chosen)

@@ -85,10 +85,11 @@ WITH counts AS (
     UNION ALL BY NAME
     SELECT * FROM after.core.unknown_words
     UNION ALL BY NAME
-    SELECT * REPLACE (-rows AS rows) FROM before.core.unknown_words
+    SELECT * REPLACE (-rows AS rows, -jobs_held AS jobs_held) FROM before.core.unknown_words
 )
 
 SELECT field, appliance_kind, mapping, text, sum(rows)::BIGINT AS rows,
+    sum(jobs_held)::BIGINT AS jobs_held,
 FROM counts
 GROUP BY ALL
 HAVING sum(rows) > 0

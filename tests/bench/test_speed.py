@@ -11,7 +11,7 @@ import pytest
 
 from dashboard.database.version import version
 from etl.folder.publish import current
-from etl.load import TO_FACTS
+from etl.steps import TO_FACTS
 from tests.bench import ours
 from tests.bench.contest import MODULES, Contest
 from tests.bench.goals import GOALS, Goal, Measured

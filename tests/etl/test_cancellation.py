@@ -12,7 +12,8 @@ import pytest
 
 from etl.cancellation import Stopped
 from etl.folder import publish
-from etl.load import TO_FACTS, TO_READING_TEXTS, load
+from etl.load import load
+from etl.steps import TO_FACTS, TO_READING_TEXTS
 from tests.shop_builder import shop
 
 SAMPLE = Path(str(files("sample_data")))

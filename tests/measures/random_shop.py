@@ -13,9 +13,9 @@ import duckdb
 from hypothesis import strategies
 
 import sql
-from etl.load import build_core
 from etl.raw.own_limits import land_shop_tables
 from etl.raw.store import copy_raw
+from etl.steps import build_core
 
 START = date(2025, 1, 1)
 STEPS = ("core/dataset", "core/callback_links", "staged/chain_ends", "core/job_facts")

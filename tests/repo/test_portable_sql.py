@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 import sql
-from etl.load import TO_FACTS, TO_READING_TEXTS
+from etl.steps import TO_FACTS, TO_READING_TEXTS
 from tests.repo.portable_rules import FUNCTIONS, RULES, offences
 
 FOLDERS = ("core", "staged", "measures")

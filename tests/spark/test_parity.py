@@ -20,7 +20,7 @@ from dashboard.filters import Filters
 from dashboard.measures import MEASURES
 from etl.engines.spark import on_spark
 from etl.engines.spark_dialect import Macros, Portable, statements, to_spark
-from etl.load import TO_FACTS, TO_READING_TEXTS
+from etl.steps import TO_FACTS, TO_READING_TEXTS
 from tests.ask import measure, run
 from tests.spark.parity import differing_answers, differing_rows, published
 from tests.spark.two_loads import load_twice, records
