@@ -106,6 +106,7 @@ def _opened_version(folder: Path) -> IO[bytes]:
         except FileNotFoundError:
             if attempt == ATTEMPTS:
                 raise
+    assert path is not None  # the loop ends with a version or raises
     problem = fault(path)
     if problem:
         version.close()

@@ -4,7 +4,7 @@ import fnmatch
 import json
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -15,7 +15,8 @@ from etl.raw.own_limits import LIMITS, METERS, own_limits, own_meters
 from etl.raw.store import LoadError
 
 DATABASE, CONTENTS = "warehouse.duckdb", "contents.json"
-FORM = "ohmhours backup 1"
+Form = Literal["ohmhours backup 1"]
+FORM: str = get_args(Form)[0]
 SETTINGS = "ohmhours.toml"
 BESIDE = (KEY_FILE, SETTINGS, LIMITS, METERS, "mappings/*.toml")
 MOST_DATABASE_BYTES, MOST_OTHER_BYTES = 1 << 40, 1 << 24  # of one part, unpacked
@@ -38,7 +39,7 @@ class Part(BaseModel):
 
 class _Contents(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
-    form: Literal[FORM]
+    form: Form
     parts: Annotated[list[Part], Field(max_length=MOST_PARTS)]
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import duckdb
 
@@ -53,7 +54,7 @@ class LoadOptions:
     stored_rows: str = "ask"  # of a changed mapping: ask, reread or keep
 
 
-def load(paths: Sequence[str | Path], folder: Path, **options: object) -> Account:
+def load(paths: Sequence[str | Path], folder: Path, **options: Any) -> Account:
     """Load the files into the database folder and publish the new version.
 
     `options` are the fields of LoadOptions. With `is_check` everything is done but publishing;
@@ -164,7 +165,9 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
         # compressed, so that an expression runs once per distinct text
         connection.execute("CHECKPOINT")
         build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
-        if not (adds and added.add_touched(connection, previous, folder, first_new, build)):
+        if not (
+            adds and previous and added.add_touched(connection, previous, folder, first_new, build)
+        ):
             _rebuild_all(connection, folder, chosen)
         if chosen.accepts_spelling:
             _accept_spelling(connection, folder, chosen)
@@ -194,7 +197,7 @@ def _decide_stored_rows(
     """Read the stored rows of a changed mapping by it, keep their own for them, or ask which."""
     claimed = {claim.mapping.name: claim.mapping for claim in claims}.values()
     changed = [mapping for mapping in claimed if is_changed(connection, mapping)]
-    if not changed:
+    if previous is None or not changed:
         return
     build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)
     if message := effect(previous, folder, changed, build):

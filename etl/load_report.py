@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field, replace
+from typing import Any
 
 import duckdb
 
@@ -70,7 +71,7 @@ class Account:
                     f"{account.quarantined} do not add up to it; nothing was published"
                 )
 
-    def as_json(self) -> dict:
+    def as_json(self) -> dict[str, Any]:
         """Return the account in the form that `ohmhours load --json` prints."""
         return {
             "files": [asdict(account) for account in self.files],
@@ -83,6 +84,21 @@ class Account:
             "asked": [{"option": option, "message": message} for option, message in self.asked],
             "carried": self.carried,
         }
+
+
+def _of_repeated(claim: Claim) -> FileAccount:
+    assert claim.row_count is not None  # land_all sets the count that is stored
+    return FileAccount(
+        claim.source.shown_file,
+        claim.source.shown_sheet,
+        claim.table.table,
+        claim.mapping.name,
+        read=claim.row_count,
+        loaded=0,
+        duplicate=claim.row_count,
+        superseded=0,
+        quarantined=0,
+    )
 
 
 def account_of(
@@ -105,20 +121,7 @@ def account_of(
         for source_id, file, sheet, table, mapping, read, loaded, duplicate, superseded,
         quarantined, unmapped, missing in rows
     ]  # fmt: skip
-    accounts += [
-        FileAccount(
-            claim.source.shown_file,
-            claim.source.shown_sheet,
-            claim.table.table,
-            claim.mapping.name,
-            read=claim.row_count,
-            loaded=0,
-            duplicate=claim.row_count,
-            superseded=0,
-            quarantined=0,
-        )
-        for claim in repeated
-    ]
+    accounts += [_of_repeated(claim) for claim in repeated]
     words = connection.execute(sql.text("pages/unknown_words")).fetchall()
     accounts.sort(key=lambda account: (account.file, account.sheet or ""))
     return Account(

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import duckdb
 
@@ -41,7 +42,7 @@ class Question(LoadError):
         self.option = option
         super().__init__(message)
 
-    def __reduce__(self) -> tuple:
+    def __reduce__(self) -> tuple[Any, ...]:
         """Travel between processes by what it was made of."""
         return type(self), (self.option, str(self))
 

@@ -70,7 +70,9 @@ def critical_chance(attainable: Sequence[NDArray[np.float64]], level: float = LE
     The chances that the tests have of so small a value may add up to `level` at most; 0 when none
     can be flagged.
     """
-    candidates = np.unique(np.concatenate([each[each <= level] for each in attainable] or [[]]))
+    candidates = np.unique(
+        np.concatenate([each[each <= level] for each in attainable] or [np.empty(0)])
+    )
     false = np.zeros(len(candidates))
     for each in attainable:
         place = np.searchsorted(each, candidates * (1 + 1e-9), side="right")
@@ -80,7 +82,11 @@ def critical_chance(attainable: Sequence[NDArray[np.float64]], level: float = LE
 
 
 def chance_of_meter_flag(
-    shift: float, errors: NDArray, accuracy: NDArray, pairs: int, seed: int = 1
+    shift: float,
+    errors: NDArray[np.float64],
+    accuracy: NDArray[np.float64],
+    pairs: int,
+    seed: int = 1,
 ) -> float:
     """Return the chance that somebody's meter is flagged at one test point or more.
 

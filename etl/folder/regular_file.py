@@ -3,8 +3,8 @@
 import errno
 import os
 import stat
+from io import BufferedReader
 from pathlib import Path
-from typing import IO
 
 SMALL_BYTES = 4_000_000  # settings, mappings and keys are far smaller
 NOT_A_FILE = "a device, pipe or folder, not a file"
@@ -14,7 +14,7 @@ class TooLarge(OSError):
     """A file of settings that is larger than any of them can be."""
 
 
-def opened(path: Path) -> IO[bytes]:
+def opened(path: Path) -> BufferedReader:
     """Open a regular file for reading; raise OSError, without waiting, for anything else.
 
     The check is of what was opened, so that nobody can exchange it in between.

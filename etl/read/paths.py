@@ -5,8 +5,8 @@ import glob
 import os
 import stat
 from collections.abc import Sequence
+from io import BufferedReader
 from pathlib import Path
-from typing import IO
 
 from etl.folder.regular_file import NOT_A_FILE, opened
 from etl.read.source_table import Limits, UnreadableFile
@@ -40,7 +40,7 @@ def content_of(path: Path, limits: Limits) -> bytes:
         raise UnreadableFile(path.name, _problem(error)) from None
 
 
-def opened_under(path: Path, limits: Limits) -> IO[bytes]:
+def opened_under(path: Path, limits: Limits) -> BufferedReader:
     """Open a file that is one, and no larger than the limits; raises UnreadableFile."""
     try:
         if path.is_dir():

@@ -78,7 +78,7 @@ def symptom_of(kind: str, text: str) -> str | None:
     return min(found, key=_order).symptom if found else None
 
 
-def _order(hit: Found) -> tuple:
+def _order(hit: Found) -> tuple[int, ...]:
     rank = (
         DANGERS.index(hit.symptom) - len(DANGERS)
         if hit.symptom in DANGERS

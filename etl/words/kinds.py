@@ -28,7 +28,7 @@ def kind_of(text: str) -> str | None:
 
 def _choices(said: list[frozenset[str]]) -> set[frozenset[str]]:
     """Return the sets of features that the words can mean together, the fullest ones only."""
-    found = {frozenset()}
+    found: set[frozenset[str]] = {frozenset()}
     for concepts in said:
         options = [frozenset((c,)) - FREE for c in concepts]
         found = {one | option for one in found for option in options}

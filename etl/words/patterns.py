@@ -1,6 +1,6 @@
 """Patterns of concepts found in the pieces of a clause, in any order."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -47,7 +47,7 @@ def _is_word(piece: Piece) -> bool:
     return len(piece.words[0]) > 1 and not piece.words[0][0].isdigit()
 
 
-def _target(known: tuple[Piece, ...]):
+def _target(known: tuple[Piece, ...]) -> Callable[[int], int]:
     def target(position: int) -> int:
         concepts = known[position].concepts
         if concepts.isdisjoint(NOT):
