@@ -73,7 +73,7 @@ def test_check_of_an_unknown_export_proposes_a_mapping(capsys, tmp_path: Path):
     path.write_text("Ticket,Date opened,Machine\n1,2026-01-01,washer\n", encoding="utf-8")
     code, out, err = run(capsys, "load", path, "--db", tmp_path / "db", "--check")
     assert code == 1
-    assert 'job_id = "Ticket"  # 0.95 sure' in out
+    assert 'job_id = "Ticket" # 0.95 sure' in out
     assert "required and not found: disposition" in out
     assert err.count("\n") == 1
 
@@ -128,7 +128,7 @@ def test_every_command_has_help_with_an_example(command: str, capsys):
 def test_every_measure_prints_what_the_page_calls(name: str, capsys, sample_shop: Path):
     code, out, _ = run(capsys, "measure", name, "--db", sample_shop, "--format", "csv")
     assert code == 0
-    shown = pd.read_csv(io.io.StringIO(out))
+    shown = pd.read_csv(io.StringIO(out))
     assert list(shown.columns) == list(measure(sample_shop, name).columns)
     assert len(shown) > 0
 
@@ -166,7 +166,7 @@ def test_csv_rows_are_the_rows_of_the_measure(capsys, sample_shop: Path):
     _, out, _ = run(
         capsys, "measure", "callbacks", "--db", sample_shop, "--by", "branch", "--format", "csv"
     )
-    rows = list(csv.DictReader(io.io.StringIO(out)))
+    rows = list(csv.DictReader(io.StringIO(out)))
     table = measure(sample_shop, "callbacks", group_by="branch")
     assert [int(row["mature"]) for row in rows] == table["mature"].tolist()
 

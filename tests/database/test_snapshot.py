@@ -2,6 +2,7 @@
 
 from collections import Counter
 from datetime import date
+from io import BufferedReader
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,7 @@ from dashboard.filters import Filters
 from dashboard.pricing.repair_prices import repair_prices
 from dashboard.settings.file import FILE
 from dashboard.van_stock.contents import filled, needed
-from etl.folder import versions
+from etl.folder import regular_file
 from etl.folder.versions import POINTER
 from tests.shop_builder import shop
 from tests.test_pages import check, opened
@@ -36,18 +37,18 @@ SINCE = date(2025, 12, 1)
 def reads(monkeypatch: pytest.MonkeyPatch) -> Counter:
     """How often the pointer and the settings file were read, by name."""
     seen: Counter = Counter()
-    read_text, pointed = Path.read_text, versions.pointed
+    read_text, opened_file = Path.read_text, regular_file.opened
 
     def counted(self: Path, *args, **options) -> str:
         seen[self.name] += 1
         return read_text(self, *args, **options)
 
-    def counted_pointer(folder: Path) -> str | None:
-        seen[POINTER] += 1
-        return pointed(folder)
+    def counted_opened(path: Path) -> BufferedReader:
+        seen[path.name] += 1
+        return opened_file(path)
 
     monkeypatch.setattr(Path, "read_text", counted)
-    monkeypatch.setattr(versions, "pointed", counted_pointer)
+    monkeypatch.setattr(regular_file, "opened", counted_opened)
     return seen
 
 
