@@ -1,6 +1,6 @@
 """Drawn washers that do not drain, and what the database says of them.
 
-Limits used (sql/lookups/tolerances.csv): pump winding 5 to 40 ohm, doubtful to 1 and 200; lid lock
+Limits used (sql/lookups/tolerances.csv): pump winding 5 to 120 ohm, doubtful to 1 and 300; lid lock
 contact 0 to 2 ohm, doubtful to 10, open condemns it.
 """
 

@@ -135,7 +135,7 @@ def test_habits_of_parts(tmp_path: Path):
         part_lines=part("tested", "drain_pump")
         + part("silent", "drain_pump")
         + part("against", "control_board")
-        + part("no_test", "user_interface"),
+        + part("no_test", "gearcase"),
     )
     unknown = {"no_part": None, "no_test": None}  # no part that a listed test can see fail
     assert flags(folder, "is_not_tested") == unknown | {
@@ -202,14 +202,14 @@ def test_several_parts_takes_two_components_on_one_visit_and_fewer_than_two_supp
         + part("two", "lid_lock")
         + part("companion", "hose")
         + part("two_visits", "lid_lock", visit=2)
-        + part("untestable", "user_interface"),
+        + part("untestable", "gearcase"),
     )
     assert flags(folder, "is_several") == {
         "one": False,
         "two": True,  # pump supported, lock not tested
         "companion": False,
         "two_visits": False,
-        "untestable": False,  # no listed test sees the console fail: only the pump counts
+        "untestable": False,  # no listed test sees the gearcase fail: only the pump counts
     }
 
 

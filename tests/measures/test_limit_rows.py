@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 import sql
-from dashboard.database.query import run
 from dashboard.settings.file import for_load
+from tests.ask import run
 from tests.measures.readings_drawn import judged
 
 # (kind, test point, value, state, nameplate, zone), each with its source

@@ -72,7 +72,7 @@ def test_the_first_verdict_of_a_job_counts(tmp_path: Path):
 
 
 def test_doubtful_readings_are_counted_apart(tmp_path: Path):
-    folder = washers(tmp_path, jobs=job("A"), readings=reading("A", PUMP, "60"))
+    folder = washers(tmp_path, jobs=job("A"), readings=reading("A", PUMP, "200"))
     row = pump_row(folder)
     assert (row.tp + row.fn + row.fp + row.tn, row.doubtful) == (0, 1)
     assert row[["sensitivity", "specificity", "lr_pos"]].isna().all()
