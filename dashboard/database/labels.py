@@ -56,4 +56,5 @@ FIELDS_OF_IDS = {
     "disposition",
     "outcome",
     "test_point",
+    "test_point_of_all",
 }

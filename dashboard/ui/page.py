@@ -120,8 +120,11 @@ class Page:
         return self.filters.appliance_kind or tuple(known)
 
     def point_name(self, test_point: str) -> str:
-        """Return the trade's name of a test point."""
-        return self.labels.of("test_point", test_point)
+        """Return the trade's name of a test point, with the kind where kinds share the name.
+
+        A choice among all kinds needs it: a choice, and a link to it, is found by its label.
+        """
+        return self.labels.of("test_point_of_all", test_point)
 
     @property
     def _read(self) -> Records:

@@ -41,7 +41,7 @@ def draw(page: Page) -> None:
         )
         widgets.how_counted("meter_check")
         st.stop()
-    check["label"] = [page.labels.of("test_point", id_) for id_ in check["test_point"]]
+    check["label"] = [page.point_name(id_) for id_ in check["test_point"]]
     st.markdown("\n".join(f"- {line}" for line in review_words.meters(check)))
     st.caption(
         "It may be worn leads, a meter out of calibration, or other models on that round. If every "

@@ -61,7 +61,7 @@ def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[pd.Series, float |
     point = st.selectbox(
         "Test point",
         points.index.tolist(),
-        format_func=lambda id_: page.labels.of("test_point", id_),
+        format_func=page.point_name,
         key="point",
         bind=IN_URL,
     )
@@ -162,7 +162,7 @@ def show(
     page: Page, row: pd.Series, entered: Entered, limits: pd.DataFrame, nameplate_unit: str | None
 ) -> None:
     """Show the answer, and under Details how it came about."""
-    name = page.labels.of("test_point", entered.limit["test_point"])
+    name = page.point_name(entered.limit["test_point"])
     value = None if entered.is_open else entered.value
     level, sentence = one_reading_sentences.answer(row, name, value)
     BOXES[level](sentence)

@@ -112,7 +112,7 @@ def point_of(table: pd.DataFrame, page: Page) -> str:
     return st.selectbox(
         "Test point",
         counts.index.tolist(),
-        format_func=lambda id_: page.labels.of("test_point", id_),
+        format_func=page.point_name,
         key="point",
         bind="query-params",
     )

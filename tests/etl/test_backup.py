@@ -148,14 +148,21 @@ def test_no_backup_is_made_of_a_damaged_version(folder: Path, tmp_path: Path):
 
 def test_a_backup_while_loads_run_holds_one_whole_version(tmp_path: Path):
     folder = shop(tmp_path, jobs=JOBS)
-    loader = threading.Thread(target=lambda: [accept_words(folder, []) for _ in range(2)])
+    made, loads, enough = [], [], threading.Event()
+
+    def keep_loading() -> None:
+        while not enough.is_set():
+            accept_words(folder, [])
+            loads.append(1)
+
+    loader = threading.Thread(target=keep_loading)
     loader.start()
-    made = []
-    while loader.is_alive():
+    while loader.is_alive() and (len(made) < 4 or len(loads) < 2):
         made.append(tmp_path / f"{len(made)}.zip")
         backup(folder, made[-1])
+    enough.set()
     loader.join()
-    assert len(made) > 3, "too few backups for the test to say much"
+    assert len(made) > 3 and len(loads) > 1, "a load failed"
     for file in (*made[:3], *made[-3:]):
         restore(file, tmp_path / f"restored {file.name}", replaces=True)
         assert jobs(tmp_path / f"restored {file.name}") == 2

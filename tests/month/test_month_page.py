@@ -69,4 +69,4 @@ def test_a_link_to_a_month_without_jobs_says_so(sample_shop: Path, monkeypatch):
 
 
 def test_the_months_that_differ_are_named(page):
-    assert "March 2026 differs by more than chance" in page.get("plotly_chart")[1].proto.spec
+    assert "March 2026 differs by more than chance" in page.get("plotly_chart")[1].proto.alt

@@ -19,9 +19,15 @@ def test_the_readings_page_goes_from_a_part_to_its_test_points(sample_shop: Path
     app = opened("reading_distribution", sample_shop, monkeypatch)
     app.selectbox(key="component").set_value("thermal_fuse").run()
     check(app)
-    assert "dryer thermal fuse" in app.selectbox(key="point").options
-    assert all("thermal fuse" in each for each in app.selectbox(key="point").options)
+    options = app.selectbox(key="point").options
+    assert sorted(options) == ["Thermal fuse (dishwasher)", "Thermal fuse (dryer)"]
     assert "at most 2 Ω" in texts(app) or "0–2 Ω" in texts(app)
+
+
+def test_no_two_test_points_of_a_choice_read_the_same(sample_shop: Path, monkeypatch):
+    """A choice, and a link to it, is found by its label."""
+    options = opened("one_reading", sample_shop, monkeypatch).selectbox(key="point").options
+    assert len(set(options)) == len(options) > 100
 
 
 def test_a_complaint_narrows_the_readings(sample_shop: Path, monkeypatch):

@@ -68,7 +68,7 @@ def test_markup_in_an_address_is_shown_as_written(folder: Path):
 
 def test_who_is_taken_off_the_list_is_out_at_the_next_click(folder: Path):
     app = opened("pia@shop.example", "callbacks")
-    assert app.title[0].value == "Do the repairs hold?"
+    assert app.title[0].value == "Callbacks"
     (folder / "ohmhours.toml").write_text(PEOPLE.replace("pia", "pat"), encoding="utf-8")
     app.run()
     assert "does not list" in app.warning[0].value
@@ -90,7 +90,7 @@ def test_a_refused_page_says_so_and_runs_nothing(folder: Path):
 
 def test_a_technicians_page_says_whose_jobs_it_shows_and_offers_no_others(folder: Path):
     app = opened("cole@shop.example", "root_cause_mix")
-    assert "technician Cole" in app.caption[0].value
+    assert any("technician Cole" in caption.value for caption in app.caption)
     assert "Technician" not in [box.label for box in app.sidebar.multiselect]
 
 
