@@ -2,7 +2,6 @@
 
 import pandas as pd
 
-from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import is_missing, listed, percent
 
 VERDICTS = {  # what a count says against the one expected of the same jobs
@@ -34,10 +33,7 @@ def groups(table: pd.DataFrame, noun: str) -> str:
     parts = []
     for funnel, words in (("different", "Different from the rest"), ("look", "Worth a look")):
         found = judged[judged["funnel"] == funnel]
-        names = [
-            f"{verbatim(row.label)} {percent(row.judged_rate)}"
-            for row in found.itertuples(index=False)
-        ]
+        names = [f"{row.label} {percent(row.judged_rate)}" for row in found.itertuples(index=False)]
         if names:
             parts.append(f"{words}: {listed(names)}")
     if not parts:

@@ -32,6 +32,17 @@ if (!window.ohmsMenuCloses) {
   });
 }
 </script>"""
+# The small line in a figure's box has no name for its marks; the box says its range in words.
+HIDE_SMALL_LINES = """<script>
+if (!window.ohmsLinesHidden) {
+  window.ohmsLinesHidden = true;
+  const hide = () => document.querySelectorAll(
+    '[data-testid="stMetricChart"]:not([aria-hidden])'
+  ).forEach((line) => line.setAttribute("aria-hidden", "true"));
+  new MutationObserver(hide).observe(document.body, { childList: true, subtree: true });
+  hide();
+}
+</script>"""
 
 
 def draw(name: str, settings: Mapping[str, Any]) -> None:
@@ -39,7 +50,8 @@ def draw(name: str, settings: Mapping[str, Any]) -> None:
     section = section_of(name)
     offered = [each for each, pages in SECTIONS.items() if any(map(reader().opens, pages))]
     place = offered.index(section) + 1 if section in offered else 0
-    st.html(STYLE % (CURRENT % place) + CLOSE_MENU, unsafe_allow_javascript=True)
+    scripts = CLOSE_MENU + HIDE_SMALL_LINES
+    st.html(STYLE % (CURRENT % place) + scripts, unsafe_allow_javascript=True)
     shop = str(settings.get("shop_name") or "")
     names = f"**{PRODUCT}**" + (f" · {verbatim(shop)}" if shop else "")
     steps = dict.fromkeys(filter(None, (section, TITLES.get(home_of(name)), TITLES.get(name))))

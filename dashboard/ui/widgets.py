@@ -11,7 +11,7 @@ import sql
 from dashboard.access.reader import kept, reader
 from dashboard.text.cautions import cautions
 from dashboard.text.csv_export import csv_text
-from dashboard.text.escape_markdown import verbatim_figure
+from dashboard.text.escape_markdown import verbatim, verbatim_figure
 from dashboard.ui.columns import Columns, shown, written
 
 LISTED = 10_000  # rows of a list: nobody looks through more
@@ -25,7 +25,7 @@ def chart(figure: Any, alt: str, key: str, title: str = "", **options: Any) -> A
     be saved in the format chosen at the side; other tools of the drawing library are left out.
     """
     if title:
-        st.markdown(f"**{title}**")
+        st.markdown(f"**{verbatim(title)}**")
     return st.plotly_chart(
         verbatim_figure(figure),
         key=key,

@@ -68,7 +68,7 @@ def choose_files(page: Page) -> Any:
         load_panel.show()
         offer_sample(page.folder)
         kept_mappings(page)
-        st.caption("`ohmhours load --check FOLDER` does the same without a browser.")
+        st.markdown("`ohmhours load --check FOLDER` does the same without a browser.")
         st.stop()
     if too_much := refusal(uploads):
         st.error(too_much)

@@ -111,5 +111,5 @@ def _draw_curve(row: pd.Series, page: Page) -> None:
         charts_callbacks.part_curve(curve, row.part_no),
         alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers.",
         key="part_curve",
-        title=f"Repairs with {verbatim(row.part_no)} come back sooner than with its other numbers.",
+        title=f"Repairs with {row.part_no} come back sooner than with its other numbers.",
     )
