@@ -19,7 +19,7 @@ def disk_full(place: Path, moments: int) -> None:
     """Load, back up and write a report on a disk that is full; then space is freed."""
     disk = place / "disk"
     disk.mkdir(parents=True)
-    with mounted("-t", "tmpfs", "-o", "size=48m", "tmpfs", str(disk)):
+    with mounted("-t", "tmpfs", "-o", "size=128m", "tmpfs", str(disk)):
         made = shop(disk)
         filling = disk / "filling"
         _fill(filling)
