@@ -1,4 +1,4 @@
-"""The app: who reads, the pages that this reader opens, and the one that was chosen."""
+"""The app: the current reader, the pages that this reader may open, and the chosen one."""
 
 import sys
 from pathlib import Path

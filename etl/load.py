@@ -180,7 +180,7 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
         if chosen.is_strict and account.quarantined:
             raise LoadError(
                 f"{account.quarantined:,} rows would go to quarantine and --strict was asked for; "
-                "ohmhours load --check tells the reasons; nothing was published"
+                "ohmhours load --check lists the reasons; nothing was published"
             )
         connection.execute("CHECKPOINT")
         return account

@@ -36,7 +36,7 @@ SHOWN_ON = {
     "pages/joined_names": "records",
     "pages/written_names": "records",
 }
-# what a technician may ask although it cannot be narrowed to his own jobs: it tells of nobody
+# what a technician may query although it cannot be narrowed to his own jobs: it is about no person
 OF_NOBODY = {
     "pages/labels",
     "pages/choices",
@@ -75,4 +75,4 @@ def check_query(reader: Reader, name: str, parameters: set[str] | frozenset[str]
         check_page(reader, page)
     is_own = TECHNICIAN in parameters or parameters & JOB_NUMBERS or name in OF_NOBODY
     if reader.role == TECHNICIAN and not is_own:
-        raise Refused("This figure cannot be told of one technician. Ask the owner of the shop.")
+        raise Refused("This figure cannot be shown for one technician. Ask the owner of the shop.")

@@ -40,8 +40,8 @@ class Reader:
     @property
     def mark(self) -> str:
         """Return what marks a download as this person's in this role; empty at the machine."""
-        told = "\0".join((self.email, self.role, self.technician or ""))
-        return sha256(told.encode()).hexdigest()[:32] if self.email else ""
+        identity = "\0".join((self.email, self.role, self.technician or ""))
+        return sha256(identity.encode()).hexdigest()[:32] if self.email else ""
 
     def opens(self, page: str) -> bool:
         """Say whether the role opens a page."""

@@ -39,7 +39,7 @@ def _flush() -> int:
 
 
 def _guarded(action: Callable[[], int], *, is_verbose: bool) -> int:
-    """Return what the action returns, or the exit code of how it failed, told in one line."""
+    """Return what the action returns, or the exit code of a failure, reported in one line."""
     try:
         return action()
     except KeyboardInterrupt:

@@ -19,7 +19,7 @@ def say(text: object = "", end: str = "\n") -> None:
 
 
 def complain(text: object) -> None:
-    """Write a line to standard error; where that is closed or full there is nobody to be told."""
+    """Write a line to standard error; where that is closed or full, say nothing."""
     with suppress(OSError, ValueError):
         sys.stderr.write(f"ohmhours: {printable(str(text))}\n")
         sys.stderr.flush()

@@ -1,4 +1,4 @@
-"""An answer that many ask for at the same moment is reckoned once, and kept while there is room.
+"""An answer that many ask for at the same moment is computed once, and kept while there is room.
 
 No answer is None.
 """
@@ -107,7 +107,7 @@ def once(
         kept, guard = Kept(most_bytes), Lock()
         busy: dict[Question, Event] = {}
 
-        def reckoned(question: Question) -> Any:
+        def computed(question: Question) -> Any:
             """Return the answer, remembered; None when somebody else was first."""
             with TURNS.taken():
                 with guard:
@@ -136,7 +136,7 @@ def once(
                 if others:  # who reckons holds a place: to wait is safe
                     others.wait()
                 else:
-                    answer = reckoned(question)
+                    answer = computed(question)
             return answer
 
         def forget(is_old: IsOld) -> None:

@@ -44,7 +44,7 @@ def take(folder: Path, settings: Mapping[str, Any] | None = None) -> Snapshot:
     """Return a snapshot of the newest version that opens, for the current reader.
 
     Settings that were read already may be passed. Raises NoData before the first load and when no
-    version can be read, SettingsError, and access.Refused when nobody is signed in.
+    version can be read, SettingsError, and access.Refused without a sign-in where one is needed.
     """
     found = open_newest(folder)
     assert found.path is not None  # open_newest raises NothingLoaded where no file is

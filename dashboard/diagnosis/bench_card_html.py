@@ -4,17 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from dashboard.text.templates import templates
 
 LOCK_OUT_AGAIN = "lock_out_again"
 NOT_FOUND = "Nothing found? These narrow it down"
-TEMPLATES = Environment(
-    loader=FileSystemLoader(Path(__file__).parent),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
+TEMPLATES = templates(Path(__file__).parent)
 
 
 @dataclass(frozen=True)

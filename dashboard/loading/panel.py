@@ -74,7 +74,7 @@ def forget() -> None:
 
 
 def start(paths: list[Path], mapping: Mapping | None, keep_as: Path | None, is_check: bool) -> None:
-    """Start a check or a load of the files beside the pages; raise Refused for who may not."""
+    """Start a check or a load of the files; raise Refused for a reader who may not."""
     check_page(reader(), "add_records")
     folder = database_folder()
     try:

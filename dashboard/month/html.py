@@ -5,22 +5,16 @@ from datetime import date
 from pathlib import Path
 
 import pandas as pd
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from dashboard.month import svg
 from dashboard.month.figures import Figure
 from dashboard.month.review import MonthReview
 from dashboard.text import format as words
+from dashboard.text.templates import templates
 
 MOST_JOBS = 40  # numbers after an action: two pages must hold them; the page lists all
-TEMPLATES = Environment(
-    loader=FileSystemLoader(Path(__file__).parent),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
+TEMPLATES = templates(Path(__file__).parent)
 TEMPLATES.filters |= {"number": words.number, "day": words.day, "counted": words.counted}
 
 

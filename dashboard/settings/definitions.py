@@ -79,7 +79,9 @@ PRICING = (
     Setting("target_margin", 0.15, "fraction of the price", "what is left after all costs", 0, 0.9),
     Setting("planned_quantile", 0.75, "fraction of jobs", "jobs that end in time", 0.5, 0.95),
     Setting("price_step", 5.0, "money", "a price is rounded up to a multiple (0: not)", 0, 1000),
-    Setting("trip_cost", 0.0, "money per trip", "what the trip costs beside the time", 0, 1000),
+    Setting(
+        "trip_cost", 0.0, "money per trip", "cost of the trip in addition to the time", 0, 1000
+    ),
     Setting("travel_minutes", 25.0, "minutes per trip", "used where no travel is recorded", 0, 600),
     Setting("consumables_cost", 0.0, "money per job", "terminals, tape, tubing, solder", 0, 1000),
     Setting(
@@ -100,7 +102,7 @@ PRICING = (
     Setting("diagnosis_fee", 95.0, "money", "what a customer pays who declines", 0, 10_000),
 )
 STOCK = (
-    Setting("restock_days", 7, "days", "a van is filled up once in so many days", 1, 90),
+    Setting("restock_days", 7, "days", "days between two restocks of a van", 1, 90),
     Setting("van_budget", 5000.0, "money", "trade cost of the parts on one van", 0, 1_000_000),
     Setting("van_slots", 120, "units", "parts that fit into one van", 0, 5000),
 )

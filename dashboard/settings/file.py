@@ -112,7 +112,7 @@ def write_settings(folder: Path, values: Mapping[str, Any]) -> None:
 
     Comments and the order of keys stay; a new key is written under its meaning and unit.
     Raises SettingsError for an unknown key or a wrong value, Refused for one that is not
-    for who asks to change; then the file stands as it was.
+    for the current user to change; then the file stays as it was.
     """
     path, chosen = folder / FILE, checked(values)
     read_settings(folder)  # a file that cannot be read is not written over
@@ -139,7 +139,7 @@ def checked(values: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def may_save(key: str) -> bool:
-    """Say whether who asks may change a setting: the owner any, pricing those of its own pages."""
+    """Return True if the current user may change a setting: pricing only those of its pages."""
     of_pricing = {setting.key for setting in (*PRICING, *STOCK)}
     role = reader().role
     return role == OWNER or (role == PRICER and key in of_pricing)

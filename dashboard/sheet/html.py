@@ -2,18 +2,11 @@
 
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
 from dashboard.diagnosis import bench_card_html
 from dashboard.sheet.figures import Sheet
+from dashboard.text.templates import templates
 
-TEMPLATES = Environment(
-    loader=FileSystemLoader([Path(__file__).parent, Path(bench_card_html.__file__).parent]),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
+TEMPLATES = templates(Path(__file__).parent, Path(bench_card_html.__file__).parent)
 
 
 def html(sheet: Sheet) -> str:

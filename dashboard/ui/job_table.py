@@ -9,6 +9,7 @@ import streamlit as st
 from dashboard.database.labels import Labels
 from dashboard.text import format as words
 from dashboard.ui import navigation, widgets
+from dashboard.ui.by_click import set_choice
 
 ALL = "all of them"
 SHOWN = {
@@ -20,20 +21,9 @@ SHOWN = {
 }
 
 
-def clicked(event: Any, field: str) -> str | None:
-    """Return what a click on a chart chose: the point's x, y, or first custom value; else None."""
-    points = (event or {}).get("selection", {}).get("points", []) if event else []
-    if not points:
-        return None
-    value = points[0].get(field)
-    return str(value[0] if isinstance(value, list | tuple) else value)
-
-
 def choose(title: str, options: Sequence[str], click: str | None, key: str, label=str) -> str:
     """Let the reader choose one option, by the list or by a click that came before it."""
-    if click in options and click != st.session_state.get(f"{key}_click"):
-        st.session_state[key] = click
-    st.session_state[f"{key}_click"] = click
+    set_choice(key, click if click in options else None, "chart")
     return st.selectbox(title, [ALL, *options], format_func=label, key=key)
 
 

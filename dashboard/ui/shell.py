@@ -76,7 +76,7 @@ def _choices(snapshot: Snapshot) -> pd.DataFrame:
 def open_view(view: StreamlitPage, name: str) -> None:
     """Run the file of a view; again from the last good version when this one is damaged.
 
-    A reader who may not open it, or not see a job that it shows, is told so.
+    A reader who may not open it, or may not see a job on it, gets a message instead.
     """
     try:
         frame.draw(name, _page().settings)

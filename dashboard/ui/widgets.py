@@ -14,7 +14,7 @@ from dashboard.text.csv_export import csv_text
 from dashboard.text.escape_markdown import verbatim, verbatim_figure
 from dashboard.ui.columns import Columns, shown, written
 
-LISTED = 10_000  # rows of a list: nobody looks through more
+LISTED = 10_000  # rows of a list: more cannot be looked through
 FORMATS, SAVED_AS = ("PNG", "SVG"), "charts_saved_as"
 
 
@@ -52,44 +52,41 @@ def chart_format() -> None:
         )
 
 
-def clicked(event: Any, place: int = 0) -> str | None:
-    """Return the custom value of the bar or dot just clicked on a chart; None without a click."""
+def clicked(event: Any, place: int = 0, field: str = "customdata") -> str | None:
+    """Return what the bar or dot just clicked on a chart stands for; None without a click.
+
+    `field`: the point's x, y, or its custom values, of which `place` is taken.
+    """
     points = event["selection"]["points"] if event else []
-    values = points[0].get("customdata") if points else None
-    if values is None:
+    value = points[0].get(field) if points else None
+    if value is None:
         return None
-    return str(values[place] if isinstance(values, list | tuple) else values)
+    return str(value[place] if isinstance(value, list | tuple) else value)
 
 
 def table(frame: pd.DataFrame, columns: Columns | None = None) -> None:
     """Show a table: the columns named (all when none are), a dash where nothing can be said."""
-    data, config = shown(frame, columns) if columns else (frame, None)
-    st.dataframe(
-        data,
-        column_config=config,
-        hide_index=True,
-        width="stretch",
-        placeholder="–",
-        lazy=len(frame) > LISTED,
-    )
+    _dataframe(frame, columns)
 
 
 def clicked_row(frame: pd.DataFrame, columns: Columns, key: str) -> int | None:
     """Show a table whose rows can be clicked; return the row just clicked, or None."""
-    data, config = shown(frame, columns)
-    event = st.dataframe(
+    event = _dataframe(frame, columns, key=key, on_select="rerun", selection_mode="single-cell")
+    cells = event.selection.cells
+    return int(cells[0][0]) if cells else None
+
+
+def _dataframe(frame: pd.DataFrame, columns: Columns | None, **options: Any) -> Any:
+    data, config = shown(frame, columns) if columns else (frame, None)
+    return st.dataframe(
         data,
         column_config=config,
         hide_index=True,
         width="stretch",
         placeholder="–",
         lazy=len(frame) > LISTED,
-        key=key,
-        on_select="rerun",
-        selection_mode="single-cell",
+        **options,
     )
-    cells = event.selection.cells
-    return int(cells[0][0]) if cells else None
 
 
 def listed(rows: pd.DataFrame) -> pd.DataFrame:
@@ -139,7 +136,7 @@ def _csv(label: str, content: Callable[[], str], name: str) -> None:
 
 
 def offer(label: str, content: Any, file_name: str, mime: str, **options: Any) -> None:
-    """Offer a file, made when asked for, to who reads now; behind sign-in to nobody else."""
+    """Offer a file, made on demand, to the current reader; behind sign-in only to that person."""
     mark = reader().mark
     st.download_button(
         label,

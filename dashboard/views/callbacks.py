@@ -10,6 +10,7 @@ from dashboard.charts import theme as charts
 from dashboard.fairness import sentences as fairness_words
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
+from dashboard.ui.group_choice import compare_by
 from dashboard.ui.group_table import GROUP_TITLES, prepared
 from dashboard.ui.page import Page
 from dashboard.views.sections import callback_link as link_section
@@ -97,15 +98,7 @@ def tracked(curve: pd.DataFrame) -> pd.DataFrame:
 def group_by_group(page: Page, row: pd.Series, window: int) -> None:
     """Draw the rate of each group with its interval; a dot or a row opens what came back."""
     st.subheader("Group by group")
-    group_by = st.segmented_control(
-        "Compare by",
-        list(GROUP_TITLES),
-        default="appliance_kind",
-        format_func=GROUP_TITLES.get,
-        key="by",
-        bind="query-params",
-        required=True,
-    )
+    group_by = compare_by("appliance_kind")
     groups = prepared(
         page.measure("callbacks", group_by=group_by, window_days=window),
         group_by,

@@ -8,7 +8,6 @@ from dashboard.readings import review_sentences as review_words
 from dashboard.text import format as words
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, navigation, shell, widgets
-from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
 
 TEXT = st.column_config.TextColumn
@@ -75,7 +74,7 @@ def one_technician(check: pd.DataFrame) -> None:
     more = f" The {WIDEST} clearest of {len(own)} are drawn." if len(own) > WIDEST else ""
     st.caption(f"Click a dot or a row for the readings behind it.{more}")
     row = widgets.clicked_row(own, SHOWN, f"points_of_{technician}")
-    label = clicked(event, "y") if row is None else own["label"].iloc[row]
+    label = widgets.clicked(event, field="y") if row is None else own["label"].iloc[row]
     if label is not None:
         navigation.go("reading_distribution", technician=technician, point=label)
     details(own, len(check))

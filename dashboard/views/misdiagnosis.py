@@ -13,8 +13,8 @@ from dashboard.evidence.patterns import HABITS, PATTERNS, pattern_name
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, shell, widgets
 from dashboard.ui.by_click import set_choice
+from dashboard.ui.group_choice import compare_by
 from dashboard.ui.group_table import GROUP_TITLES
-from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
 from dashboard.views.sections.diagnosis_habits import draw_calibration, draw_habits
 from dashboard.views.sections.diagnosis_jobs import draw_jobs
@@ -85,15 +85,7 @@ def choose(found: Standout | None) -> Chosen:
         bind="query-params",
         required=True,
     )
-    group_by = st.segmented_control(
-        "Compare by",
-        GROUPS,
-        default="technician",
-        format_func=GROUP_TITLES.get,
-        key="by",
-        bind="query-params",
-        required=True,
-    )
+    group_by = compare_by("technician", GROUPS)
     return Chosen(None if pattern == "wrong" else pattern, group_by)
 
 
@@ -115,7 +107,7 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
         on_select="rerun",
         selection_mode="points",
     )
-    set_choice("only", clicked(event, "y"), "chart")
+    set_choice("only", widgets.clicked(event, field="y"), "chart")
     st.caption(
         "Click a dot or a row for its jobs. The tick is what the rest of the shop shows on "
         "the same appliances and complaints, without groups that clearly differ."

@@ -7,7 +7,7 @@ from dashboard.diagnosis import order_sentences
 from dashboard.diagnosis import sequence_charts as charts_order
 from dashboard.diagnosis.bench_card import bench_card
 from dashboard.diagnosis.bench_card_html import html
-from dashboard.diagnosis.chains import ChainRows, chain_rows
+from dashboard.diagnosis.chains import ChainRows
 from dashboard.diagnosis.compute import Proposal
 from dashboard.stats.sequencing.exact import Step, broken_rules, steps
 from dashboard.text import format as words
@@ -16,6 +16,7 @@ from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
 from dashboard.views.sections import jobs_tested
+from dashboard.views.sections.complaint_tests import tests_of, tests_of_all
 from dashboard.views.sections.order_what_if import proposal_for, what_if
 
 SHOWN = {
@@ -32,18 +33,11 @@ SHOWN = {
 def draw(page: Page) -> None:
     """Draw the page."""
     page.begin("In which order should we test?")
-    table = page.measure("order_of_tests")
-    if table.empty:
-        st.info(
-            "Cannot be said from these records: no reading of a complaint whose tests the register "
-            "knows is in this filter."
-        )
-        st.stop()
+    table = tests_of_all(page)
     saved = savings(table)
     kind, symptom = choose_complaint(saved, page.labels, opens_on=saved.idxmax())
-    one = table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
-    rows = chain_rows(one, lambda name: page.rows(name.removeprefix("pages/")))[kind, symptom]
-    names = {point: page.labels.of("test_point", point) for point in one["test_point"]}
+    rows = tests_of(page, table, kind, symptom)
+    names = {point: page.labels.of("test_point", point) for point in rows.tests["test_point"]}
 
     finding = st.container()
     minutes, mix = what_if(page, kind, names, rows, symptom)
@@ -57,7 +51,7 @@ def draw(page: Page) -> None:
     all_tests(page, kind, symptom, order_sentences.order_table(rows, proposal, names))
     before_closing(page, kind, closing)
     card_of(page, best_steps, closing, rows)
-    details(int(one["jobs"].iloc[0]), rows)
+    details(int(rows.tests["jobs"].iloc[0]), rows)
     widgets.download(table, "order_of_tests")
     widgets.how_counted("order_of_tests")
 

@@ -8,7 +8,6 @@ from dashboard.diagnosis.reliability_sentences import best_test, reliability
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
-from dashboard.ui.job_table import clicked
 from dashboard.ui.page import Page
 from dashboard.views.sections import jobs_tested
 
@@ -87,7 +86,7 @@ def draw_tests(page: Page, kind: str, symptom: str, chosen: pd.DataFrame) -> Non
         )
     st.caption("Click a dot or a row for the jobs behind it.")
     row = widgets.clicked_row(chosen, SHOWN, f"tests_{kind}_{symptom}")
-    label = clicked(event, "y") if row is None else chosen["label"].iloc[row]
+    label = widgets.clicked(event, field="y") if row is None else chosen["label"].iloc[row]
     found = chosen[chosen["label"] == label]
     shown = chosen.iloc[0] if found.empty else found.iloc[0]
     jobs_tested.draw_jobs(page, kind, symptom, shown["test_point"], is_settled=True)

@@ -4,7 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.diagnosis import charts as charts_diagnosis
-from dashboard.diagnosis.chains import ChainRows, build_chain, chain_rows, ordered_tests
+from dashboard.diagnosis.chains import ChainRows, build_chain, ordered_tests
 from dashboard.job.sentences import Job, read_job, reading_words
 from dashboard.stats.sequencing.chain import Chain
 from dashboard.stats.sequencing.next_step import Verdict, is_close, next_tests, posterior
@@ -14,6 +14,7 @@ from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
+from dashboard.views.sections.complaint_tests import tests_of, tests_of_all
 
 PAST, OWN = "A past job", "Readings of your own"
 
@@ -21,17 +22,10 @@ PAST, OWN = "A past job", "Readings of your own"
 def draw(page: Page) -> None:
     """Draw the page."""
     page.begin("Given what was measured, what next?")
-    table = page.measure("order_of_tests")
-    if table.empty:
-        st.info(
-            "Cannot be said from these records: no reading of a complaint whose tests the register "
-            "knows is in this filter."
-        )
-        st.stop()
+    table = tests_of_all(page)
     counts = table.groupby(["appliance_kind", "symptom"])["jobs"].first()
     kind, symptom = choose_complaint(counts, page.labels)
-    one = table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
-    rows = chain_rows(one, lambda name: page.rows(name.removeprefix("pages/")))[kind, symptom]
+    rows = tests_of(page, table, kind, symptom)
     chain = build_chain(rows)
 
     source = st.segmented_control(

@@ -7,7 +7,6 @@ from etl.mapping.mapping import Mapping, TableMapping
 from etl.mapping.proposal import Proposal
 from etl.personal.shown import shown_file
 
-LONGEST_TITLE = 200
 OTHER_HEADERS = 0.3  # share of the fields that may have another header in files of one form
 
 

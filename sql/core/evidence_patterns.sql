@@ -30,10 +30,8 @@ verdicts AS (
         ends_with(items.item, '+') AS is_outside,
         ends_with(items.item, '~') AS is_undecided,
         coalesce(one_thing.thing, chances.test_point) AS thing,
-        abs(ln(CASE WHEN ends_with(items.item, '+')
-            THEN chances.p / nullif(chances.q, 0)
-            ELSE (1 - chances.p) / nullif(1 - chances.q, 0)
-        END)) AS weight_of_evidence,
+        core.weight_of_evidence(ends_with(items.item, '+'), chances.p, chances.q)
+            AS weight_of_evidence,
     FROM items
     INNER JOIN core.test_chances AS chances
         ON items.appliance_kind = chances.appliance_kind

@@ -43,3 +43,28 @@ CREATE MACRO core.line_money(quantity_arg, price_arg) AS
 CREATE MACRO core.number_key(job_id_arg) AS
     regexp_replace(job_id_arg, '[0-9]{1,30}$', '', 'g')
     || lpad(regexp_extract(job_id_arg, '([0-9]{1,30})$', 1), 30, '0');
+
+-- The first reason that keeps a closed job out of the fix rates, or 'counted'.
+CREATE MACRO core.why_counted(
+    is_complaint_arg,
+    disposition_arg,
+    attended_visits_arg,
+    is_counted_arg,
+    days_since_closed_arg,
+    window_days_arg
+) AS CASE
+    WHEN NOT is_complaint_arg THEN 'maintenance and installation'
+    WHEN disposition_arg <> 'repaired' THEN disposition_arg
+    WHEN attended_visits_arg IS NULL THEN 'visits not recorded'
+    WHEN NOT is_counted_arg THEN 'appliance not known, so a return cannot be seen'
+    WHEN days_since_closed_arg < window_days_arg THEN 'closed too recently'
+    ELSE 'counted'
+END;
+
+-- How much a reading says of a part, either way: |ln p/q|, of a reading outside or inside.
+CREATE MACRO core.weight_of_evidence(is_outside_arg, p_arg, q_arg) AS abs(ln(
+    CASE WHEN is_outside_arg
+        THEN p_arg / nullif(q_arg, 0)
+        ELSE (1 - p_arg) / nullif(1 - q_arg, 0)
+    END
+));

@@ -5,14 +5,14 @@
 WITH jobs AS (
     SELECT
         *,
-        CASE
-            WHEN NOT is_complaint THEN 'maintenance and installation'
-            WHEN disposition <> 'repaired' THEN disposition
-            WHEN attended_visits IS NULL THEN 'visits not recorded'
-            WHEN NOT is_counted THEN 'appliance not known, so a return cannot be seen'
-            WHEN days_since_closed < $window_days THEN 'closed too recently'
-            ELSE 'counted'
-        END AS reason,
+        core.why_counted(
+            is_complaint,
+            disposition,
+            attended_visits,
+            is_counted,
+            days_since_closed,
+            $window_days
+        ) AS reason,
     FROM core.jobs_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, NULL
     )

@@ -3,15 +3,6 @@
 -- counts: the most specific row valid on the day of the reading: model, brand and kind, kind, any;
 --         one that asks for what is known before one that asks for nothing; the latest period.
 CREATE TABLE staged.own_limits AS
-WITH typed AS (
-    SELECT DISTINCT cases.noted_words, limit_words.limits_id,
-    FROM staged.reading_cases AS cases
-    INNER JOIN core.limit_words AS limit_words
-        ON strpos(' ' || cases.noted_words || ' ', ' ' || limit_words.word || ' ') > 0
-    INNER JOIN core.limits AS limits
-        ON limit_words.limits_id = limits.limits_id AND limits.is_own
-)
-
 SELECT
     readings.row_id,
     readings.item_no,
@@ -34,7 +25,7 @@ INNER JOIN core.limits AS limits
     AND (limits.valid_to IS NULL OR limits.valid_to >= core.read_on(
         visits.arrived_at, job_facts.closed_on, job_facts.opened_on
     ))
-LEFT JOIN typed
+LEFT JOIN staged.noted_types AS typed
     ON cases.noted_words = typed.noted_words AND limits.limits_id = typed.limits_id
 WHERE core.limits_fit(
     limits.is_default,

@@ -8,23 +8,12 @@ WITH cases AS (
     SELECT DISTINCT
         case_id, test_point, appliance_kind, service_volts, ambient_class, rating, noted_words,
     FROM staged.reading_cases
-),
-
-noted AS (
-    SELECT DISTINCT noted_words FROM cases WHERE noted_words <> ''
-),
-
-typed AS (
-    SELECT DISTINCT noted.noted_words, limit_words.limits_id,
-    FROM noted
-    INNER JOIN core.limit_words AS limit_words
-        ON strpos(' ' || noted.noted_words || ' ', ' ' || limit_words.word || ' ') > 0
 )
 
 SELECT cases.case_id, limits.limits_id,
 FROM cases
 INNER JOIN core.limits AS limits ON cases.test_point = limits.test_point AND NOT limits.is_own
-LEFT JOIN typed
+LEFT JOIN staged.noted_types AS typed
     ON cases.noted_words = typed.noted_words AND limits.limits_id = typed.limits_id
 WHERE core.limits_fit(
     limits.is_default,

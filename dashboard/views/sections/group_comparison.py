@@ -9,6 +9,7 @@ from dashboard.fairness import sentences as fairness_words
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, navigation, widgets
+from dashboard.ui.group_choice import compare_by
 from dashboard.ui.group_table import GROUP_TITLES, prepared
 from dashboard.ui.page import Page
 
@@ -52,15 +53,7 @@ BY_KIND = {
 def compare(page: Page) -> None:
     """Let the reader choose a grouping and draw it: funnel, table, details."""
     st.subheader("Fair comparison")
-    group_by = st.segmented_control(
-        "Compare by",
-        list(GROUP_TITLES),
-        default="technician",
-        format_func=GROUP_TITLES.get,
-        key="by",
-        bind="query-params",
-        required=True,
-    )
+    group_by = compare_by("technician")
     noun = GROUP_TITLES[group_by].lower()
     groups = in_words(
         prepared(

@@ -49,7 +49,7 @@ def why(page: Page, found: MonthReview) -> None:
     )
     st.caption(verbatim(found.standing_out))
     row = widgets.clicked_row(_with_total(table), SHOWN, f"why_table_{view}")
-    _jobs(page, found, view, table, job_table.clicked(event, "customdata"), row)
+    _jobs(page, found, view, table, widgets.clicked(event), row)
 
 
 def _finding(table: pd.DataFrame, view: str) -> str:
