@@ -13,8 +13,7 @@ import pandas as pd
 
 from dashboard.stats.inventory.demand import PartDemand, demand_of
 from dashboard.stats.inventory.kit import Kit
-from dashboard.stats.inventory.large import large_stock
-from dashboard.stats.inventory.model import VanStock, jobs_covered
+from dashboard.stats.inventory.model import VanStock, best_stock, jobs_covered
 
 
 @dataclass(frozen=True)
@@ -95,7 +94,7 @@ def proposed(need: Need, capacity: float, is_budget: bool, seconds: float = 5.0)
     """Return the stock under a budget (money) or a number of slots (units)."""
     sizes = need.costs if is_budget else dict.fromkeys(need.demands, 1.0)
     fitting = need.only(set(sizes))
-    return large_stock(fitting.kits, fitting.demands, sizes, capacity, seconds)
+    return best_stock(fitting.kits, fitting.demands, sizes, capacity, seconds)
 
 
 def stock_table(need: Need, stock: VanStock) -> pd.DataFrame:

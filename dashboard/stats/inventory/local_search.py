@@ -1,10 +1,11 @@
-"""A van stock bettered unit by unit: one more of a part, or one given up for it.
+"""Local search for a van stock: units exchanged one for one, and room made for whole kits.
 
-The worth of every such move follows from what each part adds or takes by itself, corrected for the
-few jobs that need both: all pairs are weighed at once.
+The gain of every exchange follows from what each part adds or takes by itself, corrected for the
+few jobs that need both: all pairs are weighed at once. Where no exchange gains, a kit may: its
+parts are put on board together and the units that are missed least are taken out for them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import permutations
 
 import numpy as np
@@ -12,21 +13,34 @@ import numpy as np
 from dashboard.stats.inventory.fill_rate import of_the_others, places_of
 from dashboard.stats.inventory.kit import Kit
 
+KITS_TRIED = 100  # in all: those that lose most jobs first
+NO_GAIN = 1e-9  # share of all jobs
 
-class Exchange:
-    """Moves of one unit in, one out. `tables[i][n, s]`: chance to find n of part i with s there."""
+
+class LocalSearch:
+    """Stocks with size · units <= capacity.
+
+    `tables[i][n, s]`: chance to find n of part i with s on board; size: one number per part.
+    """
 
     def __init__(
-        self, kits: Sequence[Kit], parts: Sequence[str], tables: Sequence[np.ndarray]
+        self,
+        kits: Sequence[Kit],
+        parts: Sequence[str],
+        tables: Sequence[np.ndarray],
+        size: np.ndarray,
+        capacity: float,
     ) -> None:
-        self.part, needed = places_of(kits, parts)
+        self.size, self.capacity = size, capacity + 1e-9
+        self.part, self.needed = places_of(kits, parts)
         self.rate = np.array([kit.jobs for kit in kits], float)
+        self.no_gain = NO_GAIN * float(self.rate.sum())
         self.most = np.array([table.shape[1] - 1 for table in tables], int)
         tables = [*tables, np.ones((2, 1))]  # the part that fills kits up
         self.chance = np.concatenate([table.ravel() for table in tables])
         start = np.cumsum([0, *(table.size for table in tables[:-1])])
         width = np.array([table.shape[1] for table in tables])
-        self.at_nothing = start[self.part] + needed * width[self.part]
+        self.at_nothing = start[self.part] + self.needed * width[self.part]
         self.pairs = [
             (a, b, np.flatnonzero((self.part[:, (a, b)] < len(parts)).all(axis=1)))
             for a, b in permutations(range(self.part.shape[1]), 2)
@@ -36,18 +50,50 @@ class Exchange:
         """Return the jobs covered by so many units of each part."""
         return float((self.rate * self._there(stock, 0).prod(axis=1)).sum())
 
-    def bettered(self, stock: np.ndarray, size: np.ndarray, capacity: float) -> np.ndarray:
-        """Return a stock that no move of one unit betters, with size · units <= capacity."""
+    def improved(self, stock: np.ndarray) -> np.ndarray:
+        """Return a stock that covers no fewer jobs, and that no exchange improves any more."""
+        best = self._exchanged(stock)
+        kits = self._by_jobs_lost(best)
+        for _ in range(KITS_TRIED):
+            kit = next(kits, None)
+            if kit is None:
+                break
+            tried = self._with_kit(best, kit)
+            if tried is not None and self.covered(tried) > self.covered(best) + self.no_gain:
+                best, kits = tried, self._by_jobs_lost(tried)
+        return best
+
+    def _by_jobs_lost(self, stock: np.ndarray) -> Iterator[int]:
+        """Return the rows of kits, first the one that most jobs wait for."""
+        lost = self.rate * (1 - self._there(stock, 0).prod(axis=1))
+        return iter(np.argsort(-lost, kind="stable").tolist())
+
+    def _with_kit(self, stock: np.ndarray, kit: int) -> np.ndarray | None:
+        """Return the stock with a further set of a kit's parts; None where there is no room."""
+        need = np.bincount(self.part[kit], self.needed[kit], len(stock) + 1)[:-1].astype(int)
+        more = np.minimum(stock + need, self.most)
+        if (more < need).any() or (more == stock).all() or need @ self.size > self.capacity:
+            return None
+        while more @ self.size > self.capacity:
+            now, down = self._there(more, 0), self._there(more, -1)
+            lost = self.rate[:, None] * of_the_others(now) * (now - down)
+            missed = np.bincount(self.part.ravel(), lost.ravel(), len(stock) + 1)[:-1] / self.size
+            missed[more <= need] = np.inf
+            more[missed.argmin()] -= 1
+        return self._exchanged(more)
+
+    def _exchanged(self, stock: np.ndarray) -> np.ndarray:
+        """Return the stock after every exchange of one unit, or unit added, that gains."""
         stock = stock.copy()
         while True:
             gain = self._gains(stock)
-            filled = float(stock @ size)
+            filled = float(stock @ self.size)
             # the last column gives nothing up
-            fits = filled + size[:, None] - np.append(size, 0)[None, :] <= capacity + 1e-9
+            fits = filled + self.size[:, None] - np.append(self.size, 0)[None, :] <= self.capacity
             fits &= (stock < self.most)[:, None] & np.append(stock > 0, True)[None, :]
             gain = np.where(fits, gain, -np.inf)
             taken, given = np.unravel_index(gain.argmax(), gain.shape)
-            if gain[taken, given] <= 1e-9:
+            if gain[taken, given] <= self.no_gain:
                 return stock
             stock[taken] += 1
             if given < len(stock):

@@ -8,7 +8,7 @@ together, and the truth lies between the product and the smallest chance of the 
 Best stocks are not nested (a dearer budget may drop a part that a smaller one held), so taking the
 best part after part can fail. Small cases are searched completely. Larger ones are solved as an
 integer programme in which a job counts by its smallest chance: no stock can do better than that
-optimum, which is the bound; the stock found is then bettered by exchanges.
+optimum, which is the bound; the stock found is then improved by local search.
 """
 
 from collections.abc import Mapping, Sequence
@@ -20,6 +20,7 @@ import numpy as np
 from dashboard.stats.inventory.demand import PartDemand
 from dashboard.stats.inventory.fill_rate import chances, most_at_once, stock_tables
 from dashboard.stats.inventory.kit import Kit
+from dashboard.stats.inventory.local_search import LocalSearch
 from dashboard.stats.inventory.milp_bound import smallest_chance_stock
 
 EXACT_STOCKS = 300_000  # complete search up to here: below two seconds
@@ -59,7 +60,7 @@ def best_stock(
     demands: Mapping[str, PartDemand],
     sizes: Mapping[str, float],
     capacity: float,
-    seconds: float = 10.0,
+    seconds: float = 5.0,
 ) -> VanStock:
     """Return the stock that covers most jobs with sizes * units <= capacity.
 
@@ -82,9 +83,9 @@ def best_stock(
         stock, covered = _search_all(kits, parts, tables, size, capacity)
         return VanStock(_named(parts, stock), covered, jobs, covered, True)
     stock, bound = smallest_chance_stock(kits, parts, tables, size, capacity, seconds)
-    starts = (stock, stock * 0)  # a climb from nothing now and then ends higher
-    ends = [_exchanged(kits, parts, tables, size, capacity, start) for start in starts]
-    stock, covered = max(ends, key=lambda end: end[1])
+    search = LocalSearch(kits, parts, tables, size, capacity)
+    stock = search.improved(stock)
+    covered = search.covered(stock)
     return VanStock(_named(parts, stock), covered, jobs, bound, bound - covered < 1e-9)
 
 
@@ -128,30 +129,3 @@ def _search_all(
     covered = _covered(kits, parts, tables, stocks)
     best = np.lexsort((filled, -np.round(covered, 12)))[0]
     return stocks[best], float(covered[best])
-
-
-def _exchanged(
-    kits: Sequence[Kit],
-    parts: list[str],
-    tables: list[np.ndarray],
-    size: np.ndarray,
-    capacity: float,
-    stock: np.ndarray,
-) -> tuple[np.ndarray, float]:
-    """Add a unit or a kit, or give one up for another, as long as more jobs are covered."""
-    most = np.array([table.shape[1] - 1 for table in tables])
-    needs = np.array([[kit.parts.get(part, 0) for part in parts] for kit in kits], int)
-    sets = np.unique(
-        np.concatenate([np.zeros((1, len(parts)), int), np.eye(len(parts), dtype=int), needs]),
-        axis=0,
-    )
-    moves = (sets[:, None] - sets[None, :]).reshape(-1, len(parts))
-    covered = float(_covered(kits, parts, tables, stock[None, :])[0])
-    while True:
-        tried = stock + moves
-        fits = (tried >= 0).all(axis=1) & (tried <= most).all(axis=1)
-        tried = tried[fits & (tried @ size <= capacity + 1e-9)]
-        values = _covered(kits, parts, tables, tried)
-        if not len(values) or values.max() <= covered + 1e-9:
-            return stock, covered
-        stock, covered = tried[values.argmax()], float(values.max())

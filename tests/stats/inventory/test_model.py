@@ -78,7 +78,7 @@ def test_the_best_of_twelve_parts_is_that_of_all_4096_sets():
 
 
 def test_the_programme_lies_within_its_bound_and_near_the_complete_search(monkeypatch):
-    """Vans for a handful of units, where one wrong choice costs most: 1 % of the jobs on average."""
+    """Vans for a handful of units, where one wrong choice costs most: 0.07% of the jobs."""
     rng = np.random.default_rng(3)
     lost = []
     for _ in range(25):
@@ -91,7 +91,7 @@ def test_the_programme_lies_within_its_bound_and_near_the_complete_search(monkey
         assert sum(sizes[p] * n for p, n in found.units.items()) <= capacity
         assert found.covered - 1e-9 <= exact.covered <= found.bound + 1e-6
         lost.append(1 - found.covered / exact.covered)
-    assert np.mean(lost) < 0.01
+    assert np.mean(lost) < 0.0007
     assert np.median(lost) < 1e-9
 
 
