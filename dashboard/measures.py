@@ -67,6 +67,7 @@ def defaults(snapshot: Snapshot) -> dict[str, Any]:
     return {
         **snapshot.settings,
         "window_days": snapshot.window_days,
+        "slabs": snapshot.slabs,
         "labour_per_hour": terms_of(snapshot.settings).labour_per_hour,
         "use_recorded": False,
     }

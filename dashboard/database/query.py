@@ -30,9 +30,10 @@ def run(
 ) -> pd.DataFrame:
     """Return the rows of one SQL file; excess parameters are left out, missing ones are NULL.
 
-    `window_days` and `wrong_seen_share` are the settings' unless they are given. Every query goes
-    through here: one that the snapshot's reader may not run raises access.Refused, and names that
-    the reader may not see come as aliases. Raises Damaged when the version turns out to be damaged.
+    `window_days`, `wrong_seen_share` and `slabs` are the settings' unless they are given. Every
+    query goes through here: one that the snapshot's reader may not run raises access.Refused, and
+    names that the reader may not see come as aliases. Raises Damaged when the version is
+    damaged.
     """
     names = parameters_of(name)
     check_query(snapshot.reader, name, names)
@@ -41,6 +42,7 @@ def run(
     settings = {
         "window_days": snapshot.window_days,
         "wrong_seen_share": snapshot.settings["wrong_seen_share"],
+        "slabs": snapshot.slabs,
     }
     given = sight.asked(settings | common | parameters)
     wanted = {key: given.get(key) for key in names}

@@ -39,6 +39,11 @@ class Snapshot:
         days: int = self.settings["callback_window_days"]
         return days
 
+    @property
+    def slabs(self) -> list[str]:
+        """Return how parts are marked up, as texts "up to factor": one list for every engine."""
+        return [f"{edge!r} {factor!r}" for edge, factor in self.settings["parts_slabs"]]
+
 
 def take(folder: Path, settings: Mapping[str, Any] | None = None) -> Snapshot:
     """Return a snapshot of the newest version that opens, for the current reader.

@@ -48,7 +48,7 @@ def _prices(repair: Repair, terms: Terms) -> dict[str, float]:
     if repair.parts is None or repair.reserve is None:
         return {}
     return {
-        name: price_of(cost_of(repair, minutes, terms), terms)
+        name: price_of(cost_of(repair, minutes, terms), repair, terms)
         for name, minutes in ways_to_plan(repair, terms).items()
     }
 

@@ -19,6 +19,8 @@ def notes(table: pd.DataFrame) -> list[str]:
     found = []
     for row in table.itertuples():
         remarks = []
+        if row.is_call_fee:
+            remarks.append("priced as the call")
         if row.jobs < FEW_JOBS:
             remarks.append("few jobs")
         if row.is_two_kinds:

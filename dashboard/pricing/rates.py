@@ -6,7 +6,7 @@ they really had. Diagnosis is in the time on job and is added nowhere.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -15,7 +15,7 @@ import pandas as pd
 from dashboard.pricing.price import CostToServe, cost_to_serve
 from dashboard.pricing.profit import margin
 from dashboard.pricing.repair_records import Repair, known, repairs, timed
-from dashboard.pricing.terms import Terms, terms_of
+from dashboard.pricing.terms import CALL_FEE_REPAIRS, Terms, terms_of
 
 
 def flat_rate(rows: pd.DataFrame, settings: Mapping[str, Any]) -> pd.DataFrame:
@@ -65,10 +65,14 @@ COLUMNS = {
             "mean_minutes",
             "cured_minutes",
             "callback_chance",
+            "parts_price",
+            "rate_at_hand",
         ),
         "float64",
     ),
+    "jobs_at_hand": "int64",
     "costed_jobs": "int64",
+    "is_call_fee": "bool",
     "is_two_kinds": "bool",
 }
 
@@ -88,9 +92,25 @@ def cost_of(repair: Repair, minutes: float | None, terms: Terms) -> CostToServe 
     )
 
 
-def price_of(cost: CostToServe | None, terms: Terms) -> float | None:
-    """Return the flat rate of a cost to serve; None when that cannot be said."""
-    return None if cost is None else terms.price(cost.total - cost.parts, cost.parts)
+def price_of(cost: CostToServe | None, repair: Repair, terms: Terms) -> float | None:
+    """Return what a repair is charged at a cost to serve; None when that cannot be said.
+
+    Work that is no repair (leveling, explaining) is charged as the call.
+    """
+    if repair.code in CALL_FEE_REPAIRS:
+        return terms.call_fee
+    if cost is None or (terms.slabs and repair.parts_price is None):
+        return None
+    return terms.price(cost.total - cost.parts, cost.parts, repair.parts_price or 0.0)
+
+
+def price_at_hand(repair: Repair, terms: Terms) -> float | None:
+    """Return the price if no job were sent away for a missing part; None when it cannot be said."""
+    direct = repair.at_hand
+    if direct is None:
+        return None
+    cost = cost_of(replace(repair, travel=direct.travel), direct.planned_min, terms)
+    return price_of(cost, repair, terms)
 
 
 @dataclass(frozen=True)
@@ -121,7 +141,7 @@ def _summary(repair: Repair, terms: Terms) -> dict[str, Any]:
     planned = repair.minutes
     cost = cost_of(repair, planned.planned_min if planned else None, terms)
     expected = cost_of(repair, planned.mean_min if planned else None, terms)
-    price, charged = price_of(cost, terms), known(repair.jobs["charged"])
+    price, charged = price_of(cost, repair, terms), known(repair.jobs["charged"])
     own_min, first = timed(repair.jobs), known(repair.jobs["first_charged"])
     now, proposed = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
     return {
@@ -147,6 +167,10 @@ def _summary(repair: Repair, terms: Terms) -> dict[str, Any]:
         "mean_minutes": planned.mean_min if planned else None,
         "cured_minutes": repair.jobs["minutes"].mean(),
         "callback_chance": repair.callback_chance,
+        "parts_price": repair.parts_price,
+        "rate_at_hand": price_at_hand(repair, terms),
+        "jobs_at_hand": repair.at_hand.jobs if repair.at_hand else 0,
         "costed_jobs": now.jobs,
+        "is_call_fee": repair.code in CALL_FEE_REPAIRS,
         "is_two_kinds": repair.two_kinds is not None,
     }

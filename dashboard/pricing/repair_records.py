@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboard.pricing.callback_chance import callback_chance, shrunk
 from dashboard.pricing.terms import Terms
-from dashboard.stats.durations.lognormal import PlannedMinutes, planned_minutes
+from dashboard.stats.durations.lognormal import PlannedMinutes, fit_minutes, planned_minutes
 from dashboard.stats.durations.mixture import TwoTimes, two_times
 from dashboard.stats.durations.resample import FULL_JOBS
 
@@ -20,18 +20,32 @@ RESAMPLES = 1000  # enough for an interval in whole minutes
 
 
 @dataclass(frozen=True)
+class PartAtHand:
+    """The jobs of a repair that no missing part sent away: how many, and what one then takes."""
+
+    jobs: int
+    planned_min: float
+    travel: float
+
+
+@dataclass(frozen=True)
 class Repair:
     """What the records say of one repair, before any price: its jobs and what to expect.
 
     `minutes` None: too few timed jobs. Money None: cannot be said from these records.
+    `parts_price`: the parts of a job, each marked up. `at_hand` None: no such job is timed.
     """
 
+    kind: str
+    code: str
     jobs: pd.DataFrame
     minutes: PlannedMinutes | None
     two_kinds: TwoTimes | None
     travel: float
     travel_min: float
     parts: float | None
+    parts_price: float | None
+    at_hand: PartAtHand | None
     callback_chance: float | None
     return_cost: float | None
 
@@ -115,19 +129,36 @@ def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
 
 def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
     own, linked = timed(jobs), int(jobs["is_linked"].sum())
-    lent_min = lent.minutes_for(
-        *(jobs[name].iat[0] for name in ("appliance_kind", "teardown_class"))
+    kind, code, teardown = (
+        jobs[name].iat[0] for name in ("appliance_kind", "repair_code", "teardown_class")
     )
+    lent_min = lent.minutes_for(kind, teardown)
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
+        kind=kind,
+        code=code,
         jobs=jobs,
         minutes=planned_minutes(own, lent_min, terms.quantile, RESAMPLES),
         two_kinds=two_times(own),
         travel=float(jobs["job_travel_cost"].mean()),
         travel_min=float(jobs["job_road_min"].mean()),
         parts=_mean(known(jobs["job_parts_cost"])),
+        parts_price=_mean(known(jobs["job_parts_price"])),
+        at_hand=_at_hand(jobs, lent_min, terms.quantile),
         callback_chance=None if lent.chance is None else shrunk(chance, linked, lent.chance),
         return_cost=_return_cost(jobs, lent),
+    )
+
+
+def _at_hand(jobs: pd.DataFrame, lent_min: np.ndarray, quantile: float) -> PartAtHand | None:
+    """Return what the jobs take in which no part was missing; None without a timed one."""
+    direct = jobs[jobs["part_trips"] == 0]
+    own = timed(direct)
+    fit = fit_minutes(own, lent_min) if len(own) else None
+    if fit is None:
+        return None
+    return PartAtHand(
+        len(direct), fit.quantile_min(quantile), float(direct["job_travel_cost"].mean())
     )
 
 

@@ -4,7 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from dashboard.pricing.price import Slab, flat_rate, loaded_labour, marked_up
+from dashboard.pricing.price import Slab, flat_rate, loaded_labour
+
+CALL_FEE_REPAIRS = frozenset(("adjust_level", "instruct_user"))  # no repair: the call is charged
 
 
 @dataclass(frozen=True)
@@ -23,20 +25,22 @@ class Terms:
     consumables: float
     other_cost: float
     warranty_days: int
+    call_fee: float
     slabs: tuple[Slab, ...] = ()
 
     def labour(self, minutes: float) -> float:
         """Return what so many minutes of a technician cost."""
         return minutes / 60 * self.labour_per_hour
 
-    def price(self, service_cost: float, parts_cost: float) -> float:
+    def price(self, service_cost: float, parts_cost: float, parts_price: float) -> float:
         """Return the flat rate, rounded up to the step once, at the end.
 
-        Service at cost / (1 - margin); parts by their slabs, or at the same margin without slabs.
+        Service at cost / (1 - margin). With slabs, parts at `parts_price`: each one marked up on
+        its own. Without slabs, parts at the same margin as the service.
         """
         if not self.slabs:
             return flat_rate(service_cost + parts_cost, self.target_margin, self.price_step)
-        whole = flat_rate(service_cost, self.target_margin) + marked_up(parts_cost, self.slabs)
+        whole = flat_rate(service_cost, self.target_margin) + parts_price
         return flat_rate(whole, 0.0, self.price_step)
 
 
@@ -59,5 +63,6 @@ def terms_of(settings: Mapping[str, Any]) -> Terms:
         consumables=settings["consumables_cost"],
         other_cost=settings["other_cost_per_job"],
         warranty_days=settings["warranty_days"],
+        call_fee=settings["diagnosis_fee"],
         slabs=tuple(Slab(*pair) for pair in settings["parts_slabs"]),
     )

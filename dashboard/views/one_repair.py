@@ -136,8 +136,8 @@ def headline(
         )
         return
     edges = (minutes.low or minutes.planned_min, minutes.high or minutes.planned_min)
-    low, high = (price_of(cost_of(repair, edge, terms), terms) for edge in edges)
-    st.markdown(rate_words(repair, price_of(cost, terms), low, high, currency))
+    low, high = (price_of(cost_of(repair, edge, terms), repair, terms) for edge in edges)
+    st.markdown(rate_words(repair, price_of(cost, repair, terms), low, high, currency))
 
 
 def minutes_of(minutes: PlannedMinutes, repair: Repair, terms: Terms) -> tuple[float, float] | None:
@@ -198,7 +198,7 @@ def in_the_price(
     st.markdown("**What is in the price**")
     travel = f"Travel, {words.minutes(repair.travel_min)}, {trips_of(repair):.1f} trips"
     back = words.money(repair.return_cost, currency)
-    price = price_of(cost, terms)
+    price = price_of(cost, repair, terms)
     items = [
         (f"Labor, {words.minutes(minutes.planned_min)} planned", cost.labour),
         (travel, cost.travel),
@@ -248,7 +248,7 @@ def try_rate(page: Page, cost: CostToServe, repair: Repair, terms: Terms) -> Non
     st.subheader("Try a rate")
     since = last_year(page.dataset.as_of.date())
     tried = st.number_input(
-        "Rate", min_value=0.0, value=float(price_of(cost, terms)), step=5.0, format="%.2f"
+        "Rate", min_value=0.0, value=float(price_of(cost, repair, terms)), step=5.0, format="%.2f"
     )
     recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
     st.markdown(tried_words(recent, tried, words.day(since), page.currency))

@@ -8,6 +8,10 @@
 --         a job with one unpriced part line has no parts cost; a job without part lines has none
 --         to pay, if the shop records parts at all.
 --         median_charged is what the first job charged; charged adds what its returns charged.
+--         job_parts_price: each part line at its unit cost marked up by the slabs of $slabs (texts
+--         "up to factor"), as each part is sold, not the job's sum; NULL as job_parts_cost.
+--         part_trips: attended visits that ended for want of a part (not on the van, or on order) and
+--         had another after them; NULL where a job of several visits has no visit listed.
 --         Pricing (dashboard/pricing/rates.py) plans for the job's own minutes, second trips in; returns
 --         are in the price once, as callback reserve: chance of a return under warranty times its mean
 --         cost, both drawn toward the shop's (half and half at 30 jobs and at 5 returns).
@@ -38,13 +42,67 @@ members AS (
     INNER JOIN warranty_returns ON members.member = warranty_returns.first_job
 ),
 
+slab_texts AS (SELECT unnest($slabs::VARCHAR[]) AS slab),
+
+slabs AS (
+    SELECT
+        regexp_extract(slab, '^([^ ]+)', 1)::DOUBLE AS up_to,
+        regexp_extract(slab, '([^ ]+)$', 1)::DOUBLE AS factor,
+    FROM slab_texts
+),
+
+slices AS (
+    SELECT
+        up_to,
+        factor,
+        coalesce(lead(up_to) OVER (ORDER BY up_to DESC), 0) AS begins_at,
+    FROM slabs
+),
+
+line_prices AS (
+    SELECT
+        lines.row_id,
+        lines.item_no,
+        sum(
+            slices.factor
+            * greatest(least(lines.unit_cost::DOUBLE, slices.up_to) - slices.begins_at, 0)
+        ) AS unit_price,
+    FROM core.part_lines AS lines
+    CROSS JOIN slices
+    GROUP BY lines.row_id, lines.item_no
+),
+
 part_sums AS (
     SELECT
-        job_id,
-        CASE WHEN count(*) = count(unit_cost)
-            THEN sum(core.line_money(quantity, unit_cost))::DOUBLE
+        lines.job_id,
+        CASE WHEN count(*) = count(lines.unit_cost)
+            THEN sum(core.line_money(lines.quantity, lines.unit_cost))::DOUBLE
         END AS parts_cost,
-    FROM core.part_lines
+        CASE WHEN count(*) = count(line_prices.unit_price)
+            THEN sum(core.line_money(lines.quantity, line_prices.unit_price))::DOUBLE
+        END AS parts_price,
+    FROM core.part_lines AS lines
+    LEFT JOIN line_prices
+        ON lines.row_id = line_prices.row_id AND lines.item_no = line_prices.item_no
+    GROUP BY lines.job_id
+),
+
+attended AS (
+    SELECT
+        job_id,
+        repeat_reason,
+        lead(visit_no) OVER (PARTITION BY job_id ORDER BY visit_no) AS next_visit_no,
+    FROM core.visits
+    WHERE is_attended
+),
+
+trips AS (
+    SELECT
+        job_id,
+        count(*) FILTER (
+            WHERE repeat_reason IN ('part_needed', 'part_ordered') AND next_visit_no IS NOT NULL
+        ) AS part_trips,
+    FROM attended
     GROUP BY job_id
 ),
 
@@ -82,6 +140,8 @@ SELECT
     first_jobs.job_id,
     first_jobs.closed_on,
     first_jobs.appliance_kind,
+    first_jobs.brand,
+    first_jobs.model,
     first_jobs.repair_code,
     codes.teardown_class,
     first_jobs.labour_min AS job_min,
@@ -91,6 +151,14 @@ SELECT
         WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_cost
         WHEN EXISTS (FROM core.part_lines) THEN 0
     END AS job_parts_cost,
+    CASE
+        WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_price
+        WHEN EXISTS (FROM core.part_lines) AND EXISTS (FROM slabs) THEN 0
+    END AS job_parts_price,
+    CASE
+        WHEN trips.job_id IS NOT NULL THEN trips.part_trips
+        WHEN first_jobs.attended_visits = 1 THEN 0
+    END AS part_trips,
     coalesce(return_sums.returns, 0) AS returns,
     CASE WHEN returns > 0 THEN return_sums.labour_min ELSE 0 END AS return_min,
     CASE WHEN returns > 0 THEN return_sums.travel_min ELSE 0 END AS return_travel_min,
@@ -103,6 +171,7 @@ SELECT
     first_jobs.callback_days,
 FROM first_jobs
 LEFT JOIN part_sums ON first_jobs.job_id = part_sums.job_id
+LEFT JOIN trips ON first_jobs.job_id = trips.job_id
 LEFT JOIN return_sums ON first_jobs.job_id = return_sums.first_job
 LEFT JOIN lookups.repair_codes AS codes
     ON first_jobs.appliance_kind = codes.kind AND first_jobs.repair_code = codes.repair

@@ -5,13 +5,16 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from dashboard.database.connection import connection
+from dashboard.database.snapshot import take
+from dashboard.pricing.price import marked_up
 from dashboard.pricing.rates import flat_rate, past_jobs
 from dashboard.pricing.repair_records import repair_of, with_costs
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import SETTINGS
 from sample_data import jobs as shop_jobs
 from sample_data.shop import UNDER_COST
-from tests.ask import measure, run
+from tests.ask import measure, records, run
 from tests.references import pricing as known
 from tests.shop_builder import shop
 
@@ -177,6 +180,8 @@ def worked_rows() -> pd.DataFrame:
             "job_travel_min": 25.0,
             "job_trips": 1,
             "job_parts_cost": known.PART_COST,
+            "job_parts_price": known.SLAB_PRICES[0][1],
+            "part_trips": 0,
             "returns": [1] * 3 + [0] * 47,
             "return_min": [35.0] * 3 + [0.0] * 47,
             "return_travel_min": [25.0] * 3 + [0.0] * 47,
@@ -212,6 +217,67 @@ def test_slabs_price_the_part_and_the_margin_the_rest():
     exact = (known.COST - part_cost) / (1 - known.TARGET_MARGIN) + part_price  # 280.6
     assert row.proposed_rate == pytest.approx(285)
     assert 0 <= row.proposed_rate - exact < 5
+
+
+def test_each_part_is_marked_up_on_its_own_not_the_sum_of_the_job(tmp_path: Path):
+    """Two parts of 40 cost by the slabs 40: 10 at 3 and 30 at 2, each 90; a sum of 80 gives 158."""
+    parts = PARTS.replace(
+        "A      | P1      | 1        | 50",
+        """A      | P1      | 2        | 40
+    A      | P3      | 1        | 60""",
+    )
+    rows = rows_of(shop(tmp_path, jobs=JOBS, visits=VISITS, part_lines=parts))
+    assert rows.loc["A", "job_parts_cost"] == 2 * 40 + 60
+    assert rows.loc["A", "job_parts_price"] == 2 * (10 * 3 + 30 * 2) + (10 * 3 + 40 * 2 + 10 * 1.6)
+    assert pd.isna(rows.loc["F", "job_parts_price"])
+    assert rows.loc["D", "job_parts_price"] == 0
+
+
+def test_the_marked_up_parts_of_every_job_are_those_of_python(sample_shop: Path):
+    """The twin: each line by marked_up, added up in plain Python."""
+    terms, lines = terms_of(DEFAULTS), {}
+    for line in records(sample_shop, "measures/flat_rate", warranty_days=90):
+        lines[line["job_id"]] = line["job_parts_price"]
+    found: dict[str, float] = {}
+    cursor = connection(take(sample_shop).version).cursor()
+    for job, quantity, cost in cursor.execute(
+        "SELECT job_id, quantity, unit_cost::DOUBLE FROM core.part_lines ORDER BY row_id, item_no"
+    ).fetchall():
+        price = None if cost is None else round(quantity * marked_up(cost, terms.slabs), 2)
+        found[job] = found.get(job, 0.0) + (float("nan") if price is None else price)
+    checked = {job: price for job, price in lines.items() if price is not None}
+    assert len(checked) > 4_000
+    assert checked == pytest.approx({job: found.get(job, 0.0) for job in checked}, abs=0.02)
+
+
+def test_trips_for_a_missing_part_are_counted_and_a_last_one_that_ended_so_is_none(drawn: Path):
+    rows = rows_of(drawn)
+    assert (rows.loc["A", "part_trips"], rows.loc["D", "part_trips"]) == (1, 0)
+
+
+def test_without_missing_parts_a_repair_is_priced_from_the_jobs_that_had_their_part():
+    """Half of the jobs took 40 minutes and a trip more: the price without them knows none of it."""
+    direct = worked_rows()
+    sent_away = direct.assign(
+        job_id=[f"s{i}" for i in range(50)],
+        job_min=direct["job_min"] + 40,
+        job_travel_min=50.0,
+        job_trips=2,
+        part_trips=1,
+    )
+    settings = DEFAULTS | known_labour() | {"price_step": 0.0}
+    mixed = flat_rate(pd.concat([direct, sent_away], ignore_index=True), settings).iloc[0]
+    alone = flat_rate(direct, settings).iloc[0]
+    assert (mixed.jobs, mixed.jobs_at_hand) == (100, 50)
+    assert mixed.rate_at_hand == pytest.approx(alone.proposed_rate, abs=1)  # the reserve is shared
+    assert mixed.proposed_rate > mixed.rate_at_hand + 50
+
+
+def test_explaining_and_leveling_cost_the_call_and_no_flat_rate():
+    rows = worked_rows().assign(repair_code="instruct_user")
+    row = flat_rate(rows, DEFAULTS | {"diagnosis_fee": 110.0}).iloc[0]
+    assert (row.proposed_rate, row.rate_at_hand, row.is_call_fee) == (110, 110, True)
+    assert not flat_rate(worked_rows(), DEFAULTS).iloc[0].is_call_fee
 
 
 def test_travel_without_recorded_minutes_takes_the_setting_for_each_trip():
