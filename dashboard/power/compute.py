@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
-from scipy.stats import norm
+from scipy.special import ndtr, ndtri
 
 from dashboard.fairness.compute import month_signals
 from dashboard.power.meters import meter_check
@@ -89,6 +89,6 @@ def flat_rate(rows: pd.DataFrame, terms: Terms) -> dict[str, float]:
     return {
         "n": n,
         "usual": cost,
-        "found": float(norm.ppf(power.POWER) * error),
-        "false_flags": float(norm.cdf(-earned / error)) if error > 0 else 0.0,
+        "found": float(ndtri(power.POWER) * error),
+        "false_flags": float(ndtr(-earned / error)) if error > 0 else 0.0,
     }

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp, inf, log, sqrt
 
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from dashboard.stats.proportion import wilson
 
-Z95 = float(norm.ppf(0.975))
+Z95 = float(ndtri(0.975))
 
 
 @dataclass(frozen=True)

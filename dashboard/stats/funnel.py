@@ -2,7 +2,8 @@
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.stats import binom
+
+from dashboard.stats.binomial import chance_at_most, smallest_above
 
 LOOK, DIFFERENT = 0.025, 0.001  # tail on each side: limits of 95 % and of 99.8 %
 ROUNDING = 1e-9
@@ -15,9 +16,8 @@ def control_limit(rate: ArrayLike, n: ArrayLike, tail: float) -> NDArray[np.floa
     within 0-1. Source: Spiegelhalter 2005, Stat Med 24:1185 (formula of the appendix from memory).
     """
     jobs, rate = np.asarray(n, float), np.asarray(rate, float)
-    count = binom.ppf(tail, jobs, rate)
-    count = np.where(binom.cdf(count, jobs, rate) > tail, count, count + 1)
-    above, below = binom.cdf(count, jobs, rate), binom.cdf(count - 1, jobs, rate)
+    count = smallest_above(tail, jobs, rate)
+    above, below = chance_at_most(count, jobs, rate), chance_at_most(count - 1, jobs, rate)
     share = (above - tail) / (above - below)
     limit: NDArray[np.float64] = np.clip((count - share) / jobs, 0.0, 1.0)
     return limit

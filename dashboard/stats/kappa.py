@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtri
 
-Z95 = float(norm.ppf(0.975))
+Z95 = float(ndtri(0.975))
 
 
 @dataclass(frozen=True)

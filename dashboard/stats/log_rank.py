@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import chi2
+from scipy.special import chdtrc
 
 Counts = Mapping[int, tuple[int, int]]  # day: (callbacks, left without one)
 
@@ -50,7 +50,7 @@ def log_rank(groups: Mapping[str, Counts]) -> LogRank | None:
     return LogRank(
         statistic,
         freedom,
-        float(chi2.sf(statistic, freedom)),
+        float(chdtrc(freedom, statistic)),
         dict(zip(names, back.sum(axis=1).tolist(), strict=True)),
         dict(zip(names, expected.tolist(), strict=True)),
     )

@@ -4,7 +4,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from scipy.special import ndtr
-from scipy.stats import mannwhitneyu
 
 from dashboard.stats.weighted_sample import at_ranks
 
@@ -96,6 +95,8 @@ def _p_values(values: np.ndarray, own: np.ndarray, others: np.ndarray) -> np.nda
     error = np.sqrt((m * n * spread / 12)[known])
     p_values[known] = np.minimum(2 * ndtr(-away[known] / error), 1.0)
     if both.max() == 1:
+        from scipy.stats import mannwhitneyu  # half a second, for one page
+
         for row in np.flatnonzero(np.minimum(m, n) <= FEWEST):
             two = (values[side[row] > 0] for side in (own, others))
             p_values[row] = mannwhitneyu(*two, alternative="two-sided").pvalue

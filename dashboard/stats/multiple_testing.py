@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.stats import false_discovery_control
 
 ROUNDING = 1e-9
 
@@ -19,6 +18,8 @@ def q_values(p_values: Sequence[float | None]) -> list[float | None]:
     result: list[float | None] = [None] * len(p_values)
     if not known:
         return result
+    from scipy.stats import false_discovery_control  # half a second, for one page
+
     adjusted = false_discovery_control(np.array([p_values[i] for i in known], float), method="bh")
     for i, q in zip(known, adjusted, strict=True):
         result[i] = float(q)

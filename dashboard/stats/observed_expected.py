@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import sqrt
 
-from scipy.stats import chi2, norm
+from scipy.special import gammaincinv, ndtri
 
 EXACT_BELOW = 5  # Byar's approximation is good from here on
 
@@ -27,7 +27,7 @@ def poisson_limits(observed: int, confidence: float = 0.95) -> tuple[float, floa
         raise ValueError(f"observed count {observed}, wanted 0 or more")
     if observed < EXACT_BELOW:
         return exact_limits(observed, confidence)
-    z = float(norm.ppf(0.5 + confidence / 2))
+    z = float(ndtri(0.5 + confidence / 2))
     more = observed + 1
     low = observed * (1 - 1 / (9 * observed) - z / (3 * sqrt(observed))) ** 3
     high = more * (1 - 1 / (9 * more) + z / (3 * sqrt(more))) ** 3
@@ -37,8 +37,8 @@ def poisson_limits(observed: int, confidence: float = 0.95) -> tuple[float, floa
 def exact_limits(observed: int, confidence: float = 0.95) -> tuple[float, float]:
     """Return the exact Poisson limits of a count; 0 gives a low limit of 0."""
     tail = (1 - confidence) / 2
-    low = chi2.ppf(tail, 2 * observed) / 2 if observed else 0.0
-    return float(low), float(chi2.ppf(1 - tail, 2 * observed + 2) / 2)
+    low = gammaincinv(observed, tail) if observed else 0.0
+    return float(low), float(gammaincinv(observed + 1, 1 - tail))
 
 
 def observed_over_expected(

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import binom
+
+from dashboard.stats.binomial import chance_above
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ def chance_of_so_many(
     usual here, and the normal approximation would flag innocent parts.
     """
     share = np.divide(expected, failures, out=np.zeros_like(expected), where=failures > 0)
-    return np.where(failures > 0, binom.sf(observed - 1, failures, np.clip(share, 0, 1)), 1.0)
+    return np.where(failures > 0, chance_above(observed - 1, failures, np.clip(share, 0, 1)), 1.0)
 
 
 def chances(expected: float, failures: int) -> NDArray[np.float64]:
@@ -56,5 +57,5 @@ def chances(expected: float, failures: int) -> NDArray[np.float64]:
     if failures == 0:
         return np.ones(1)
     counts = np.arange(failures, -1, -1)
-    chance: NDArray[np.float64] = binom.sf(counts - 1, failures, min(expected / failures, 1.0))
+    chance: NDArray[np.float64] = chance_above(counts - 1, failures, min(expected / failures, 1.0))
     return chance

@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import binom, norm
+from scipy.special import ndtr
 
-from dashboard.stats import funnel
+from dashboard.stats import binomial, funnel
 
 POWER = 0.80
 DRAWS = 2000  # the standard error of a share of 80 % is then 0.9 points
@@ -37,12 +37,12 @@ def chance_outside(rate: float, n: int, usual: float, side: int) -> float:
     low, high = (float(limit) for limit in funnel.limits(usual, n, funnel.DIFFERENT))
     counts = np.arange(n + 1)
     beyond = counts / n > high + 1e-9 if side > 0 else counts / n < low - 1e-9
-    return float(binom.pmf(counts, n, rate)[beyond].sum())
+    return float(binomial.chance_of(counts, n, rate)[beyond].sum())
 
 
 def chance_below(rate: float, n: int, limit: float) -> float:
     """Return the chance that n jobs at a rate show a rate under the limit."""
-    return float(binom.cdf(np.ceil(n * limit - 1e-9) - 1, n, rate))
+    return float(binomial.chance_at_most(np.ceil(n * limit - 1e-9) - 1, n, rate))
 
 
 def any_of(chances: Sequence[float]) -> float:
@@ -60,7 +60,9 @@ def chance_of_part_flag(
     generator = np.random.default_rng(seed)
     back = generator.binomial(own, rate, DRAWS)
     failures = back + generator.binomial(others, usual, DRAWS)
-    tail = np.where(failures > 0, binom.sf(back - 1, failures, own / (own + others)), 1.0)
+    tail = np.where(
+        failures > 0, binomial.chance_above(back - 1, failures, own / (own + others)), 1.0
+    )
     return float((tail <= critical).mean())
 
 
@@ -95,7 +97,7 @@ def chance_of_meter_flag(
     his own values, as if nobody else had any: a little too cautious.
     """
     seen = np.log1p(shift) + np.random.default_rng(seed).normal(0, errors, (DRAWS, len(errors)))
-    p_values = 2 * norm.sf(np.abs(seen) / errors)
+    p_values = 2 * ndtr(-np.abs(seen) / errors)
     order = np.argsort(p_values, axis=1)
     ranked = np.take_along_axis(p_values, order, axis=1)
     last = np.where(

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.stats import beta
+from scipy.special import betaincinv
 
 Z95 = 1.959964
 
@@ -38,8 +38,8 @@ def clopper_pearson(k: ArrayLike, n: ArrayLike, confidence: float = 0.95) -> Int
     """
     hits, jobs = _counts(k, n)
     tail = (1 - confidence) / 2
-    low = beta.ppf(tail, hits, jobs - hits + 1)
-    high = beta.ppf(1 - tail, hits + 1, jobs - hits)
+    low = betaincinv(hits, jobs - hits + 1, tail)
+    high = betaincinv(hits + 1, jobs - hits, 1 - tail)
     return _interval(hits, jobs, low, high)
 
 

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from dashboard.stats.bootstrap import percentile_interval
 from dashboard.stats.weighted_sample import Counted, on_one_axis
 
-Z95 = float(norm.ppf(0.975))
+Z95 = float(ndtri(0.975))
 
 
 @dataclass(frozen=True)

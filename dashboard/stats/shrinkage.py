@@ -4,9 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize
-from scipy.special import betaln, expit, logit, xlog1py, xlogy
-from scipy.stats import beta
+from scipy.special import betainc, betaincinv, betaln, expit, logit, xlog1py, xlogy
 
 LEAST_GAIN = 1e-4  # log-likelihood over one common rate; less is no spread that can be told
 STARTS = (5.0, 50.0, 500.0)
@@ -46,6 +44,8 @@ def fit(hits: Sequence[float], n: Sequence[int]) -> BetaBinomial | None:
     if len(jobs) < 2 or counts.sum() in (0, jobs.sum()):
         return None
 
+    from scipy.optimize import minimize  # imported only where there are groups to compare
+
     def loss(point: np.ndarray) -> float:
         a, b = _shape(point)
         return -float(np.sum(betaln(counts + a, jobs - counts + b) - betaln(a, b)))
@@ -75,8 +75,6 @@ def shrink(hits: float, n: int, spread: BetaBinomial, compared_with: float) -> S
     The spread is taken as known, so the interval is a little too short when groups are few.
     A group without jobs gets the spread itself.
     """
-    posterior = beta(spread.a + hits, spread.b + n - hits)
-    low, high = posterior.ppf([0.025, 0.975])
-    return Shrunk(
-        float(posterior.mean()), float(low), float(high), float(posterior.cdf(compared_with))
-    )
+    a, b = spread.a + hits, spread.b + n - hits  # the posterior Beta distribution
+    low, high = betaincinv(a, b, [0.025, 0.975])
+    return Shrunk(a / (a + b), float(low), float(high), float(betainc(a, b, compared_with)))

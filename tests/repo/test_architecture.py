@@ -32,6 +32,7 @@ LAYERS = (  # top to bottom: a package imports from layers below its own only
 )
 LAYER_OF = {package: number for number, layer in enumerate(LAYERS) for package in layer}
 WITH_PAGES = {"streamlit", "plotly"}
+SLOW_TO_IMPORT = {"scipy.stats", "scipy.optimize"}  # who waits for the first page pays for them
 # file name or folder: what it never imports itself
 NEVER = {
     "dashboard/**/*charts.py": {"duckdb", "streamlit", "sql"},
@@ -49,8 +50,8 @@ NEVER = {
 # module: packages that are not there after it was imported, whatever it imports on the way
 NOT_LOADED = {
     "dashboard.cli.main": WITH_PAGES,
-    "dashboard.measures": {"etl.load", "etl.read", "etl.readings", *WITH_PAGES},
-    "dashboard.month.load": WITH_PAGES,
+    "dashboard.measures": {"etl.load", "etl.read", "etl.readings", *SLOW_TO_IMPORT, *WITH_PAGES},
+    "dashboard.month.load": WITH_PAGES | SLOW_TO_IMPORT,
     "dashboard.sheet.load": WITH_PAGES,
     "dashboard.database.query": {"etl.load", "etl.read", "etl.readings", "scipy", *WITH_PAGES},
     "dashboard.access.policy": {"duckdb", "pandas", *WITH_PAGES},

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import nbinom, poisson
+from scipy.special import betainc, pdtr, pdtrc
 
 DISPERSED_FROM = 1.2  # variance over mean above which demand comes in clumps
 
@@ -41,14 +41,15 @@ class PartDemand:
     def _chances(self, units: np.ndarray | int, is_above: bool = False) -> np.ndarray:
         """Return the chance of at most, or above, so many units.
 
-        The laws are not frozen: scipy writes a whole docstring for each frozen one.
+        Negative binomial: the incomplete beta function I(p; size, units + 1) (NIST DLMF 8.17.24).
         """
         if not self.is_clumped:
-            chance: np.ndarray = (poisson.sf if is_above else poisson.cdf)(units, self.mean)
+            chance: np.ndarray = (pdtrc if is_above else pdtr)(units, self.mean)
             return chance
         size = self.mean**2 / (self.variance - self.mean)
         p = size / (size + self.mean)
-        chance = (nbinom.sf if is_above else nbinom.cdf)(units, size, p)
+        more = np.asarray(units) + 1.0
+        chance = betainc(more, size, 1 - p) if is_above else betainc(size, more, p)
         return chance
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from scipy.stats import beta
+from scipy.special import betaincinv
 
 PRIOR_JOBS = 20.0  # the register's weights count as much as this many jobs of the shop's own
 
@@ -75,5 +75,5 @@ def cause_mix(
 def _interval(share: float, strength: float) -> tuple[float, float]:
     if share <= 0 or share >= 1:
         return share, share
-    low, high = beta.ppf([0.025, 0.975], share * strength, (1 - share) * strength)
+    low, high = betaincinv(share * strength, (1 - share) * strength, [0.025, 0.975])
     return float(low), float(high)
