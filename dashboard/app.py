@@ -10,6 +10,7 @@ from streamlit.navigation.page import StreamlitPage
 
 from dashboard.access.reader import Reader
 from dashboard.access.roles import PAGES
+from dashboard.database.admission import RUNS
 from dashboard.server import sign_in
 from dashboard.settings.file import database_folder, settings_or_problem
 from dashboard.ui import shell
@@ -56,7 +57,8 @@ if isinstance(reader, str):
     st.stop()
 address = chosen.url_path or opened[0]
 name = OLD_ADDRESSES.get(address, address)
-shell.prepare(settings, name)
-sign_in.show_reader(reader)
-shell.follow_new_versions()
-shell.open_view(chosen, name)
+with RUNS.running():
+    shell.prepare(settings, name)
+    sign_in.show_reader(reader)
+    shell.follow_new_versions()
+    shell.open_view(chosen, name)

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
-from threading import Event, Lock, local
+from threading import Condition, Event, Lock, local
 
 PLACES = 2 * (os.cpu_count() or 1)  # some to spare: a short question need not wait for long ones
 
@@ -63,4 +63,28 @@ class Turns:
                 self._free += 1
 
 
-TURNS = Turns(PLACES)
+class Runs:
+    """The page runs of this moment: what is made ready beforehand waits until there is none."""
+
+    def __init__(self) -> None:
+        self._now, self._changed = 0, Condition()
+
+    @contextmanager
+    def running(self) -> Iterator[None]:
+        """Count the block as a page that somebody is waiting for."""
+        with self._changed:
+            self._now += 1
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._now -= 1
+                self._changed.notify_all()
+
+    def wait_for_none(self, most_s: float) -> bool:
+        """Wait until nobody waits for a page, at most so long; say whether it came to that."""
+        with self._changed:
+            return self._changed.wait_for(lambda: self._now == 0, most_s)
+
+
+TURNS, RUNS = Turns(PLACES), Runs()

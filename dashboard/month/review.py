@@ -1,8 +1,9 @@
 """The month as one object: everything that the page and the printed month say."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property, partial
 from typing import Any
 
 import pandas as pd
@@ -42,7 +43,10 @@ class Records:
 
 @dataclass(frozen=True)
 class MonthReview:
-    """One month. `views`: "reason" and each of VIEWS → its rows of month_reasons, with label."""
+    """One month. `views`: "reason" and each of VIEWS → its rows of month_reasons, with label.
+
+    What to do rests on the prices, which take longest: it is found when it is first asked for.
+    """
 
     month: str
     headline: str
@@ -52,9 +56,14 @@ class MonthReview:
     views: dict[str, pd.DataFrame]
     standing_out: str
     jobs: pd.DataFrame
-    actions: tuple[Action, ...]
     signals: pd.DataFrame
     counted: str
+    find_actions: Callable[[], tuple[Action, ...]] = field(repr=False, compare=False)
+
+    @cached_property
+    def actions(self) -> tuple[Action, ...]:
+        """What to do next, the most urgent first."""
+        return self.find_actions()
 
 
 def review(month: str, records: Records, filters: Filters) -> MonthReview:
@@ -83,9 +92,9 @@ def review(month: str, records: Records, filters: Filters) -> MonthReview:
         views,
         sentences.standing_out(nouns),
         jobs,
-        _actions(month, records, filters, views, jobs),
         signals[signals["month"] <= month],
         _counted(month, records, now, callbacks, totals),
+        partial(_actions, month, records, filters, views, jobs),
     )
 
 

@@ -12,12 +12,13 @@ from typing import Any
 
 from dashboard.access.reader import AT_THE_MACHINE, read_as
 from dashboard.database import version as served
-from dashboard.database.admission import TURNS
+from dashboard.database.admission import RUNS, TURNS
 from dashboard.errors import UserError
 from dashboard.settings.file import database_folder
 
 LOOK_EVERY_S = 2
 REST_S = 0.05  # between two questions: whoever reads meanwhile comes first
+PATIENCE_S = 10  # where somebody always reads, a question is asked after so long all the same
 # How long a thread may go on while another wants to. numpy lets others in at every call on a long
 # array and waits so long to go on: at Python's 5 ms a page of many calls never came to its end.
 TURN_S = 0.0005
@@ -71,6 +72,7 @@ def _version(folder: Path) -> Path | None:
 def reckon(questions: Any, stopped: Event) -> None:
     """Ask one question after the other; a failing one is logged, and told by its page."""
     for name, ask in questions:
+        RUNS.wait_for_none(PATIENCE_S)
         if stopped.wait(REST_S):
             return
         try:

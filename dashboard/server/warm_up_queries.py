@@ -1,20 +1,11 @@
-"""What the pages ask first, unfiltered and by branch; importing it imports what they draw with."""
+"""What the pages ask first, unfiltered and by branch, and what they draw with."""
 
 from collections.abc import Callable, Iterator
 from functools import partial
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-# The charts are imported here so that pages find them loaded.
-import dashboard.callbacks.charts
-import dashboard.diagnosis.charts
-import dashboard.diagnosis.sequence_charts
-import dashboard.fairness.charts
-import dashboard.job.charts
-import dashboard.pricing.charts
-import dashboard.readings.charts
-import dashboard.readings.review_charts
-import dashboard.van_stock.charts  # noqa: F401
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
@@ -25,8 +16,18 @@ from dashboard.month.load import month_review, months_of, newest_told, records_o
 from dashboard.month.periods import month_days, months_before
 from dashboard.pricing.plans import last_year
 from dashboard.pricing.repair_prices import repair_prices
-from dashboard.van_stock.contents import filled, needed
 
+DRAWN_WITH = (  # imported when the first page is ready, so that the others find them loaded
+    "dashboard.callbacks.charts",
+    "dashboard.diagnosis.charts",
+    "dashboard.diagnosis.sequence_charts",
+    "dashboard.fairness.charts",
+    "dashboard.job.charts",
+    "dashboard.pricing.charts",
+    "dashboard.readings.charts",
+    "dashboard.readings.review_charts",
+    "dashboard.van_stock.charts",
+)
 FROM_ROWS = {"flat_rate", "van_stock"}  # pages that go by the rows beneath their measure
 MOST_BRANCHES = 5  # with more of them a version would be busy long with what few ask
 
@@ -38,6 +39,8 @@ def questions(folder: Path) -> Iterator[tuple[str, Callable[[], Any]]]:
     except UserError:
         return
     yield "month", partial(_month, snapshot, Filters())
+    for name in DRAWN_WITH:
+        yield name, partial(import_module, name)
     for name in MEASURES:
         if name not in FROM_ROWS:
             yield name, partial(measure, snapshot, name)
@@ -59,7 +62,7 @@ def _branches(snapshot: Snapshot) -> list[str]:
 def _month(snapshot: Snapshot, filters: Filters) -> None:
     if months := months_of(snapshot, filters):
         month = newest_told(snapshot, months, filters)
-        month_review(snapshot, month, filters)
+        _ = month_review(snapshot, month, filters).actions
         periods = (month_days(month), months_before(month, MONTHS_BEFORE))
         compared(*periods, records_of(snapshot), filters)
 
@@ -71,6 +74,8 @@ def _prices(snapshot: Snapshot, filters: Filters) -> None:
 
 
 def _van(snapshot: Snapshot) -> None:
+    from dashboard.van_stock.contents import filled, needed  # with an optimizer
+
     need, _, _ = needed(snapshot, Filters())
     if need.kits:
         limit = "van_budget" if need.costs else "van_slots"

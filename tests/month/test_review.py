@@ -15,7 +15,7 @@ from dashboard.month.actions import MOST_ACTIONS, Action, ranked
 from dashboard.month.compare import compared, verdict
 from dashboard.month.load import month_review, records_of
 from dashboard.month.periods import month_days
-from dashboard.month.review import MonthReview
+from dashboard.month.review import MonthReview, review
 from dashboard.text import format as words
 from tests.ask import measure, run
 
@@ -73,6 +73,21 @@ def test_each_action_has_all_of_its_jobs(march: MonthReview, sample_shop: Path):
             assert len(set(action.jobs)) == reasons[rest[0]]
         if kind == "price":
             assert len(set(action.jobs)) == prices.loc[tuple(rest), "jobs"]
+
+
+def test_the_finding_does_not_wait_for_the_prices(sample_shop: Path):
+    records = records_of(take(sample_shop))
+    asked = []
+
+    def noted(name: str, *arguments, **parameters) -> pd.DataFrame:
+        asked.append(name)
+        return records.measure(name, *arguments, **parameters)
+
+    found = review(MARCH, replace(records, measure=noted), Filters())
+    assert found.headline and found.figures
+    assert "flat_rate" not in asked
+    assert found.actions is found.actions
+    assert asked.count("flat_rate") == 1
 
 
 def _action(key: str, rank: int, worth: float) -> Action:

@@ -10,7 +10,7 @@ from threading import Event
 import pytest
 
 from dashboard import measures
-from dashboard.database import query
+from dashboard.database import admission, query
 from dashboard.database import version as versions
 from dashboard.pricing import repair_prices
 from dashboard.server import warm_up
@@ -96,6 +96,27 @@ def test_a_question_that_fails_is_logged_and_the_next_one_asked(caplog):
     with caplog.at_level(logging.WARNING):
         warm_up.reckon([("month", fail), ("callbacks", lambda: asked.append(1))], Event())
     assert caplog.messages == ["the page month could not be made ready: no such table"]
+    assert asked == [1]
+
+
+def test_no_question_is_asked_while_a_page_is_drawn():
+    asked, stopped = [], Event()
+    questions = [("month", lambda: asked.append("month"))]
+    with ThreadPoolExecutor(1) as beside:
+        with admission.RUNS.running():
+            made_ready = beside.submit(warm_up.reckon, questions, stopped)
+            with pytest.raises(TimeoutError):
+                made_ready.result(10 * warm_up.REST_S)
+            asked.append("page")
+        made_ready.result()
+    assert asked == ["page", "month"]
+
+
+def test_a_server_where_somebody_always_reads_is_made_ready_all_the_same(monkeypatch):
+    monkeypatch.setattr(warm_up, "PATIENCE_S", 0.01)
+    asked = []
+    with admission.RUNS.running():
+        warm_up.reckon([("month", lambda: asked.append(1))], Event())
     assert asked == [1]
 
 
