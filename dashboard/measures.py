@@ -14,6 +14,8 @@ from dashboard.fairness import compute as fairness
 from dashboard.filters import Filters
 from dashboard.power.compute import how_far_to_trust
 from dashboard.pricing import rates as pricing
+from dashboard.pricing.model_groups import model_groups
+from dashboard.pricing.profit_groups import profit_per_hour
 from dashboard.pricing.terms import terms_of
 from dashboard.readings import compute as readings
 
@@ -35,6 +37,8 @@ MEASURES = (
     "limit_review",
     "meter_check",
     "flat_rate",
+    "model_groups",
+    "profit_per_hour",
     "van_stock",
     "how_far_to_trust",
 )
@@ -52,6 +56,7 @@ COMPUTE: dict[str, Callable[..., pd.DataFrame]] = (
 )
 COMPUTE_BY_SETTINGS: dict[str, Callable[..., pd.DataFrame]] = {  # table, settings → table
     "flat_rate": pricing.flat_rate,
+    "model_groups": model_groups,
     "van_stock": _van_stock,
 }
 MOST_BYTES = 512 * 1024 * 1024  # of cached measures
@@ -105,6 +110,8 @@ def _computed(snapshot: Snapshot, name: str, chosen: _Chosen) -> pd.DataFrame:
     table = rows(f"measures/{name}")
     if name == "how_far_to_trust":  # asks other measures, by the shop's settings
         return how_far_to_trust(table, rows, parameters)
+    if name == "profit_per_hour":  # of the rows of flat_rate, at the shop's rates
+        return profit_per_hour(table, rows, parameters)
     if name in COMPUTE_BY_SETTINGS:
         return COMPUTE_BY_SETTINGS[name](table, parameters)
     return COMPUTE[name](table, rows) if name in COMPUTE else table

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from etl.folder.one_change import PRICES
 from etl.folder.publish import PublishError
 from etl.folder.shop_key import KEY_FILE, KeyFileError, check_fingerprint, unit_key
 from etl.mapping.mapping import MappingError, read_mapping
@@ -18,7 +19,7 @@ DATABASE, CONTENTS = "warehouse.duckdb", "contents.json"
 Form = Literal["ohmhours backup 1"]
 FORM: str = get_args(Form)[0]
 SETTINGS = "ohmhours.toml"
-BESIDE = (KEY_FILE, SETTINGS, LIMITS, METERS, "mappings/*.toml")
+BESIDE = (KEY_FILE, SETTINGS, LIMITS, METERS, PRICES, "mappings/*.toml")
 MOST_DATABASE_BYTES, MOST_OTHER_BYTES = 1 << 40, 1 << 24  # of one part, unpacked
 MOST_PARTS, MOST_NAME = 5000, 200
 REFUSED_SIGNS = frozenset('\\:*?"<>|')  # some systems give them a meaning in a name

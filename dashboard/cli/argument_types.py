@@ -4,8 +4,10 @@ import argparse
 from datetime import date
 from pathlib import Path
 
+from dashboard.filters import Filters
 from dashboard.month.periods import month_days
 
+FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
 EARLIEST, LATEST = 1900, 2200  # years of a shop's records
 
 
@@ -55,3 +57,33 @@ def month(written: str) -> str:
 def shown_path(written: str) -> Path:
     """Return a path that the database engine can open: its name is text in UTF-8."""
     return Path(text(written))
+
+
+def condition(written: str) -> tuple[str, str]:
+    """Return column and value of a filter."""
+    name, found, value = text(written).partition("=")
+    if not found or name not in FILTER_NAMES:
+        raise argparse.ArgumentTypeError(
+            f"{written[:80]!a}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
+        )
+    return name, value
+
+
+def add_filters(command: argparse.ArgumentParser) -> None:
+    """Add --from, --to and --where to a command."""
+    command.add_argument("--from", dest="start", type=day, metavar="DATE", help="closed from")
+    command.add_argument("--to", dest="end", type=day, metavar="DATE", help="closed to")
+    command.add_argument(
+        "--where",
+        action="append",
+        default=[],
+        type=condition,
+        metavar="COLUMN=VALUE",
+        help="only these jobs; columns " + ", ".join(FILTER_NAMES) + "; may be repeated",
+    )
+
+
+def filters_of(chosen: argparse.Namespace) -> Filters:
+    """Return the filters of a call."""
+    values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
+    return Filters(from_date=chosen.start, to_date=chosen.end, **values)

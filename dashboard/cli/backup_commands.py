@@ -8,6 +8,7 @@ from dashboard.cli.commands import default_database
 from dashboard.cli.terminal import say
 from dashboard.database.snapshot import take
 from dashboard.measures import measure
+from dashboard.pricing.approvals import read_approvals
 from dashboard.settings.file import read_settings
 from etl.backup import backup
 from etl.restore import restore, undo
@@ -57,10 +58,14 @@ def add_undo(added: argparse._SubParsersAction, common: argparse.ArgumentParser)
 
 
 def figures(folder: Path) -> dict[str, str]:
-    """Return what a trial restore is compared by: measures as text; raise for broken settings."""
+    """Return what a trial restore is compared by: measures and approved prices as text.
+
+    Raises UserError for settings or prices that cannot be read.
+    """
     read_settings(folder)
     snapshot = take(folder)
-    return {name: measure(snapshot, name).to_json() for name in COMPARED}
+    prices = {"prices": "\n".join(step.model_dump_json() for step in read_approvals(folder).steps)}
+    return prices | {name: measure(snapshot, name).to_json() for name in COMPARED}
 
 
 def _backup(chosen: argparse.Namespace) -> int:

@@ -11,15 +11,16 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from dashboard import measures
+from dashboard.cli.argument_types import filters_of
 from dashboard.cli.html_or_pdf import check_paper, write_paper
 from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import parameters_of, records
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
-from dashboard.filters import Filters
 from dashboard.job.as_text import explained
 from dashboard.month.load import month_html
+from dashboard.pricing.profit_groups import BRAND
 from dashboard.server import launch as serve
 from dashboard.settings.file import for_load, read_settings
 from dashboard.text.csv_export import csv_text
@@ -32,8 +33,6 @@ from etl.mapping.file_name import mapping_file_name
 from etl.mapping.mapping import read_mapping
 from etl.quarantine import waiting_sources, write_waiting
 from etl.raw.store import LoadError
-
-FILTER_NAMES = ("branch", "technician", "appliance_kind", "symptom")
 
 
 def default_database(name: str = "shop") -> Path:
@@ -188,15 +187,16 @@ def report(chosen: argparse.Namespace) -> int:
 
 def measure(chosen: argparse.Namespace) -> int:
     """Print a measure."""
-    values = {name: tuple(v for n, v in chosen.where if n == name) for name in FILTER_NAMES}
     if chosen.pattern and "pattern" not in parameters_of(f"measures/{chosen.name}"):
         raise UserError(
             f"--pattern: {chosen.name} has no patterns; leave it out, or ask misdiagnosis"
         )
+    if chosen.by == BRAND and chosen.name != "profit_per_hour":
+        raise UserError(f"--by {BRAND}: only profit_per_hour is counted by brand; choose another")
     table = measures.measure(
         snapshot_of(chosen),
         chosen.name,
-        Filters(from_date=chosen.start, to_date=chosen.end, **values),
+        filters_of(chosen),
         group_by=chosen.by,
         pattern=chosen.pattern,
     )

@@ -5,16 +5,17 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 from dashboard.cli import commands
-from dashboard.cli.argument_types import day, month, path, port, shown_path, text
+from dashboard.cli.argument_types import add_filters, month, path, port, shown_path, text
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
-from dashboard.cli.commands import FILTER_NAMES
 from dashboard.cli.name_commands import add_names
+from dashboard.cli.price_command import add_prices
 from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
 from dashboard.evidence.patterns import PATTERNS
 from dashboard.filters import GROUPS
 from dashboard.measures import MEASURES
+from dashboard.pricing.profit_groups import BRAND
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -59,6 +60,7 @@ def _parser() -> argparse.ArgumentParser:
         _add_explain,
         add_sheet,
         _add_report,
+        add_prices,
         add_backup,
         add_restore,
         add_undo,
@@ -193,17 +195,13 @@ def _add_measure(added: argparse._SubParsersAction, common: argparse.ArgumentPar
         metavar="NAME",
         help="of misdiagnosis: " + ", ".join(PATTERNS),
     )
-    command.add_argument("--by", choices=GROUPS, metavar="COLUMN", help=", ".join(GROUPS))
-    command.add_argument("--from", dest="start", type=day, metavar="DATE", help="closed from")
-    command.add_argument("--to", dest="end", type=day, metavar="DATE", help="closed to")
     command.add_argument(
-        "--where",
-        action="append",
-        default=[],
-        type=_condition,
-        metavar="COLUMN=VALUE",
-        help="only these jobs; columns " + ", ".join(FILTER_NAMES) + "; may be repeated",
+        "--by",
+        choices=(*GROUPS, BRAND),
+        metavar="COLUMN",
+        help=", ".join(GROUPS) + f"; of profit_per_hour also {BRAND}",
     )
+    add_filters(command)
     command.add_argument(
         "--format", choices=("table", "csv", "json"), default="table", help="how to print it"
     )
@@ -221,15 +219,6 @@ def _add_explain(added: argparse._SubParsersAction, common: argparse.ArgumentPar
         "job_id", type=text, metavar="JOB_ID", help="the job's number as the shop wrote it"
     )
     command.set_defaults(run=commands.explain)
-
-
-def _condition(written: str) -> tuple[str, str]:
-    name, found, value = text(written).partition("=")
-    if not found or name not in FILTER_NAMES:
-        raise argparse.ArgumentTypeError(
-            f"{written[:80]!a}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
-        )
-    return name, value
 
 
 def _add_report(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:

@@ -98,3 +98,36 @@ def minutes(values: np.ndarray, plans: Mapping[str, float]) -> go.Figure:
     figure.update_xaxes(title="minutes on the job, including return trips", rangemode="tozero")
     figure.update_yaxes(title="jobs", selector={"anchor": "x"})
     return laid_out(figure, bargap=BAR_GAP)
+
+
+def per_hour(table: pd.DataFrame, currency: str | None) -> go.Figure:
+    """Draw profit per hour of each group with its 95 % interval; the first row on top.
+
+    Columns key, label, profit_per_hour, low, high, jobs. The custom data of a dot begin with key.
+    """
+    ordered = table.iloc[::-1].copy()
+    ordered["label"] = ordered["label"].str.rsplit(", ", n=1).str.join("\n")
+    ordered["shown"] = [
+        f"{words.money(r.profit_per_hour, currency)}, {words.counted(r.jobs, 'job')}"
+        for r in ordered.itertuples()
+    ]
+    figure = go.Figure(
+        go.Scatter(
+            x=ordered["profit_per_hour"],
+            y=ordered["label"],
+            mode="markers",
+            marker={"color": SHOP, "size": 10},
+            error_x={
+                "array": ordered["high"] - ordered["profit_per_hour"],
+                "arrayminus": ordered["profit_per_hour"] - ordered["low"],
+                "color": QUIET,
+            },
+            customdata=ordered[["key", "shown"]],
+            hovertemplate="%{y}: %{customdata[1]}<extra></extra>",
+            showlegend=False,
+        )
+    )
+    figure.add_vline(x=0, line={"color": BAD, "width": 1, "dash": "dot"})
+    unit = f", {currency}" if currency else ""
+    figure.update_xaxes(title=f"profit per hour{unit}", tickformat=",.0f")
+    return laid_out(figure, height=max(240, 110 + 34 * len(table)))

@@ -1,17 +1,50 @@
-"""The proposed price list, with the assumptions it rests on."""
+"""The price list: what is charged now, what is proposed, on what it rests, what is approved."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 import pandas as pd
 
 from dashboard.database.labels import Labels
+from dashboard.pricing.approvals import Approvals, Key
+from dashboard.pricing.break_even import may_decline
+from dashboard.pricing.model_groups import QUICK
+from dashboard.pricing.parts_drift import Drift
 from dashboard.pricing.terms import Terms
 from dashboard.settings.definitions import PRICING
-from dashboard.text.csv_export import csv_text
 
 FEW_JOBS = 10  # under it a price is proposed with a warning
 LAW = "Rules on consumer estimates and on fees differ by state: they come before any price here."
+WHOLE_SHOP = "the whole shop"
+
+
+@dataclass(frozen=True)
+class PriceList:
+    """One list with all that it rests on.
+
+    `filtered`: the filters in words; empty for the whole shop. `rows`: as `price_rows`.
+    """
+
+    rows: pd.DataFrame
+    filtered: str
+    currency: str | None
+    as_of: date
+    effective_on: date
+    settings: Mapping[str, Any]
+    terms: Terms
+    shop: str
+
+    @property
+    def scope(self) -> str:
+        """Say of what the list is."""
+        return f"FILTERED: {self.filtered}" if self.filtered else WHOLE_SHOP
+
+    @property
+    def file_name(self) -> str:
+        """Return the name of its files, without the ending."""
+        return f"price_list{'_FILTERED' if self.filtered else ''}_{self.effective_on.isoformat()}"
 
 
 def notes(table: pd.DataFrame) -> list[str]:
@@ -31,24 +64,97 @@ def notes(table: pd.DataFrame) -> list[str]:
     return found
 
 
-def price_list(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
-    """Return the proposed price list: what can be priced, in the order of the names."""
-    known = table[table["proposed_rate"].notna()].copy()
-    known["note"] = notes(known)
-    known["appliance"] = [labels.of("appliance_kind", kind) for kind in known["appliance_kind"]]
-    known["repair"] = [
-        labels.of("repair_code", row.repair_code, row.appliance_kind) for row in known.itertuples()
-    ]
-    columns = ["appliance", "repair", "proposed_rate", "planned_minutes", "jobs", "note"]
-    return known.sort_values(["appliance", "repair"])[columns].round({"planned_minutes": 0})
+def rate_range(table: pd.DataFrame, terms: Terms) -> pd.DataFrame:
+    """Return low and high of each proposed rate, from the range of the planned minutes.
+
+    Columns low, high; missing for the price of a call, which rests on no minutes.
+    """
+    per_minute = terms.labour_per_hour / 60 / (1 - terms.target_margin)
+    rate = table["proposed_rate"].where(~table["is_call_fee"])
+    return pd.DataFrame(
+        {
+            edge: rate + (table[f"planned_{edge}"] - table["planned_minutes"]) * per_minute
+            for edge in ("low", "high")
+        }
+    )
 
 
-def price_list_text(
-    table: pd.DataFrame, labels: Labels, settings: Mapping[str, Any], terms: Terms
-) -> str:
-    """Return the price list as CSV text, under it what every price rests on."""
-    listed, rests = price_list(table, labels), assumptions(settings, terms)
-    return f"{csv_text(listed)}\n{csv_text(rests)}\n{LAW}\n"
+def price_rows(
+    table: pd.DataFrame,
+    groups: pd.DataFrame,
+    approvals: Approvals,
+    drifts: Mapping[Key, Drift],
+    terms: Terms,
+    labels: Labels,
+) -> pd.DataFrame:
+    """Return one row per price: a repair, or each of its two groups of models.
+
+    `table`: measure flat_rate, `groups`: measure model_groups. Adds to them key, label, low, high,
+    price_now (approved, else the median charge), is_approved, approved_price, effective_on,
+    may_decline, drift, note. In the order of the labels.
+    """
+    rows = _with_sides(table, groups, terms)
+    rows[["low", "high"]] = rate_range(rows, terms)
+    keys = list(zip(rows["appliance_kind"], rows["repair_code"], rows["side"], strict=True))
+    standing = [approvals.current.get(key) for key in keys]
+    rows["key"] = ["/".join(filter(None, key)) for key in keys]
+    rows["label"] = [_label(row, labels) for row in rows.itertuples()]
+    rows["is_approved"] = [step is not None for step in standing]
+    rows["approved_price"] = pd.Series(
+        [step.price if step else None for step in standing], rows.index, dtype="float64"
+    )
+    rows["effective_on"] = [step.effective_on if step else None for step in standing]
+    rows["price_now"] = rows["approved_price"].fillna(rows["median_charged"])
+    rows["saved_cost"] = rows["parts_cost"] + terms.consumables
+    rows["may_decline"] = [_may_decline(row, terms) for row in rows.itertuples()]
+    rows["drift"] = pd.Series(
+        [drifts[key].share if key in drifts else None for key in keys], rows.index, dtype="float64"
+    )
+    rows["note"] = notes(rows)
+    return rows.sort_values(["label", "key"], ignore_index=True)
+
+
+def _may_decline(row: Any, terms: Terms) -> float | None:
+    amounts = [row.price_now, row.proposed_rate, row.saved_cost]
+    if row.is_call_fee or any(pd.isna(amount) for amount in amounts):
+        return None
+    return may_decline(*amounts, fee=terms.call_fee)
+
+
+def _label(row: Any, labels: Labels) -> str:
+    repair = labels.of("repair_code", row.repair_code, row.appliance_kind)
+    label = f"{repair}, {labels.of('appliance_kind', row.appliance_kind)}"
+    if not row.side:
+        return label
+    return f"{label}, {'quicker' if row.side == QUICK else 'slower'} models"
+
+
+def _with_sides(table: pd.DataFrame, groups: pd.DataFrame, terms: Terms) -> pd.DataFrame:
+    """Return the table with two rows for each repair that needs two prices."""
+    repair = ["appliance_kind", "repair_code"]
+    two = groups[groups["flagged"].astype(bool)]
+    split = table.merge(two, on=repair, suffixes=("", "_of_side"))
+    if split.empty:
+        return table.assign(side="", models="")
+    planned = split["planned_minutes_of_side"]
+    change = (planned - split["planned_minutes"]) / 60 * terms.labour_per_hour
+    for name in ("jobs", "p50_minutes", "planned_minutes", "planned_low", "planned_high"):
+        split[name] = split.pop(f"{name}_of_side")
+    for name in ("cost_to_serve", "expected_cost"):
+        split[name] += change
+    split["proposed_rate"] = [_price(row, terms) for row in split.itertuples()]
+    split["rate_at_hand"] = float("nan")
+    split["is_two_kinds"] = False
+    whole = table.merge(two[repair].drop_duplicates(), how="left", on=repair, indicator=True)
+    one = table[(whole["_merge"] == "left_only").to_numpy()].assign(side="", models="")
+    return pd.concat([one, split[one.columns]], ignore_index=True)
+
+
+def _price(row: Any, terms: Terms) -> float | None:
+    if pd.isna(row.cost_to_serve) or (terms.slabs and pd.isna(row.parts_price)):
+        return None
+    parts_price = 0.0 if pd.isna(row.parts_price) else row.parts_price
+    return terms.price(row.cost_to_serve - row.parts_cost, row.parts_cost, parts_price)
 
 
 def assumptions(settings: Mapping[str, Any], terms: Terms) -> pd.DataFrame:

@@ -136,3 +136,24 @@ def tried_words(recent: pd.DataFrame, tried: float, since: str, currency: str | 
         f"was {money(now.result)}; at this rate it would have been {money(then.result)}, had every "
         "customer still said yes."
     )
+
+
+def per_hour_words(table: pd.DataFrame, least_jobs: int, currency: str | None) -> str:
+    """Say what an hour leaves on average, and which groups surely leave less or more."""
+
+    def money(value: float) -> str:
+        return verbatim(words.money(value, currency))
+
+    whole = table["profit"].sum() / table["hours"].sum()
+    text = f"**An hour of a technician leaves {money(whole)}** on average, after all costs."
+    enough = table[(table["jobs"] >= least_jobs) & table["low"].notna()]
+    losing = enough[enough["high"] < 0]
+    best = enough[enough["low"] > whole]
+    if not losing.empty:
+        names = [f"{verbatim(r.label)} ({money(r.profit_per_hour)})" for r in losing.itertuples()]
+        text += f" Surely below zero: {words.listed(names[:5])}"
+        text += f" and {len(names) - 5} more." if len(names) > 5 else "."
+    if not best.empty:
+        top = best.iloc[-1]
+        text += f" Most: {verbatim(top.label)}, {money(top.profit_per_hour)}."
+    return text

@@ -36,7 +36,11 @@ TABS = {  # page in the menu → the pages that share its row of tabs
     "complaint_sheet": {"what_to_test_next": "What to test next"},
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
     "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},
-    "flat_rate": {"one_repair": "One repair"},
+    "flat_rate": {
+        "price_list": "Price list",
+        "one_repair": "One repair",
+        "profit_per_hour": "Profit per hour",
+    },
     "records": {"how_far_to_trust": "How far to trust this"},
 }
 BY_LINK = {"job": "One job", "jobs": "Jobs"}  # opened from a list or by its number

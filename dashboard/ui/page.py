@@ -58,8 +58,11 @@ class Page:
         if self.records is not None and holds_only_sample(self.snapshot.version):
             st.caption(SAMPLE)
 
-    def begin(self, question: str) -> None:
-        """Write title, question and which jobs are shown; without records say how to begin."""
+    def begin(self, question: str, *, is_whole_shop: bool = False) -> None:
+        """Write title, question and which jobs are shown; without records say how to begin.
+
+        `is_whole_shop`: the view leaves the filters at the side out, so none is shown as chosen.
+        """
         self.title(question)
         if self.problem is not None:
             st.info(verbatim(self.problem), icon=":material/info:")
@@ -67,7 +70,7 @@ class Page:
         if self.records is None or self.dataset.jobs == 0:
             first_step()
             st.stop()
-        if self.name in WITHOUT_FILTERS:
+        if self.name in WITHOUT_FILTERS or is_whole_shop:
             st.caption(f"Data through {day(self.dataset.as_of)}.")
             return
         filter_sidebar.chips(self.filters, self.labels)
@@ -89,6 +92,10 @@ class Page:
         """Return the page with these filters instead of the chosen ones of the same names."""
         chosen = replace(self.filters, **filters)
         return replace(self, records=replace(self._read, filters=chosen))
+
+    def whole_shop(self) -> "Page":
+        """Return the page without any filter."""
+        return replace(self, records=replace(self._read, filters=Filters()))
 
     @property
     def snapshot(self) -> Snapshot:

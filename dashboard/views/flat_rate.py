@@ -7,7 +7,7 @@ import streamlit as st
 
 from dashboard.pricing import charts
 from dashboard.pricing.plans import last_year
-from dashboard.pricing.price_list import LAW, notes, price_list_text
+from dashboard.pricing.price_list import LAW, notes, rate_range
 from dashboard.pricing.repair_prices import repair_prices
 from dashboard.pricing.sentences import declined_words, losing_words, repair_label
 from dashboard.pricing.terms import Terms, terms_of
@@ -39,7 +39,7 @@ def draw(page: Page) -> None:
     st.markdown(losing_words(table, terms, page.currency))
     st.caption(not_counted(table))
     chosen = drawn(table, page.currency)
-    row = in_full(page, table, terms)
+    row = in_full(page, table)
     chosen = row if row is not None else chosen
     if chosen is not None:
         kind, code = chosen.split("/", 1)
@@ -51,12 +51,7 @@ def draw(page: Page) -> None:
 def named(page: Page, table: pd.DataFrame, terms: Terms) -> pd.DataFrame:
     """Add labels, notes and the interval of the rate."""
     labels, rows = page.labels, list(table.itertuples())
-    per_minute = terms.labour_per_hour / 60 / (1 - terms.target_margin)
-    edges = {
-        edge: table["proposed_rate"]
-        + (table[f"planned_{edge}"] - table["planned_minutes"]) * per_minute
-        for edge in ("low", "high")
-    }
+    edges = rate_range(table, terms)
     return table.assign(
         key=table["appliance_kind"] + "/" + table["repair_code"],
         label=[
@@ -66,7 +61,9 @@ def named(page: Page, table: pd.DataFrame, terms: Terms) -> pd.DataFrame:
         ],
         note=notes(table),
         range=[
-            f"{words.money(low, page.currency)} to {words.money(high, page.currency)}"
+            words.MISSING
+            if words.is_missing(low)
+            else f"{words.money(low, page.currency)} to {words.money(high, page.currency)}"
             for low, high in zip(edges["low"], edges["high"], strict=True)
         ],
     )
@@ -112,8 +109,8 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
     return widgets.clicked(event)
 
 
-def in_full(page: Page, table: pd.DataFrame, terms: Terms) -> str | None:
-    """List every repair and offer the price list; return the key of the row that was clicked."""
+def in_full(page: Page, table: pd.DataFrame) -> str | None:
+    """List every repair; return the key of the row that was clicked."""
     currency = page.currency
     shown = {
         "label": columns.text("Repair", width="large"),
@@ -125,15 +122,7 @@ def in_full(page: Page, table: pd.DataFrame, terms: Terms) -> str | None:
         ),
     }
     row = widgets.clicked_row(table, shown, "repairs")
-    with st.container(horizontal=True):
-        widgets.offer(
-            "Price list with its assumptions (CSV)",
-            lambda: price_list_text(table, page.labels, page.settings, terms),
-            "price_list.csv",
-            "text/csv",
-            key="price_list",
-        )
-        widgets.download(table.drop(columns=["key", "label", "range"]), "flat_rate", shown)
+    widgets.download(table.drop(columns=["key", "label", "range"]), "flat_rate", shown)
     with st.expander("Details: ranges, margins and planned cost"):
         details(table, currency)
     return table["key"].iloc[row] if row is not None else None
@@ -194,6 +183,7 @@ def declined(page: Page, terms: Terms) -> None:
     fee = page.settings["diagnosis_fee"]
     st.markdown(declined_words(page.rows("diagnoses").iloc[0], terms, fee, page.currency))
     settings_form("Your rates and costs", PRICING, page.settings, page.folder, "pricing")
+    st.caption("Prices to hand out, and to approve, are on the page Price list.")
     widgets.show_cautions("local_law")
     widgets.how_counted("flat_rate")
 

@@ -30,7 +30,7 @@ def only_writer(folder: Path) -> Iterator[None]:
     file = _opened(folder)
     with file:
         try:
-            _lock(file)
+            lock(file)
         except OSError:
             file.seek(0)
             holder = file.read(200).decode("utf-8", "replace").strip() or "it has just started"
@@ -81,7 +81,8 @@ def _name_holder(folder: Path, file: FileIO) -> None:
         raise PublishError(cannot_write(folder, error)) from None
 
 
-def _lock(file: FileIO) -> None:
+def lock(file: FileIO) -> None:
+    """Lock a file for this process, or raise OSError when another holds it."""
     if sys.platform == "win32":
         import msvcrt
 

@@ -5,11 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.database.labels import Labels
-from dashboard.pricing.price_list import LAW, price_list_text
-from dashboard.pricing.terms import terms_of
+from dashboard.pricing.price_list import LAW
 from dashboard.settings.file import read_settings, write_settings
-from tests.ask import measure, run
+from tests.ask import measure
 from tests.measures.test_flat_rate import JOBS, PARTS, VISITS
 from tests.shop_builder import shop
 from tests.test_pages import check, opened, texts
@@ -139,17 +137,6 @@ def test_without_part_costs_a_price_cannot_be_said_but_minutes_can(tmp_path, mon
         check(app)
         assert "be said from these records" in texts(app)
     assert "took up to 60 min" in texts(app)
-
-
-def test_the_price_list_carries_its_assumptions_and_no_formula(drawn):
-    write_settings(drawn, {"warranty_days": 45})
-    settings, labels = read_settings(drawn), Labels(run(drawn, "pages/labels"))
-    text = price_list_text(measure(drawn, "flat_rate"), labels, settings, terms_of(settings))
-    assert text.splitlines()[0] == "appliance,repair,proposed_rate,planned_minutes,jobs,note"
-    assert "warranty_days,45,days" in text
-    assert "loaded labour," in text
-    assert text.strip().endswith(LAW)
-    assert "few jobs" in text  # three jobs
 
 
 def test_a_larger_budget_covers_more_and_a_smaller_one_than_todays_says_so(
