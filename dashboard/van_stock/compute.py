@@ -90,11 +90,11 @@ def _kits(lines: pd.DataFrame, van_periods: int) -> list[Kit]:
     return [Kit(bag, float(jobs[number]) / van_periods) for number, bag in bags.items()]
 
 
-def proposed(need: Need, capacity: float, is_budget: bool, seconds: float = 5.0) -> VanStock:
+def proposed(need: Need, capacity: float, is_budget: bool) -> VanStock:
     """Return the stock under a budget (money) or a number of slots (units)."""
     sizes = need.costs if is_budget else dict.fromkeys(need.demands, 1.0)
     fitting = need.only(set(sizes))
-    return best_stock(fitting.kits, fitting.demands, sizes, capacity, seconds)
+    return best_stock(fitting.kits, fitting.demands, sizes, capacity)
 
 
 def stock_table(need: Need, stock: VanStock) -> pd.DataFrame:
@@ -102,6 +102,7 @@ def stock_table(need: Need, stock: VanStock) -> pd.DataFrame:
 
     Gain: jobs per van and period that would not be completed without the part on board.
     """
+    using = _kits_of(need)
     found = [
         (
             part,
@@ -110,7 +111,7 @@ def stock_table(need: Need, stock: VanStock) -> pd.DataFrame:
             stock.units.get(part, 0),
             demand.chance_at_most(stock.units.get(part, 0)),
             need.costs.get(part),
-            _lost_without(part, need, stock),
+            _lost_without(part, using.get(part, []), need, stock),
         )
         for part, demand in need.demands.items()
     ]
@@ -122,11 +123,19 @@ def stock_table(need: Need, stock: VanStock) -> pd.DataFrame:
     ).reset_index(drop=True)
 
 
-def _lost_without(part: str, need: Need, stock: VanStock) -> float:
+def _kits_of(need: Need) -> dict[str, list[Kit]]:
+    """Return the kits that each part is in."""
+    using: dict[str, list[Kit]] = {}
+    for kit in need.kits:
+        for part in kit.parts:
+            using.setdefault(part, []).append(kit)
+    return using
+
+
+def _lost_without(part: str, using: list[Kit], need: Need, stock: VanStock) -> float:
     """Return the jobs per van and period that only this part on board completes."""
     if part not in stock.units:
         return 0.0
-    using = [kit for kit in need.kits if part in kit.parts]
     demands = {other: need.demands[other] for kit in using for other in kit.parts}
     without = stock.units | {part: 0}
     return jobs_covered(using, demands, stock.units) - jobs_covered(using, demands, without)

@@ -86,38 +86,47 @@ class LocalSearch:
         """Return the stock after every exchange of one unit, or unit added, that gains."""
         stock = stock.copy()
         while True:
-            gain = self._gains(stock)
+            on_board = np.flatnonzero(stock)  # only of these a unit can be given up
+            gain = self._gains(stock, on_board)
             filled = float(stock @ self.size)
             # the last column gives nothing up
-            fits = filled + self.size[:, None] - np.append(self.size, 0)[None, :] <= self.capacity
-            fits &= (stock < self.most)[:, None] & np.append(stock > 0, True)[None, :]
+            freed = np.append(self.size[on_board], 0)
+            fits = filled + self.size[:, None] - freed[None, :] <= self.capacity
+            fits &= (stock < self.most)[:, None]
             gain = np.where(fits, gain, -np.inf)
             taken, given = np.unravel_index(gain.argmax(), gain.shape)
             if gain[taken, given] <= self.no_gain:
                 return stock
             stock[taken] += 1
-            if given < len(stock):
-                stock[given] -= 1
+            if given < len(on_board):
+                stock[on_board[given]] -= 1
 
-    def _gains(self, stock: np.ndarray) -> np.ndarray:
-        """Return jobs gained by a unit more of the row's part for one less of the column's."""
+    def _gains(self, stock: np.ndarray, on_board: np.ndarray) -> np.ndarray:
+        """Return jobs gained by a unit more of the row's part for one less of the column's.
+
+        Columns: the parts on board, then none.
+        """
         n, part = len(stock), self.part
         now, up, down = (self._there(stock, step) for step in (0, 1, -1))
         value = self.rate * now.prod(axis=1)
         rest = self.rate[:, None] * of_the_others(now)
         gained, lost = rest * up - value[:, None], rest * down - value[:, None]
         places, apart = [np.empty(0, int)], [np.empty(0)]
-        for a, b, rows in self.pairs:
+        width = len(on_board) + 1
+        column = np.full(n + 1, -1)
+        column[on_board] = np.arange(len(on_board))
+        for a, b, both_used in self.pairs:
+            rows = both_used[column[part[both_used, b]] >= 0]
             others = self.rate[rows] * np.delete(now[rows], (a, b), axis=1).prod(axis=1)
             together = others * up[rows, a] * down[rows, b] - value[rows]
-            places.append(part[rows, a] * (n + 1) + part[rows, b])
+            places.append(part[rows, a] * width + column[part[rows, b]])
             apart.append(together - gained[rows, a] - lost[rows, b])
-        both = np.bincount(np.concatenate(places), np.concatenate(apart), n * (n + 1))
+        both = np.bincount(np.concatenate(places), np.concatenate(apart), n * width)
         more, less = (np.bincount(part.ravel(), each.ravel(), n + 1) for each in (gained, lost))
         worth: np.ndarray = (
-            both.reshape(n, n + 1) + more[:n, None] + np.append(less[:n], 0)[None, :]
+            both.reshape(n, width) + more[:n, None] + np.append(less[on_board], 0)[None, :]
         )
-        worth[np.arange(n), np.arange(n)] = 0
+        worth[on_board, np.arange(len(on_board))] = 0
         return worth
 
     def _there(self, stock: np.ndarray, step: int) -> np.ndarray:

@@ -3,7 +3,8 @@
 For every unit k of part i a 0/1 variable, in order (the second only after the first); for every kit
 a number, at most the chance of each of its parts at that stock. Maximising jobs * number gives a
 stock, and as a product of chances never exceeds the smallest, a bound for every stock. Solved by
-scipy.optimize.milp (HiGHS).
+scipy.optimize.milp (HiGHS) up to a gap or a number of nodes; with many kits only its linear
+relaxation is, rounded down. Nothing depends on the clock: the same records give the same stock.
 """
 
 from collections.abc import Sequence
@@ -15,6 +16,11 @@ from scipy.sparse import csr_array
 
 from dashboard.stats.inventory.kit import Kit
 
+GAP = 0.002  # of the jobs covered: nobody carries other parts for less
+MOST_NODES = 200  # of the tree: some seconds at most
+ROUNDING = 1e-6
+MOST_KITS = 2000  # with more the programme takes many seconds, and local search ends as high
+
 
 def smallest_chance_stock(
     kits: Sequence[Kit],
@@ -22,13 +28,12 @@ def smallest_chance_stock(
     tables: list[np.ndarray],
     size: np.ndarray,
     capacity: float,
-    seconds: float,
 ) -> tuple[np.ndarray, float]:
     """Return units per part and the bound on jobs covered by any stock.
 
     `tables[i][n, s]`: chance that a kit finds the n units of part i that it needs with s on board,
-    rising in s and 0 at s = 0 for n > 0. When time runs out before any stock is found: an empty
-    one, and all jobs as bound.
+    rising in s and 0 at s = 0 for n > 0. When no stock is found within the nodes: an empty one, and
+    all jobs as bound.
     """
     most = [table.shape[1] - 1 for table in tables]
     first = np.concatenate([[0], np.cumsum(most)])
@@ -37,19 +42,20 @@ def smallest_chance_stock(
     share = rates / (
         all_jobs or 1
     )  # the solver's tolerances are absolute: few jobs must not vanish
+    is_whole = int(len(kits) <= MOST_KITS)
     solved = milp(
         np.concatenate([np.zeros(units), -share]),
-        integrality=np.repeat([1, 0], [units, len(kits)]),
+        integrality=np.repeat([is_whole, 0], [units, len(kits)]),
         bounds=Bounds(0, 1),
         constraints=_constraints(kits, parts, tables, size, capacity),
-        options={"time_limit": seconds, "mip_rel_gap": 0},
+        options={"node_limit": MOST_NODES, "mip_rel_gap": GAP},
     )
-    # without a single unit to choose there is no tree, hence no bound of one: the value is exact
+    # without whole units to choose there is no tree, hence no bound of one: the value is exact
     least = solved.fun if solved.mip_dual_bound is None else solved.mip_dual_bound
     bound = all_jobs * (1.0 if least is None else min(-least, 1.0))
     if solved.x is None:
         return np.zeros(len(parts), int), bound
-    taken = np.round(solved.x[:units])
+    taken = np.round(solved.x[:units]) if is_whole else np.floor(solved.x[:units] + ROUNDING)
     return np.array([int(taken[a : a + m].sum()) for a, m in zip(first, most, strict=False)]), bound
 
 

@@ -60,14 +60,13 @@ def best_stock(
     demands: Mapping[str, PartDemand],
     sizes: Mapping[str, float],
     capacity: float,
-    seconds: float = 5.0,
 ) -> VanStock:
     """Return the stock that covers most jobs with sizes * units <= capacity.
 
     `sizes` are costs for a budget, or slots. Exact while there are at most 300 000 stocks to try
-    (ties: the one that fills least); beyond, within `gap` of the best possible, the programme being
-    stopped after `seconds`. No kits or nothing fits: nothing on board. Raises ValueError as
-    `jobs_covered`, for a size of 0 or less, a part without size, or a capacity below 0.
+    (ties: the one that fills least); beyond, within `gap` of the best possible. No kits or
+    nothing fits: nothing on board. Raises ValueError as `jobs_covered`, for a size of 0 or less, a
+    part without size, or a capacity below 0.
     """
     _check(kits, demands)
     at_once = most_at_once(kits)
@@ -82,7 +81,7 @@ def best_stock(
     if np.prod([float(table.shape[1]) for table in tables]) <= EXACT_STOCKS:
         stock, covered = _search_all(kits, parts, tables, size, capacity)
         return VanStock(_named(parts, stock), covered, jobs, covered, True)
-    stock, bound = smallest_chance_stock(kits, parts, tables, size, capacity, seconds)
+    stock, bound = smallest_chance_stock(kits, parts, tables, size, capacity)
     search = LocalSearch(kits, parts, tables, size, capacity)
     stock = search.improved(stock)
     covered = search.covered(stock)
@@ -95,7 +94,7 @@ def _named(parts: list[str], stock: np.ndarray) -> dict[str, int]:
 
 def _check(kits: Sequence[Kit], demands: Mapping[str, PartDemand]) -> None:
     for kit in kits:
-        strange = sorted(set(kit.parts) - set(demands))
+        strange = sorted(part for part in kit.parts if part not in demands)
         if strange:
             raise ValueError(f"van stock: no demand given for {strange}")
         if kit.jobs < 0 or min(kit.parts.values(), default=1) < 1:
