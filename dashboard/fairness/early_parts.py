@@ -27,7 +27,8 @@ def early_parts(days: pd.DataFrame, _rows: Callable | None = None) -> pd.DataFra
     """
     if days.empty:
         return pd.DataFrame(columns=COLUMNS)
-    strata = [_stratum(rows) for _, rows in days.groupby(["appliance_kind", "component"])]
+    named = days.dropna(subset=PART)
+    strata = [_stratum(rows) for _, rows in named.groupby(["appliance_kind", "component"])]
     parts = pd.concat(strata, ignore_index=True)
     limits = wilson(parts["callbacks"], parts["jobs"])
     parts["rate"] = parts["callbacks"] / parts["jobs"].where(parts["jobs"] > 0)
@@ -39,24 +40,34 @@ def early_parts(days: pd.DataFrame, _rows: Callable | None = None) -> pd.DataFra
 
 def _stratum(rows: pd.DataFrame) -> pd.DataFrame:
     """Compare the part numbers of one component of one appliance kind with each other."""
-    sums = rows.groupby(PART)[["mature", "callbacks", "seen", "back"]].sum().reset_index()
-    seen, back = (
-        rows.pivot_table(index="part_no", columns="day", values=name, fill_value=0, aggfunc="sum")
-        for name in ("seen", "back")
-    )
-    found = against_others(seen.to_numpy(int), back.to_numpy(int))
-    followed = sums["seen"].sum() - sums["seen"]
-    is_alone = (sums["component"] == "not recorded") | (followed == 0)
-    return sums[PART].assign(
-        jobs=sums["mature"],
-        callbacks=sums["callbacks"],
-        other_jobs=np.where(is_alone, 0, sums["mature"].sum() - sums["mature"]),
-        other_callbacks=np.where(is_alone, 0, sums["callbacks"].sum() - sums["callbacks"]),
-        followed=sums["seen"],
-        returns=sums["back"],
-        expected=np.where(is_alone, np.nan, found.expected),
-        variance=np.where(is_alone, 0.0, found.variance),
-        failures=np.where(is_alone, 0.0, found.failures),
+    part, names = pd.factorize(rows["part_no"], sort=True)
+    day, days = pd.factorize(rows["day"], sort=True)
+
+    def counted(name: str) -> np.ndarray:
+        by_day = np.zeros((len(names), len(days)), int)
+        np.add.at(by_day, (part, day), rows[name].to_numpy(int))
+        return by_day
+
+    seen, back, mature, callbacks = map(counted, ("seen", "back", "mature", "callbacks"))
+    found = against_others(seen, back)
+    followed, jobs, returned = (each.sum(axis=1) for each in (seen, mature, callbacks))
+    kind, component = (rows[name].iat[0] for name in PART[:2])
+    is_alone = (followed == followed.sum()) | (component == "not recorded")
+    return pd.DataFrame(
+        {
+            "appliance_kind": kind,
+            "component": component,
+            "part_no": names,
+            "jobs": jobs,
+            "callbacks": returned,
+            "other_jobs": np.where(is_alone, 0, jobs.sum() - jobs),
+            "other_callbacks": np.where(is_alone, 0, returned.sum() - returned),
+            "followed": followed,
+            "returns": back.sum(axis=1),
+            "expected": np.where(is_alone, np.nan, found.expected),
+            "variance": np.where(is_alone, 0.0, found.variance),
+            "failures": np.where(is_alone, 0.0, found.failures),
+        }
     )
 
 

@@ -72,13 +72,14 @@ def critical_chance(attainable: Sequence[NDArray[np.float64]], level: float = LE
     The chances that the tests have of so small a value may add up to `level` at most; 0 when none
     can be flagged.
     """
-    candidates = np.unique(
-        np.concatenate([each[each <= level] for each in attainable] or [np.empty(0)])
-    )
-    false = np.zeros(len(candidates))
-    for each in attainable:
-        place = np.searchsorted(each, candidates * (1 + 1e-9), side="right")
-        false += np.where(place > 0, each[np.maximum(place, 1) - 1], 0.0)
+    within = [each[each <= level] for each in attainable]
+    values = np.concatenate(within or [np.empty(0)])
+    # a test's own chance of so small a value grows by this as the limit passes each of its values
+    more = np.concatenate([np.diff(each, prepend=0.0) for each in within] or [np.empty(0)])
+    order = np.argsort(values)
+    up_to = np.concatenate([[0.0], more[order].cumsum()])
+    candidates = np.unique(values)
+    false = up_to[np.searchsorted(values[order], candidates * (1 + 1e-9), side="right")]
     fitting = candidates[false <= level]
     return float(fitting[-1]) if len(fitting) else 0.0
 
