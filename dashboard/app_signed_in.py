@@ -5,9 +5,10 @@ from pathlib import Path
 import streamlit as st
 from starlette.middleware import Middleware
 
+from dashboard.server.content_policy import ContentPolicy
 from dashboard.server.download_guard import Guard
 from dashboard.server.origin_guard import SameOrigin
 from dashboard.server.warm_up import kept_warm
 
-GUARDS = [Middleware(SameOrigin), Middleware(Guard)]
+GUARDS = [Middleware(ContentPolicy), Middleware(SameOrigin), Middleware(Guard)]
 app = st.App(Path(__file__).with_name("app.py"), middleware=GUARDS, lifespan=kept_warm)

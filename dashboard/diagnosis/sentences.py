@@ -5,6 +5,7 @@ import pandas as pd
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.comparison import Standout
 from dashboard.stats.kappa import cohens_kappa
+from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, day, is_missing, money, number, percent, rate
 
 
@@ -32,13 +33,15 @@ def wrong_diagnoses(row: pd.Series, window_days: int, currency: str | None) -> s
             "**Cannot be said from these records:** it needs completed repairs past the "
             f"{window_days}-day window, on known appliances, with a diagnosis."
         )
-    cost = "" if is_missing(row.cost) else f" They cost {money(row.cost, currency)}"
-    parts = "" if is_missing(row.cost) else f", {money(row.unneeded_parts_cost, currency)} of it"
+    cost, parts = (
+        "" if is_missing(row.cost) else verbatim(money(value, currency))
+        for value in (row.cost, row.unneeded_parts_cost)
+    )
     return (
         f"Wrong diagnosis: {rate(row.wrong, row.judged, row.low, row.high)}. "
         f"{row.corrected:,} were corrected on a later visit, {row.came_back:,} came back with a "
-        f"different cause.{cost}"
-        + (f"{parts} for parts that were not needed." if cost else "")
+        "different cause."
+        + (f" They cost {cost}, {parts} of it for parts that were not needed." if cost else "")
         + " This is a lower bound: a wrong diagnosis whose job did not come back is not counted."
     )
 

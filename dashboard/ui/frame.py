@@ -43,6 +43,7 @@ if (!window.ohmsLinesHidden) {
   hide();
 }
 </script>"""
+SCRIPTS = CLOSE_MENU + HIDE_SMALL_LINES  # all that run inline: server/content_policy.py allows no other
 
 
 def draw(name: str, settings: Mapping[str, Any]) -> None:
@@ -50,8 +51,7 @@ def draw(name: str, settings: Mapping[str, Any]) -> None:
     section = section_of(name)
     offered = [each for each, pages in SECTIONS.items() if any(map(reader().opens, pages))]
     place = offered.index(section) + 1 if section in offered else 0
-    scripts = CLOSE_MENU + HIDE_SMALL_LINES
-    st.html(STYLE % (CURRENT % place) + scripts, unsafe_allow_javascript=True)
+    st.html(STYLE % (CURRENT % place) + SCRIPTS, unsafe_allow_javascript=True)
     shop = str(settings.get("shop_name") or "")
     names = f"**{PRODUCT}**" + (f" · {verbatim(shop)}" if shop else "")
     steps = dict.fromkeys(filter(None, (section, TITLES.get(home_of(name)), TITLES.get(name))))

@@ -82,7 +82,7 @@ def card(figure: Figure) -> None:
     history = [value for _, value in figure.history]
     st.metric(
         figure.name,
-        figure.shown,
+        verbatim(figure.shown),
         delta=figure.change.replace(words.MINUS, "-") or None,
         delta_color=colors[figure.better] if is_outside else "off",
         delta_arrow={1: "up", -1: "down", 0: "off"}[figure.direction],

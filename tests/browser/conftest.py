@@ -74,8 +74,8 @@ def serve():
     """Return a function that serves a database folder until the test ends."""
     with ExitStack() as running:
 
-        def start(folder: Path) -> Served:
-            url, _ = running.enter_context(serving(folder))
+        def start(folder: Path, script: Path = APP) -> Served:
+            url, _ = running.enter_context(serving(folder, script))
             return Served(url)
 
         yield start

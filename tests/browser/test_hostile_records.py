@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.ask import run
-from tests.browser.conftest import Served, downloaded, settled
+from tests.browser.conftest import AS_SERVED, Served, downloaded, settled
 from tests.test_pages import PAGES
 from tests.trust.hostile_shop import ELSEWHERE, FILES, MARKUP, PAYLOADS, PEOPLE, hostile_shop
 
@@ -43,7 +43,7 @@ def check(page: Page, served: Served) -> None:
 
 
 def test_every_page_shows_payloads_as_text(browser: Browser, serve, hostile: Path):
-    served = serve(hostile)
+    served = serve(hostile, AS_SERVED)
     page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
     for name in PAGES:
         for query in [{}, *VIEWS.get(name, [])]:
@@ -54,7 +54,7 @@ def test_every_page_shows_payloads_as_text(browser: Browser, serve, hostile: Pat
 
 
 def test_jobs_and_the_hover_of_charts_show_payloads_as_text(browser: Browser, serve, hostile: Path):
-    served = serve(hostile)
+    served = serve(hostile, AS_SERVED)
     page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
     for number in run(hostile, "pages/jobs")["job_id"].head(6):
         page.goto(f"{served.url}/job?{urlencode({'job': number})}")
@@ -74,7 +74,7 @@ def test_jobs_and_the_hover_of_charts_show_payloads_as_text(browser: Browser, se
 
 
 def test_an_upload_of_payloads_is_shown_and_loaded_as_text(browser: Browser, serve, tmp_path: Path):
-    served = serve(tmp_path / "db")
+    served = serve(tmp_path / "db", AS_SERVED)
     page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
     page.goto(f"{served.url}/add_records")
     settled(page)
