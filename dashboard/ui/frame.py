@@ -43,7 +43,9 @@ if (!window.ohmsLinesHidden) {
   hide();
 }
 </script>"""
-SCRIPTS = CLOSE_MENU + HIDE_SMALL_LINES  # all that run inline: server/content_policy.py allows no other
+SCRIPTS = (
+    CLOSE_MENU + HIDE_SMALL_LINES
+)  # all that run inline: server/content_policy.py allows no other
 
 
 def draw(name: str, settings: Mapping[str, Any]) -> None:

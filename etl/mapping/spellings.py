@@ -5,12 +5,14 @@ A likeness is only proposed; the shop confirms it once and may undo it.
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as Dictionary
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
-from rapidfuzz import fuzz
+from rapidfuzz import fuzz, process
 
 CLOSE = 86  # percent of likeness for a misspelled name
 SHORTEST = 5  # characters; below it a single changed letter is another name
@@ -34,14 +36,54 @@ def same_names(jobs: Dictionary[str, int], field: str) -> list[SameName]:
     """
     names = sorted(jobs, key=lambda name: (-len(_words(name)), -len(name), -jobs[name], name))
     found: dict[str, SameName] = {}
-    for place, spelling in enumerate(names):
-        full = [name for name in names[:place] if name not in found]
-        alike = {name: sure for name in full if (sure := _likeness(spelling, name, field))}
+    full = _Names(field)
+    for spelling in names:
+        candidates = full.near(spelling)
+        alike = {name: sure for name in candidates if (sure := _likeness(spelling, name, field))}
         best = max(alike.values(), default=0)
         closest = [name for name, sure in alike.items() if sure == best]
         if len(closest) == 1:
             found[spelling] = SameName(spelling, closest[0], best)
+        else:
+            full.add(spelling)
     return sorted(found.values(), key=lambda same: (-same.confidence, same.spelling))
+
+
+class _Names:
+    """Names of a field, found by what a spelling of the same name must share with them.
+
+    Comparing all pairs of thousands of models would take minutes.
+    """
+
+    def __init__(self, field: str) -> None:
+        self._field = field
+        self._by_key: dict[tuple[str, ...], list[str]] = defaultdict(list)
+        self._by_numbers: dict[tuple[str, ...], dict[str, str]] = defaultdict(dict)
+
+    def add(self, name: str) -> None:
+        """Take a name in."""
+        for key in self._keys(name):
+            self._by_key[key].append(name)
+        self._by_numbers[_numbers_of(name)][name] = _joined(name)
+
+    def near(self, spelling: str) -> Iterable[str]:
+        """Return every name that can be like a spelling, each once."""
+        near = {name: None for key in self._keys(spelling) for name in self._by_key.get(key, ())}
+        if self._field != "model":
+            names = self._by_numbers.get(_numbers_of(spelling), {})
+            close = process.extract(
+                _joined(spelling), names, scorer=fuzz.ratio, score_cutoff=CLOSE, limit=None
+            )
+            near |= {name: None for *_, name in close}
+        return near
+
+    def _keys(self, name: str) -> set[tuple[str, ...]]:
+        words = _words(name)
+        keys = {("letters", "".join(words)), ("words", *sorted(words))}
+        if self._field == "technician":
+            initials = "".join(word[0] for word in words)
+            keys |= {("word", word) for word in words} | {("word", initials)}
+        return keys
 
 
 def proposed_names(rows: Iterable[Dictionary[str, Any]]) -> list[tuple[str, str, SameName]]:
@@ -56,10 +98,19 @@ def proposed_names(rows: Iterable[Dictionary[str, Any]]) -> list[tuple[str, str,
     ]
 
 
-def _words(name: str) -> list[str]:
+@lru_cache(50_000)
+def _words(name: str) -> tuple[str, ...]:
     plain = unicodedata.normalize("NFKD", name.casefold())
     plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
-    return re.findall(r"[^\W_]+", plain)
+    return tuple(re.findall(r"[^\W_]+", plain))
+
+
+def _joined(name: str) -> str:
+    return " ".join(sorted(_words(name)))
+
+
+def _numbers_of(name: str) -> tuple[str, ...]:
+    return tuple(_numbers(_words(name)))
 
 
 def _likeness(spelling: str, name: str, field: str) -> float:
@@ -72,17 +123,17 @@ def _likeness(spelling: str, name: str, field: str) -> float:
         return 0.0
     if field == "technician" and (person := _person(one, other)):
         return person
-    joined = " ".join(sorted(one)), " ".join(sorted(other))
+    joined = _joined(spelling), _joined(name)
     likeness = fuzz.ratio(*joined)
     is_close = likeness >= CLOSE and min(map(len, joined)) >= SHORTEST
     return min(likeness / 100, WRITTEN_OUT) if is_close else 0.0
 
 
-def _numbers(words: list[str]) -> list[str]:
+def _numbers(words: Sequence[str]) -> list[str]:
     return [word for word in words if any(sign.isdigit() for sign in word)]
 
 
-def _person(one: list[str], other: list[str]) -> float:
+def _person(one: Sequence[str], other: Sequence[str]) -> float:
     """Return how sure a shorter spelling means a person who is written out; 0 when it does not."""
     if len(other) < 2:
         return 0.0
@@ -93,7 +144,7 @@ def _person(one: list[str], other: list[str]) -> float:
     return WRITTEN_OUT if len(one) == len(other) and _fits(one, other) else 0.0
 
 
-def _fits(one: list[str], other: list[str]) -> bool:
+def _fits(one: Sequence[str], other: Sequence[str]) -> bool:
     """Return True if each word is one of the other's or its initial, one of them in full."""
     left, whole = list(other), 0
     for word in sorted(one, key=len, reverse=True):

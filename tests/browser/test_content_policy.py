@@ -64,7 +64,10 @@ def test_raw_markup_in_a_report_runs_nothing(browser: Browser, sample_shop: Path
     bad = "".join((*RAW, f"<script>{RAN}=8</script>"))
     head, tail = report.split("</main>")
     without = report.replace('http-equiv="Content-Security-Policy"', 'name="none"')
-    for text, ran in ((f"{head}{bad}</main>{tail}", False), (without.replace("</main>", bad), True)):
+    for text, ran in (
+        (f"{head}{bad}</main>{tail}", False),
+        (without.replace("</main>", bad), True),
+    ):
         (path := tmp_path / "report.html").write_text(text, encoding="utf-8")
         page = browser.new_page()
         page.goto(path.as_uri())

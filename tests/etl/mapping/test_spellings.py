@@ -1,11 +1,14 @@
 """Spellings of one person are proposed by likeness, joined once confirmed, separated at will."""
 
+import random
+import time
 from pathlib import Path
 
 import pytest
 
 from dashboard.cli import main as cli
 from etl.load import accept_words, load
+from etl.mapping import spellings
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.spellings import same_names
 from tests.ask import run
@@ -32,6 +35,60 @@ def test_names_that_differ_in_a_number_are_two(one: str, other: str):
 def test_models_join_by_punctuation_alone():
     found = same_names({"NK-220 B": 9, "NK220B": 2, "NK221B": 4}, "model")
     assert [same.spelling for same in found] == ["NK220B"]
+
+
+@pytest.mark.parametrize("field", ["technician", "brand", "model"])
+def test_no_likeness_is_missed_by_comparing_few(field: str, monkeypatch):
+    """Drawn names, compared with what all pairs give."""
+    seed = random.Random(5)
+    words = (
+        "Ann",
+        "A",
+        "AB",
+        "Barlow",
+        "Barlowe",
+        "b",
+        "RC",
+        "26",
+        "RC26",
+        "Ruth",
+        "R",
+        "rù",
+        "AR",
+    )
+    for _ in range(60):
+        names = {" ".join(seed.choices(words, k=seed.randint(1, 3))) for _ in range(12)}
+        jobs = {name: seed.randint(1, 9) for name in sorted(names)}
+        few = same_names(jobs, field)
+        with monkeypatch.context() as patched:
+            patched.setattr(spellings, "_Names", AllNames)
+            assert same_names(jobs, field) == few
+
+
+class AllNames(list):
+    """What compares every name with every other."""
+
+    def __init__(self, field: str) -> None:
+        super().__init__()
+
+    add = list.append
+
+    def near(self, spelling: str) -> list[str]:
+        return list(self)
+
+
+@pytest.mark.parametrize("field", ["brand", "model"])
+def test_many_hundreds_of_names_are_compared_in_seconds(field: str):
+    names = {
+        f"<img src=x onerror=go> {a}{b}{c}": 1 for a in "ABCDEFGHIJ" for b in WORDS for c in WORDS
+    }
+    assert len(names) > 1000
+    started = time.process_time()
+    same_names(names, field)
+    assert time.process_time() - started < 20
+
+
+WORDS = [chr(65 + i // 4) * (1 + i % 4) for i in range(12)]
 
 
 def jobs_file(folder: Path) -> Path:
