@@ -51,9 +51,12 @@ def _van_stock(table: pd.DataFrame, settings: dict[str, Any]) -> pd.DataFrame:
 
 
 # what SQL cannot do: table, rows of other files → table
-COMPUTE: dict[str, Callable[..., pd.DataFrame]] = (
-    diagnosis.COMPUTE | evidence.COMPUTE | fairness.COMPUTE | readings.COMPUTE
-)
+COMPUTE: dict[str, Callable[..., pd.DataFrame]] = {
+    **diagnosis.COMPUTE,
+    **evidence.COMPUTE,
+    **fairness.COMPUTE,
+    **readings.COMPUTE,
+}
 COMPUTE_BY_SETTINGS: dict[str, Callable[..., pd.DataFrame]] = {  # table, settings → table
     "flat_rate": pricing.flat_rate,
     "model_groups": model_groups,
@@ -71,7 +74,8 @@ def measure(
     …; settings have the values of the snapshot unless given here. An empty database gives an empty
     table. Raises access.Refused when the snapshot's reader may not see it.
     """
-    return _computed(snapshot, name, _Chosen(filters or Filters(), parameters)).copy()
+    table: pd.DataFrame = _computed(snapshot, name, _Chosen(filters or Filters(), parameters))
+    return table.copy()
 
 
 def defaults(snapshot: Snapshot) -> dict[str, Any]:

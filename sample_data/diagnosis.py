@@ -29,7 +29,7 @@ class Finding:
     rival: str = ""
 
 
-def order_of_tests(kind: str, symptom: str, plants: frozenset) -> list[dict[str, str]]:
+def order_of_tests(kind: str, symptom: str, plants: frozenset[str]) -> list[dict[str, str]]:
     """Return the shop's usual order; the planted poor order opens the machine first."""
     tests = trade.chains().get((kind, symptom), [])
     if "poor_order" in plants and (kind, symptom) == POOR_ORDER:
@@ -38,7 +38,12 @@ def order_of_tests(kind: str, symptom: str, plants: frozenset) -> list[dict[str,
 
 
 def diagnose(
-    rng: Random, kind: str, symptom: str, true_cause: str, person: Technician, plants: frozenset
+    rng: Random,
+    kind: str,
+    symptom: str,
+    true_cause: str,
+    person: Technician,
+    plants: frozenset[str],
 ) -> Finding:
     """Make tests until one cause is likely enough, or name the cause that the person expects."""
     weights = dict(trade.priors()[kind, symptom])
@@ -58,7 +63,7 @@ def diagnose(
 
 
 def _guess(
-    rng: Random, kind: str, weights: dict[str, float], person: Technician, plants: frozenset
+    rng: Random, kind: str, weights: dict[str, float], person: Technician, plants: frozenset[str]
 ) -> str | None:
     if "guessing_technician" not in plants or person.name != GUESSING_TECHNICIAN:
         return None
@@ -73,7 +78,7 @@ def _make_test(
     true_cause: str,
     test: dict[str, str],
     person: Technician,
-    plants: frozenset,
+    plants: frozenset[str],
     weights: dict[str, float],
     tests: list[tuple[str, Shown, float]],
 ) -> None:

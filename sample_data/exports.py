@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from datetime import date, timedelta
 from random import Random
+from typing import Any
 
 from sample_data import mess
-from sample_data.jobs import Shop
 from sample_data.shop import YEAR_SPLIT
+from sample_data.worksheet import Shop
 
 UNLINKED_SHARE = 0.1
 
@@ -16,7 +17,7 @@ def year_of(shop: Shop) -> dict[str, bool]:
     return {job["job_id"]: (job["closed_on"] or job["opened_on"]) < YEAR_SPLIT for job in shop.jobs}
 
 
-def jobs(rng: Random, shop: Shop, is_old: bool) -> list[dict]:
+def jobs(rng: Random, shop: Shop, is_old: bool) -> list[dict[str, Any]]:
     """Return job rows in our field names, written as the shop writes them."""
     old = year_of(shop)
     rows = [_job(rng, job) for job in _story_first(shop) if old[job["job_id"]] == is_old]
@@ -25,11 +26,11 @@ def jobs(rng: Random, shop: Shop, is_old: bool) -> list[dict]:
     return mess.repeated(rng, rows, 0.005)
 
 
-def _story_first(shop: Shop) -> list[dict]:
+def _story_first(shop: Shop) -> list[dict[str, Any]]:
     return sorted(shop.jobs, key=lambda job: job["job_id"] not in shop.story)
 
 
-def _job(rng: Random, job: dict) -> dict:
+def _job(rng: Random, job: dict[str, Any]) -> dict[str, Any]:
     kind = job["appliance_kind"]
     is_linked = Random(job["serial"]).random() >= UNLINKED_SHARE
     return {
@@ -55,11 +56,11 @@ def _job(rng: Random, job: dict) -> dict:
     }
 
 
-def _before(row: dict) -> str:
+def _before(row: dict[str, Any]) -> str:
     return (date(2025, 1, 1) + timedelta(days=int(row["job_id"]) % 90)).isoformat()
 
 
-SPOILED_JOBS: dict[str, Callable[[dict], dict]] = {
+SPOILED_JOBS: dict[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
     "no number": lambda row: {"job_id": None},
     "closed before opened": lambda row: {"closed_on": _before(row)},
     "no such day": lambda row: {"opened_on": "2026-02-30"},
@@ -68,7 +69,7 @@ SPOILED_JOBS: dict[str, Callable[[dict], dict]] = {
 }
 
 
-def visits(rng: Random, shop: Shop, is_old: bool) -> list[dict]:
+def visits(rng: Random, shop: Shop, is_old: bool) -> list[dict[str, Any]]:
     """Return visit rows of the jobs of one file."""
     old = year_of(shop)
     rows = [
@@ -88,14 +89,14 @@ def visits(rng: Random, shop: Shop, is_old: bool) -> list[dict]:
     return mess.repeated(rng, rows, 0.004)
 
 
-SPOILED_VISITS: dict[str, Callable[[dict], dict]] = {
+SPOILED_VISITS: dict[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
     "below zero": lambda row: {"minutes_on_job": "-15"},
     "no such job": lambda row: {"job_id": "9" + row["job_id"]},
     "no visit number": lambda row: {"visit_no": "second"},
 }
 
 
-def readings(rng: Random, shop: Shop) -> list[dict]:
+def readings(rng: Random, shop: Shop) -> list[dict[str, Any]]:
     """Return reading rows of all years, values as technicians write them."""
     rows = [
         {
@@ -115,7 +116,7 @@ def readings(rng: Random, shop: Shop) -> list[dict]:
     return mess.repeated(rng, rows, 0.003)
 
 
-SPOILED_READINGS: dict[str, Callable[[dict], dict]] = {
+SPOILED_READINGS: dict[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
     "a date": lambda row: {"shows": "10-Aug"},
     "milli or mega": lambda row: {"shows": "550m"},
     "a range": lambda row: {"shows": "8-10 ohm"},
@@ -124,6 +125,6 @@ SPOILED_READINGS: dict[str, Callable[[dict], dict]] = {
 }
 
 
-def part_lines(rng: Random, shop: Shop) -> list[dict]:
+def part_lines(rng: Random, shop: Shop) -> list[dict[str, Any]]:
     """Return part lines of all years."""
     return mess.repeated(rng, [dict(line) for line in shop.part_lines], 0.003)

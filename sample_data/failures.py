@@ -62,9 +62,10 @@ def misread_value(rng: Random, test_point: str, limit: dict[str, str]) -> float 
     if limit["open_verdict"] == "pass":
         return rng.uniform(2e4, 9e4) if high is None else (above or high) * rng.uniform(1.03, 1.3)
     if limit["unit_ucum"] == "V":
-        return (below or low) * rng.uniform(0.86, 0.97) if low else (above or high) * 1.1
-    is_high = bool(above) and rng.random() < 0.5
-    return above * rng.uniform(1.03, 1.15) if is_high else _short_of(rng, below, above)
+        return (below or low) * rng.uniform(0.86, 0.97) if low else (above or high or 0) * 1.1
+    if above and rng.random() < 0.5:
+        return above * rng.uniform(1.03, 1.15)
+    return _short_of(rng, below, above)
 
 
 def _short_of(rng: Random, below: float | None, above: float | None) -> float:

@@ -1,5 +1,6 @@
 """Complaint → visits → repair → callback: what happens in the shop, with the truth beside it."""
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import cache
 from random import Random
@@ -32,7 +33,7 @@ CLOSINGS = (
 )
 
 
-def simulate(seed: int, jobs: int, plants: frozenset) -> Shop:
+def simulate(seed: int, jobs: int, plants: frozenset[str]) -> Shop:
     """Simulate the shop until about `jobs` jobs are closed or waiting."""
     rng, shop = Random(seed), Shop()
     tell(rng, shop)
@@ -45,7 +46,7 @@ def simulate(seed: int, jobs: int, plants: frozenset) -> Shop:
     return shop
 
 
-def _pick(rng: Random, weights: dict[str, float]) -> str:
+def _pick(rng: Random, weights: Mapping[str, float]) -> str:
     return rng.choices(list(weights), list(weights.values()))[0]
 
 
@@ -89,7 +90,7 @@ def _complaint(rng: Random, kind: str) -> tuple[str, str]:
     return symptom, _pick(rng, trade.priors()[kind, symptom])
 
 
-def _work(rng: Random, shop: Shop, call: Call, plants: frozenset) -> list[Call]:
+def _work(rng: Random, shop: Shop, call: Call, plants: frozenset[str]) -> list[Call]:
     """Do one job; return the calls that follow from it."""
     person = rng.choice([t for t in TECHNICIANS if t.branch == call.unit.branch])
     day = workday(call.opened_on + timedelta(days=rng.choice((0, 1, 1, 2, 2, 3, 4))))

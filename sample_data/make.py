@@ -6,6 +6,7 @@ import json
 from datetime import datetime
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import pyarrow as pa
 import pyarrow.parquet as pq
@@ -97,7 +98,7 @@ def make(
     _write_csv(out / "truth.csv", planted(plants) + noted_changes(plants) + shop.truth)
 
 
-def planted(plants: frozenset[str]) -> list[dict]:
+def planted(plants: frozenset[str]) -> list[dict[str, Any]]:
     """Return what was planted, one row each, for truth.csv."""
     early = catalogue(*EARLY_PART_COMPONENT)[1]
     details = {
@@ -118,7 +119,7 @@ def planted(plants: frozenset[str]) -> list[dict]:
     ]
 
 
-def noted_changes(plants: frozenset[str]) -> list[dict]:
+def noted_changes(plants: frozenset[str]) -> list[dict[str, Any]]:
     """Return the changes that the shop made and noted, with the effect drawn in the data."""
     if not plants:
         return []
@@ -135,27 +136,27 @@ def noted_changes(plants: frozenset[str]) -> list[dict]:
     ]
 
 
-def _renamed(rows: list[dict], headers: dict[str, str]) -> list[dict]:
+def _renamed(rows: list[dict[str, Any]], headers: dict[str, str]) -> list[dict[str, Any]]:
     return [{headers[field]: row[field] for field in headers} for row in rows]
 
 
-def _write_csv(path: Path, rows: list[dict]) -> None:
+def _write_csv(path: Path, rows: list[dict[str, Any]]) -> None:
     with path.open("w", newline="", encoding="utf-8") as file:
         writer = csv.DictWriter(file, fieldnames=list(rows[0]), lineterminator="\n")
         writer.writeheader()
         writer.writerows(rows)
 
 
-def _write_json_lines(path: Path, rows: list[dict]) -> None:
+def _write_json_lines(path: Path, rows: list[dict[str, Any]]) -> None:
     lines = (json.dumps(row, ensure_ascii=False, separators=(",", ":")) for row in rows)
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
-def _write_parquet(path: Path, rows: list[dict]) -> None:
+def _write_parquet(path: Path, rows: list[dict[str, Any]]) -> None:
     pq.write_table(pa.Table.from_pylist(rows), path, compression="zstd")
 
 
-def _write_workbook(path: Path, sheets: dict[str, list[dict]]) -> None:
+def _write_workbook(path: Path, sheets: dict[str, list[dict[str, Any]]]) -> None:
     """Write a workbook; ISO dates become real date cells, other forms stay text, as people do."""
     import io
     import zipfile

@@ -1,9 +1,13 @@
 """The mess of real exports: spellings, date forms, duplicates, corrections, useless rows."""
 
+from collections.abc import Callable, Mapping
 from datetime import date
 from random import Random
+from typing import Any
 
 from sample_data import trade
+
+Record = dict[str, Any]
 
 UNKNOWN_WORDS = ("see notes from office", "same as last summer", "cust will explain", "thing broke")
 DISPOSITIONS = {
@@ -83,15 +87,15 @@ def meter_text(rng: Random, value: str) -> str:
     return f"{number}{unit}" if rng.random() < 0.5 else value
 
 
-def repeated(rng: Random, rows: list[dict], share: float) -> list[dict]:
+def repeated(rng: Random, rows: list[Record], share: float) -> list[Record]:
     """Return the rows with exact copies of some of them further down."""
     copies = [dict(row) for row in rows if rng.random() < share]
     return _mixed(rng, rows, copies)
 
 
 def corrected(
-    rng: Random, rows: list[dict], share: float, field: str, change: object
-) -> list[dict]:
+    rng: Random, rows: list[Record], share: float, field: str, change: Callable[[Record], object]
+) -> list[Record]:
     """Return the rows with, for some, an older version before them that differs in one field."""
     result = []
     for row in rows:
@@ -101,13 +105,15 @@ def corrected(
     return result
 
 
-def spoiled(rng: Random, rows: list[dict], share: float, spoil: dict[str, object]) -> list[dict]:
+def spoiled(
+    rng: Random, rows: list[Record], share: float, spoil: Mapping[str, Callable[[Record], Record]]
+) -> list[Record]:
     """Return the rows with some of them spoiled, each in one of the ways given."""
     ways = sorted(spoil)
     return [row | spoil[rng.choice(ways)](row) if rng.random() < share else row for row in rows]
 
 
-def _mixed(rng: Random, rows: list[dict], extra: list[dict]) -> list[dict]:
+def _mixed(rng: Random, rows: list[Record], extra: list[Record]) -> list[Record]:
     result = list(rows)
     for row in extra:
         result.insert(rng.randint(len(result) // 2, len(result)), row)

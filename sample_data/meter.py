@@ -47,7 +47,7 @@ def reading(
     is_outside: bool,
     seen: str,
     person: Technician,
-    plants: frozenset,
+    plants: frozenset[str],
 ) -> Shown:
     """Return what the technician writes for one test, as a plain value with a unit."""
     point = trade.test_points()[test_point]
@@ -93,7 +93,7 @@ def _drawn(
     return value if value is None else min(value, TOPS.get(test_point, value))
 
 
-def _meter_factor(point: dict[str, str], person: Technician, plants: frozenset) -> float:
+def _meter_factor(point: dict[str, str], person: Technician, plants: frozenset[str]) -> float:
     is_planted = "meter_reads_high" in plants and person.name == METER_TECHNICIAN
     return METER_FACTOR if is_planted and point["quantity"] in OHMS else 1.0
 

@@ -16,7 +16,7 @@ def catalogue(kind: str, component: str) -> tuple[str, str]:
 
 
 def choose_part(
-    rng: Random, kind: str, component: str, repair: dict[str, str], plants: frozenset
+    rng: Random, kind: str, component: str, repair: dict[str, str], plants: frozenset[str]
 ) -> tuple[str, float] | None:
     """Return the number and cost of the part fitted, None when the repair needs none."""
     if not repair["repair"].startswith("replace_"):

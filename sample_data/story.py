@@ -7,6 +7,7 @@ back two weeks later. Its jobs come first in each export, so that the first rows
 from dataclasses import replace
 from datetime import date, timedelta
 from random import Random
+from typing import Any
 
 from sample_data.diagnosis import Finding
 from sample_data.meter import Shown
@@ -69,7 +70,9 @@ def _unit(number: int, letter: str) -> Unit:
     )
 
 
-def _job(rng: Random, shop: Shop, call: Call, diagnosis: str, tests: tuple, person: int) -> str:
+def _job(
+    rng: Random, shop: Shop, call: Call, diagnosis: str, tests: tuple[Any, ...], person: int
+) -> str:
     sheet = Worksheet(
         rng,
         shop,

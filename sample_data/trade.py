@@ -20,7 +20,7 @@ def chains() -> dict[tuple[str, str], list[dict[str, str]]]:
 @cache
 def priors() -> dict[tuple[str, str], dict[str, float]]:
     """Return each chain's causes with their weights."""
-    found = defaultdict(dict)
+    found: dict[tuple[str, str], dict[str, float]] = defaultdict(dict)
     for row in sql.lookup("chain_priors"):
         found[row["kind"], row["symptom"]][row["cause"]] = float(row["weight"])
     return dict(found)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
+from typing import Any
 
 from sample_data import trade
 from sample_data.diagnosis import Finding
@@ -42,11 +43,11 @@ class Unit:
 class Shop:
     """Everything the shop did, as clean rows, and the truth that its records do not hold."""
 
-    jobs: list[dict] = field(default_factory=list)
-    visits: list[dict] = field(default_factory=list)
-    readings: list[dict] = field(default_factory=list)
-    part_lines: list[dict] = field(default_factory=list)
-    truth: list[dict] = field(default_factory=list)
+    jobs: list[dict[str, Any]] = field(default_factory=list)
+    visits: list[dict[str, Any]] = field(default_factory=list)
+    readings: list[dict[str, Any]] = field(default_factory=list)
+    part_lines: list[dict[str, Any]] = field(default_factory=list)
+    truth: list[dict[str, Any]] = field(default_factory=list)
     story: set[str] = field(default_factory=set)
 
 
@@ -72,7 +73,7 @@ class Worksheet:
     job_id: str
     person: Technician
     day: date
-    plants: frozenset
+    plants: frozenset[str]
     visit_no: int = 1
     parts_cost: float = 0.0
     parts_charge: float = 0.0

@@ -46,7 +46,7 @@ class Sight:
                 is_listed = column in LISTS and table.loc[is_name, column].is_monotonic_increasing
                 table[column] = table[column].replace(dict(self.aliases))
                 if is_listed:
-                    ordered = table[is_name].sort_values(column, kind="stable")
+                    ordered = table[is_name].sort_values(str(column), kind="stable")
                     table.loc[is_name] = ordered.set_axis(table.index[is_name])
         return table
 

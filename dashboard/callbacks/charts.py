@@ -1,5 +1,7 @@
 """What callbacks cost and where they come from: curve of a part number, Pareto of reasons."""
 
+from typing import Any
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -90,7 +92,7 @@ def callback_curve(table: pd.DataFrame) -> go.Figure:
     return laid_out(figure, showlegend=table["group"].nunique() > 1)
 
 
-def _edge(days: list, values: list, fill: str | None = None) -> go.Scatter:
+def _edge(days: list[Any], values: list[Any], fill: str | None = None) -> go.Scatter:
     return go.Scatter(
         x=days,
         y=values,

@@ -4,6 +4,7 @@ import numpy as np
 import pandas as pd
 
 import sql
+from dashboard.rows import each_row
 from dashboard.stats.log_rank import LogRank, log_rank
 
 HORIZON_DAYS = sql.constant("callback_horizon_days")
@@ -12,7 +13,7 @@ HORIZON_DAYS = sql.constant("callback_horizon_days")
 def compare_curves(curve: pd.DataFrame) -> LogRank | None:
     """Return the log-rank test of the groups of a callback curve; None when it cannot be made."""
     groups = {
-        str(name): {row.day: (row.callbacks, row.censored) for row in rows.itertuples(index=False)}
+        str(name): {row.day: (row.callbacks, row.censored) for row in each_row(rows)}
         for name, rows in curve.groupby("group", sort=True)
     }
     return log_rank(groups)

@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 
@@ -16,7 +17,7 @@ RETURN_REASONS = {
 }
 
 
-def came_back(row: pd.Series, window: int) -> str:
+def came_back(row: Row, window: int) -> str:
     """Say how many repairs came back, in one sentence with its numbers."""
     if row.mature == 0:
         return (
@@ -27,7 +28,7 @@ def came_back(row: pd.Series, window: int) -> str:
     return f"**{found}, came back within {window} days** for the same complaint."
 
 
-def not_counted(row: pd.Series) -> str:
+def not_counted(row: Row) -> str:
     """Say which repairs are not in the callback rate."""
     known = (
         f" ({row.known_returns:,} of them recorded as having come back)"

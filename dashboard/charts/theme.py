@@ -5,6 +5,8 @@ is unclear, QUIET for what is out of the count. They differ in lightness too, so
 paper and for colour-blind readers.
 """
 
+from typing import Any
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -48,7 +50,7 @@ def _legend_rows(figure: go.Figure) -> int:
 
 def whiskers(
     table: pd.DataFrame, value: str = "rate", low: str = "low", high: str = "high"
-) -> dict:
+) -> dict[str, Any]:
     """Return the error bars from `low` to `high` around `value`."""
     return {
         "type": "data",

@@ -2,6 +2,7 @@
 
 import argparse
 from pathlib import Path
+from typing import Any
 
 from dashboard.cli.argument_types import path, shown_path
 from dashboard.cli.commands import default_database
@@ -16,7 +17,7 @@ from etl.restore import restore, undo
 COMPARED = ("first_time_fix", "callbacks", "root_cause_mix")  # of a backup with its shop
 
 
-def add_backup(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_backup(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command backup."""
     command = added.add_parser(
         "backup",
@@ -29,7 +30,7 @@ def add_backup(added: argparse._SubParsersAction, common: argparse.ArgumentParse
     command.set_defaults(run=_backup)
 
 
-def add_restore(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_restore(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command restore."""
     command = added.add_parser(
         "restore",
@@ -46,7 +47,7 @@ def add_restore(added: argparse._SubParsersAction, common: argparse.ArgumentPars
     command.set_defaults(run=_restore)
 
 
-def add_undo(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_undo(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command undo."""
     command = added.add_parser(
         "undo",

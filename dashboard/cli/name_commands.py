@@ -2,6 +2,7 @@
 
 import argparse
 import shlex
+from typing import Any
 
 from dashboard.cli.commands import snapshot_of
 from dashboard.cli.terminal import say
@@ -9,7 +10,7 @@ from dashboard.database.query import records
 from etl.mapping.spellings import proposed_names
 
 
-def add_names(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_names(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command names."""
     command = added.add_parser(
         "names",

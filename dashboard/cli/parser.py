@@ -3,6 +3,7 @@
 import argparse
 from collections.abc import Sequence
 from importlib.metadata import version
+from typing import Any
 
 from dashboard.cli import commands
 from dashboard.cli.argument_types import add_filters, month, path, port, shown_path, text
@@ -26,7 +27,7 @@ def run(arguments: Sequence[str]) -> int:
 def _run(chosen: argparse.Namespace) -> int:
     """Run the command; once more from the last good version when the newest turns out damaged."""
     try:
-        code = chosen.run(chosen)
+        code: int = chosen.run(chosen)
     except Damaged:
         return _run(chosen)
     if notice := getattr(chosen, "notice", None):
@@ -69,7 +70,7 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_demo(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_demo(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     demo = added.add_parser(
         "demo",
         parents=[common],
@@ -86,7 +87,7 @@ def _add_serving(command: argparse.ArgumentParser) -> None:
     command.add_argument("--no-browser", action="store_true", help="only print the address")
 
 
-def _add_load(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_load(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     command = added.add_parser(
         "load",
         parents=[common],
@@ -136,7 +137,9 @@ def _add_load(added: argparse._SubParsersAction, common: argparse.ArgumentParser
     command.set_defaults(run=commands.load_records)
 
 
-def _add_quarantine(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_quarantine(
+    added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser
+) -> None:
     command = added.add_parser(
         "quarantine",
         parents=[common],
@@ -148,7 +151,7 @@ def _add_quarantine(added: argparse._SubParsersAction, common: argparse.Argument
     command.set_defaults(run=commands.quarantine)
 
 
-def _add_accept(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_accept(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     command = added.add_parser(
         "accept",
         parents=[common],
@@ -170,7 +173,9 @@ def _add_accept(added: argparse._SubParsersAction, common: argparse.ArgumentPars
     command.set_defaults(run=commands.accept_word)
 
 
-def _add_dashboard(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_dashboard(
+    added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser
+) -> None:
     command = added.add_parser(
         "dashboard",
         parents=[common],
@@ -181,7 +186,7 @@ def _add_dashboard(added: argparse._SubParsersAction, common: argparse.ArgumentP
     command.set_defaults(run=commands.dashboard)
 
 
-def _add_measure(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_measure(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     command = added.add_parser(
         "measure",
         parents=[common],
@@ -208,7 +213,7 @@ def _add_measure(added: argparse._SubParsersAction, common: argparse.ArgumentPar
     command.set_defaults(run=commands.measure)
 
 
-def _add_explain(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_explain(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     command = added.add_parser(
         "explain",
         parents=[common],
@@ -221,7 +226,7 @@ def _add_explain(added: argparse._SubParsersAction, common: argparse.ArgumentPar
     command.set_defaults(run=commands.explain)
 
 
-def _add_report(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def _add_report(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     command = added.add_parser(
         "report",
         parents=[common],

@@ -20,7 +20,7 @@ from dashboard.text.escape_markdown import printable
 from etl.folder.atomic_write import write_whole
 
 
-def add_prices(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_prices(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command."""
     command = added.add_parser(
         "prices",

@@ -1,6 +1,7 @@
 """The command `sheet`: one complaint on one page, to the terminal or as a file."""
 
 import argparse
+from typing import Any
 
 from dashboard.cli import commands
 from dashboard.cli.argument_types import path, text
@@ -16,7 +17,7 @@ from dashboard.sheet.plain_text import as_text
 from dashboard.text.format import listed
 
 
-def add_sheet(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_sheet(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command."""
     command = added.add_parser(
         "sheet",

@@ -2,6 +2,7 @@
 
 import sys
 from contextlib import suppress
+from io import TextIOWrapper
 
 from dashboard.text.escape_markdown import printable
 
@@ -9,8 +10,9 @@ from dashboard.text.escape_markdown import printable
 def prepare() -> None:
     """Let signs that the terminal's encoding lacks be written as \\u03a9 in place of an error."""
     for stream in (sys.stdout, sys.stderr):
-        with suppress(AttributeError, ValueError, OSError):
-            stream.reconfigure(errors="backslashreplace")
+        with suppress(ValueError, OSError):
+            if isinstance(stream, TextIOWrapper):
+                stream.reconfigure(errors="backslashreplace")
 
 
 def say(text: object = "", end: str = "\n") -> None:

@@ -7,6 +7,7 @@ import pandas as pd
 from dashboard.database.cache import bytes_of, once
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
+from dashboard.rows import Cells
 from dashboard.text.format import is_missing
 
 MOST_BYTES = 64 * 1024 * 1024
@@ -29,9 +30,7 @@ class Labels:
             return str(label)
         return str(id_).replace("_", " ") if field in FIELDS_OF_IDS else str(id_)
 
-    def column(
-        self, field: str, ids: Iterable[str | None], kinds: Iterable[str]
-    ) -> list[str | None]:
+    def column(self, field: str, ids: Iterable[str | None], kinds: Iterable[str]) -> Cells:
         """Return the label of each id in its kind, None where there is no id."""
         pairs = list(zip(ids, kinds, strict=True))
         known = {

@@ -1,12 +1,14 @@
 """A proposed order → the bench card: words, limits and cautions put together."""
 
 from collections.abc import Mapping, Sequence
+from typing import cast
 
 import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines
 from dashboard.diagnosis.chains import ChainRows, first_checks, is_live, ordered_tests
+from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.exact import Step
 from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.format import capitalized, counted
@@ -24,14 +26,14 @@ def card_tests(rows: ChainRows, steps: Sequence[Step], labels: Labels) -> list[C
     absent = set() if "gas" in of_kind(rows.tests["appliance_kind"].iloc[0]) else {"gas"}
     result = []
     for step in steps:
-        row = tests.loc[step.test]
+        row: Row = tests.loc[step.test]
         opened = [node for node in step.opened if node != "none"]
         result.append(
             CardTest(
                 labels.of("test_point", step.test),
                 should_read(limits.loc[step.test]),
                 float(row.test_min),
-                tuple(_opening(access.loc[node]) for node in opened),
+                tuple(_opening(cast(Row, access.loc[node])) for node in opened),
                 _hazards(*(access.loc[node].hazards for node in opened)) - absent,
                 _hazards(row.hazards) - absent,
                 is_live(row.hazards),
@@ -80,7 +82,7 @@ def _opening_once(rows: ChainRows, names: Sequence[str], opened: set[str]) -> li
             node = parents.get(node)
         new = tuple(each for each in reversed(path) if each not in opened)
         opened |= set(new)
-        result.append(Step(name, new, float(tests.loc[name].test_min), 1.0, 0.0))
+        result.append(Step(name, new, float(cast(Row, tests.loc[name]).test_min), 1.0, 0.0))
     return result
 
 
@@ -98,13 +100,13 @@ def with_looks(rows: ChainRows, steps: Sequence[Step]) -> list[Step]:
         here = looks[looks["access_level"].isin(set(step.opened) - {"none"})]
         result += [
             Step(look.test_point, (), float(look.test_min), step.chance_reached, 0.0)
-            for look in here.itertuples()
+            for look in each_row(here)
         ]
         result.append(step)
     return result
 
 
-def _opening(node: pd.Series) -> str:
+def _opening(node: Row) -> str:
     return f"Open: {node.label} ({node.open_min:.0f} min, {node.close_min:.0f} to close)"
 
 
@@ -134,12 +136,12 @@ def bench_card(
         "Free looks first, then the order with the fewest expected minutes under the safety "
         f"rules; cause mix of {counted(jobs, 'own job')} blended with general weights.",
         tuple([line for line in first if line not in lines] + lines),
-        tuple(_closing(row, kind, labels) for row in closing.itertuples()),
+        tuple(_closing(row, kind, labels) for row in each_row(closing)),
         tuple(CardLine(*cautions[name]) for name in REMARKS),
     )
 
 
-def _closing(row: object, kind: str, labels: Labels) -> str:
+def _closing(row: Row, kind: str, labels: Labels) -> str:
     test = labels.of("test_point", row.test_point)
     if test[1:2].islower():
         test = test[:1].lower() + test[1:]

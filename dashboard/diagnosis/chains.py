@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.cause_prior import CauseMix, cause_mix
 from dashboard.stats.sequencing.chain import (
     ANSWERS_FROM,
@@ -76,6 +77,7 @@ def chain_rows(tests: pd.DataFrame, rows: Rows) -> dict[tuple[str, str], ChainRo
     limits = rows("pages/chain_limits")
     result = {}
     for (kind, symptom), group in tests.groupby(["appliance_kind", "symptom"], sort=True):
+        kind, symptom = str(kind), str(symptom)
         result[kind, symptom] = ChainRows(
             group.reset_index(drop=True),
             _of(causes, kind, symptom),
@@ -110,7 +112,7 @@ def build_chain(
     parts = dict(zip(rows.causes["cause"], rows.causes["component"], strict=True))
     tests = tuple(
         _chain_test(row, (minutes or {}).get(row.test_point), shares, outside, parts)
-        for row in ordered_tests(rows).sort_values("usual_position").itertuples()
+        for row in each_row(ordered_tests(rows).sort_values("usual_position"))
     )
     nodes = tuple(
         AccessNode(
@@ -119,7 +121,7 @@ def build_chain(
             float(row.open_min),
             float(row.close_min),
         )
-        for row in rows.access.itertuples()
+        for row in each_row(rows.access)
     )
     first = first_checks(rows)
     needed = (*needed_before(rows), *_gas_opened_last(rows))
@@ -155,7 +157,7 @@ def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
     names = set(tests["test_point"])
     return tuple(
         (earlier, row.test_point)
-        for row in tests.itertuples()
+        for row in each_row(tests)
         if isinstance(row.needs, str)
         for earlier in row.needs.split("|")
         if earlier in names
@@ -176,7 +178,7 @@ def is_live(hazards: object) -> bool:
 
 
 def _chain_test(
-    row: object,
+    row: Row,
     minutes: float | None,
     shares: Mapping[str, float],
     outside: Mapping[tuple[str, str], float],
@@ -213,7 +215,7 @@ def _condemned(
 
 
 def _outside(matrix: pd.DataFrame) -> dict[tuple[str, str], float]:
-    return {(row.cause, row.test_point): float(row.outside) for row in matrix.itertuples()}
+    return {(row.cause, row.test_point): float(row.outside) for row in each_row(matrix)}
 
 
 def _before(

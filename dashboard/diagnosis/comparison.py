@@ -7,6 +7,7 @@ from math import sqrt
 import pandas as pd
 
 from dashboard.fairness.sentences import VERDICTS
+from dashboard.rows import each_row
 from dashboard.text.format import rate
 
 
@@ -18,7 +19,7 @@ def compared(table: pd.DataFrame, count: str, of: str, least: int) -> pd.DataFra
     """
     result = table[table[of] > 0].copy()
     result["expected_rate"] = result["expected"].astype(float) / result[of]
-    rows = list(result.itertuples())
+    rows = list(each_row(result))
     result["words"] = [rate(getattr(r, count), getattr(r, of), r.low, r.high) for r in rows]
     result["verdict"] = result["funnel"].fillna("not compared")
     result.loc[result[of] < least, "verdict"] = "too few"
@@ -50,7 +51,7 @@ def clearest(tables: Mapping[str, pd.DataFrame]) -> Standout | None:
             Standout(pattern, row.label, row.with_pattern, row.asked, row.expected, row.cost),
         )
         for pattern, table in tables.items()
-        for row in table[table["verdict"] == "different"].itertuples()
+        for row in each_row(table[table["verdict"] == "different"])
         if row.expected > 0 and row.with_pattern > row.expected
     ]
     return max(found, key=lambda each: each[0])[1] if found else None

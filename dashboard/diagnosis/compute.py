@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboard.diagnosis.chains import ChainRows, Rows, chain_rows, finding_chain
+from dashboard.rows import Row, each_row
 from dashboard.stats.accuracy import (
     VerifiedTable,
     begg_greenes,
@@ -70,13 +71,13 @@ def power_of_tests(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     Columns as in the README, the further ones after them. An empty table gets the columns only.
     """
     figures = pd.DataFrame(
-        [_figures(row) for row in table.itertuples()], columns=POWER_COLUMNS, index=table.index
+        [_figures(row) for row in each_row(table)], columns=POWER_COLUMNS, index=table.index
     ).astype(float)
     others = [name for name in table.columns if name not in COUNT_COLUMNS]
     return pd.concat([table, figures], axis=1)[[*COUNT_COLUMNS, *POWER_COLUMNS, *others]]
 
 
-def _figures(row: object) -> tuple[float | None, ...]:
+def _figures(row: Row) -> tuple[float | None, ...]:
     power = power_of_test(row.tp, row.fn, row.fp, row.tn)
     verified = VerifiedTable(
         row.tp, row.fp, row.fn, row.tn, row.unverified_outside, row.unverified_inside

@@ -6,6 +6,7 @@ import pandas as pd
 
 from dashboard.diagnosis.chains import NOT_ORDERED_PARTS, ChainRows, is_live
 from dashboard.diagnosis.compute import Proposal
+from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.exact import steps
 from dashboard.text.format import minutes, number
 
@@ -56,13 +57,13 @@ def order_table(rows: ChainRows, proposal: Proposal, names: Mapping[str, str]) -
     points = tests["test_point"]
     tests["place"] = points.map(place).astype("Int64")
     tests["usual"] = points.map(usual).astype("Int64")
-    tests["test"] = [_named(row, names, place) for row in tests.itertuples()]
+    tests["test"] = [_named(row, names, place) for row in each_row(tests)]
     tests["step_min"] = [walked[p].minutes if p in walked else None for p in points]
     tests["found"] = [walked[p].found_by_then if p in walked else None for p in points]
     return tests.sort_values(["place", "usual_position"]).reset_index(drop=True)
 
 
-def _named(row: object, names: Mapping[str, str], place: Mapping[str, int]) -> str:
+def _named(row: Row, names: Mapping[str, str], place: Mapping[str, int]) -> str:
     name = names[row.test_point]
     if row.component in NOT_ORDERED_PARTS:
         return f"{name} (in no order: trained or certified people only)"

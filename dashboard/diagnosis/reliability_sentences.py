@@ -4,6 +4,7 @@ import math
 
 import pandas as pd
 
+from dashboard.rows import Row, each_row
 from dashboard.text.format import is_missing, percent_range, rate
 
 ANSWERS_FROM = (
@@ -18,7 +19,7 @@ def reliability(rows: pd.DataFrame) -> pd.DataFrame:
     for the details ratio_outside, ratio_inside, hit_bounds, unverified. The best test has the
     largest difference between hit rate and false alarms (Youden's index).
     """
-    each = list(rows.itertuples())
+    each = list(each_row(rows))
     found = rows.assign(
         hit=rows["sensitivity"],
         hit_low=rows["sens_low"],
@@ -66,7 +67,7 @@ def best_test(chosen: pd.DataFrame, cause: str) -> str:
             f"**Cannot be said:** no test that answers for *{cause}* was made on a job where it "
             "was the cause."
         )
-    first = made.iloc[0]
+    first: Row = made.iloc[0]
     return (
         f"**{first.label}** is the most reliable test for *{cause}*: it read outside limits in "
         f"{first.hit_words} with this cause (hit rate), and in {first.alarm_words} with another "

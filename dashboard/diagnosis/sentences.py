@@ -1,9 +1,12 @@
 """The diagnosis measures in words: habits that stand out, wrong diagnoses, mix-ups."""
 
+from typing import Any
+
 import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.comparison import Standout
+from dashboard.rows import Row, each_row
 from dashboard.stats.kappa import cohens_kappa
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, day, is_missing, money, number, percent, rate
@@ -26,7 +29,7 @@ def stands_out(found: Standout | None, name: str, noun: str, compared: int) -> s
     )
 
 
-def wrong_diagnoses(row: pd.Series, window_days: int, currency: str | None) -> str:
+def wrong_diagnoses(row: Row, window_days: int, currency: str | None) -> str:
     """Write the shop's rate from the one row of the measure misdiagnosis, and what it cost."""
     if not row.judged:
         return (
@@ -61,7 +64,7 @@ def mix_ups(pairs: pd.DataFrame, labels: Labels) -> pd.DataFrame:
         first=[labels.of("component", each) for each in wrong["first_component"]],
         final=[labels.of("component", each) for each in wrong["final_component"]],
     )
-    rows = list(wrong.itertuples())
+    rows = list(each_row(wrong))
     return wrong.assign(
         mix_up=[_mix_up(row) for row in rows],
         found=[f"{row.jobs:,} of {row.of_jobs:,}" for row in rows],
@@ -72,10 +75,7 @@ def mix_ups(pairs: pd.DataFrame, labels: Labels) -> pd.DataFrame:
             for row in rows
         ],
         points_to=[_points_to(row) for row in rows],
-        made=[
-            None if is_missing(row.telling_test) else f"{row.test_made:,.0f} of {row.jobs:,}"
-            for row in rows
-        ],
+        made=[_made(row) for row in rows],
     )  # fmt: skip
 
 
@@ -83,15 +83,19 @@ def _complaints(rows: pd.DataFrame, labels: Labels) -> list[str]:
     return [
         f"{labels.of('appliance_kind', row.appliance_kind)}: "
         f"{labels.of('symptom', row.symptom, row.appliance_kind)}"
-        for row in rows.itertuples()
+        for row in each_row(rows)
     ]
 
 
-def _mix_up(row: object) -> str:
+def _mix_up(row: Row) -> str:
     return f"{row.complaint}; taken for {row.first}, turned out to be {row.final}"
 
 
-def _points_to(row: object) -> str | None:
+def _made(row: Row) -> Any:
+    return None if is_missing(row.telling_test) else f"{row.test_made:,.0f} of {row.jobs:,}"
+
+
+def _points_to(row: Row) -> Any:
     if is_missing(row.telling_test):
         return None
     likelier = row.final if row.outside_if_final > row.outside_if_first else row.first

@@ -29,7 +29,7 @@ def calibration(outcomes: pd.DataFrame, chance: PartChance) -> pd.DataFrame:
             "chance": groups["weighted"] / groups["parts"],
             "held": groups["held"],
             "share": chance.allowed(groups["held"] / groups["parts"]),
-            "low": chance.allowed([each.low for each in limits]),
-            "high": chance.allowed([each.high for each in limits]),
+            "low": chance.allowed(np.array([each.low for each in limits], float)),
+            "high": chance.allowed(np.array([each.high for each in limits], float)),
         }
     )

@@ -39,9 +39,9 @@ class PartChance:
             return np.full(len(rows), np.nan)
         prior = self.allowed((self.held + 1) / (self.parts + 2))
         certain = 0.5 / (self.parts + 2)  # some prior is always left
-        return expit(
-            logit(np.clip(prior, certain, 1 - certain)) + rows["log_ratio"].to_numpy(float)
-        )
+        log_odds = logit(np.clip(prior, certain, 1 - certain))
+        chance: NDArray[np.float64] = expit(log_odds + rows["log_ratio"].to_numpy(float))
+        return chance
 
     def allowed(self, held: ArrayLike) -> NDArray[np.float64]:
         """Return the share that was right where `held` showed nothing wrong."""

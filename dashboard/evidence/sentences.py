@@ -3,6 +3,7 @@
 import pandas as pd
 
 from dashboard.database.labels import Labels
+from dashboard.rows import Row, each_row
 from dashboard.text.format import is_missing, percent
 
 
@@ -22,7 +23,7 @@ def out_of_ten(share: float | None) -> str:
     return f"About {max(1, min(9, round(share * 10)))} in 10 of these were right."
 
 
-def step(row: object, labels: Labels) -> str:
+def step(row: Row, labels: Labels) -> str:
     """Write one reading of a part: "pump winding outside: 97% if the part is at fault, …"."""
     name = labels.of("test_point", row.test_point)
     if is_missing(row.is_outside):
@@ -43,7 +44,7 @@ def steps(rows: pd.DataFrame, labels: Labels) -> list[str]:
     """
     if rows.empty:
         return []
-    lines = [step(row, labels) for row in rows.itertuples()]
+    lines = [step(row, labels) for row in each_row(rows)]
     return [*lines, f"Together {factor(rows['ratio'].iloc[0])}"]
 
 
@@ -53,7 +54,7 @@ def missing_tests(rows: pd.DataFrame, labels: Labels) -> str:
     return f"Not made: {', '.join(names)}" if names else ""
 
 
-def habit(row: object, name: str) -> str:
+def habit(row: Row, name: str) -> str:
     """Write what a habit costs: "Replaced without testing: 24% wrong, otherwise 9% (2.6 times, …)".
 
     A row of pages/habits; what cannot be said is said.

@@ -8,6 +8,7 @@ import pandas as pd
 from dashboard.fairness.early_parts import early_parts
 from dashboard.fairness.month_reasons import month_reasons
 from dashboard.fairness.yardstick import set_aside
+from dashboard.rows import Row, each_row
 from dashboard.stats import control_chart, funnel, shrinkage
 from dashboard.stats.observed_expected import observed_over_expected
 
@@ -31,18 +32,18 @@ def first_time_fix(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     `shrunk_rate` is the shop's rate for all. An empty table stays empty.
     """
     spread = shrinkage.fit(table["fixed_first_time"].tolist(), table["mature"].tolist())
-    found = [_ratio(row) | _shrunk(row, spread) for row in table.itertuples(index=False)]
+    found = [_ratio(row) | _shrunk(row, spread) for row in each_row(table)]
     fair = pd.DataFrame(found, columns=[*FAIR, "chance_below", *JUDGED], index=table.index)
-    numbers = [name for name in fair if name != "funnel"]
+    numbers = fair.columns.drop("funnel")
     fair[numbers] = fair[numbers].astype(float)
     fair[[*JUDGED, "funnel"]] = _judged(table, fair["adjusted_rate"], rows)
     kept = table.drop(columns=["is_mix_apart", "shop_mature"], errors="ignore")
     result = pd.concat([kept, fair], axis=1)
-    front = list(table.columns[: table.columns.get_loc("expected") + 1])
+    front = table.columns[: table.columns.tolist().index("expected") + 1].tolist()
     return result[front + list(FAIR) + [c for c in result if c not in (*front, *FAIR)]]
 
 
-def _ratio(row: tuple) -> dict[str, float]:
+def _ratio(row: Row) -> dict[str, float | None]:
     """Compare the jobs not fixed with the expected ones; nothing without mature jobs."""
     if row.mature == 0:
         return {}
@@ -70,8 +71,8 @@ def _judged(table: pd.DataFrame, adjusted: pd.Series, rows: Rows | None) -> pd.D
     against = table["shop_rate"].astype(float)
     if table["is_mix_apart"].astype(bool).all():
         rate = adjusted.fillna(rate)
-        is_known = rows is not None and len(table) > 1 and pd.notna(table["shop_rate"].iloc[0])
-        strata = rows("pages/fix_strata") if is_known else None
+        is_known = len(table) > 1 and pd.notna(table["shop_rate"].iloc[0])
+        strata = rows("pages/fix_strata") if rows and is_known else None
         if strata is not None and strata["mature"].sum() == table["shop_mature"].iloc[0]:
             found = set_aside(strata).reindex(table["group"])
             rate = pd.Series(found["rate"].to_numpy(float), rate.index).fillna(rate)
@@ -82,7 +83,7 @@ def _judged(table: pd.DataFrame, adjusted: pd.Series, rows: Rows | None) -> pd.D
     return pd.DataFrame(columns | {"funnel": verdicts})
 
 
-def _shrunk(row: tuple, spread: shrinkage.BetaBinomial | None) -> dict[str, float | None]:
+def _shrunk(row: Row, spread: shrinkage.BetaBinomial | None) -> dict[str, float | None]:
     if row.mature == 0:
         return {}
     if spread is None:
@@ -184,7 +185,7 @@ def _reversed_with(one: int, mature: np.ndarray, fixed: np.ndarray, rate: np.nda
     return np.flatnonzero((shared.sum(axis=1) >= 2) & betters & trails)
 
 
-COMPUTE = {
+COMPUTE: dict[str, Callable[..., pd.DataFrame]] = {
     "first_time_fix": first_time_fix,
     "month_signals": month_signals,
     "month_reasons": month_reasons,

@@ -1,6 +1,7 @@
 """Part numbers whose repairs come back early: counts by day → one row per part, tested."""
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -19,7 +20,7 @@ COLUMNS = [
 ]  # fmt: skip
 
 
-def early_parts(days: pd.DataFrame, _rows: Callable | None = None) -> pd.DataFrame:
+def early_parts(days: pd.DataFrame, _rows: Callable[..., Any] | None = None) -> pd.DataFrame:
     """Return one row per appliance kind, component and part number (sql/measures/early_parts).
 
     p_value, adjusted_p and flagged are those of the part number over all its kinds and components.

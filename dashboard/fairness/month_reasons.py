@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pandas as pd
 
+from dashboard.rows import Row, each_row
 from dashboard.stats.prediction import DIFFERENT, LOOK, count_limits
 
 Rows = Callable[[str], pd.DataFrame]
@@ -18,14 +19,14 @@ def month_reasons(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     reason), and never merely worth a look: of many parts some always are. Rows is_mix and rows
     without a baseline have no verdict. An empty table stays empty.
     """
-    found = [_judged(row) for row in table.itertuples(index=False)]
+    found = [_judged(row) for row in each_row(table)]
     judged = pd.DataFrame(found, columns=["low", "high", "verdict"], index=table.index)
     judged[["low", "high"]] = judged[["low", "high"]].astype(float)
     judged["verdict"] = judged["verdict"].astype(object)
     return table.drop(columns="is_grouped").join(judged)
 
 
-def _judged(row: tuple) -> tuple[float | None, float | None, str | None]:
+def _judged(row: Row) -> tuple[float | None, float | None, str | None]:
     if row.is_mix or pd.isna(row.base_jobs) or row.base_jobs == 0:
         return None, None, None
     hits, jobs = float(row.base_not_fixed), float(row.base_jobs)
@@ -37,7 +38,7 @@ def _judged(row: tuple) -> tuple[float | None, float | None, str | None]:
     return low, high, verdict
 
 
-def _rest(row: tuple) -> float:
+def _rest(row: Row) -> float:
     """Return how the rest of the month went against its normal: 1 = as usual.
 
     Never more than makes every job of the row one that was not fixed.
@@ -47,7 +48,7 @@ def _rest(row: tuple) -> float:
     return min(ratio, row.base_jobs / row.base_not_fixed) if row.base_not_fixed else 1.0
 
 
-def _verdict(row: tuple, hits: float, jobs: float) -> str:
+def _verdict(row: Row, hits: float, jobs: float) -> str:
     for tail, name in LEVELS:
         low, high = count_limits(int(row.jobs), hits, jobs, tail)
         if not low <= row.not_fixed <= high:

@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from dashboard.rows import Row, each_row
 from dashboard.text.format import is_missing, listed, percent
 
 VERDICTS = {  # what a count says against the one expected of the same jobs
@@ -33,7 +34,7 @@ def groups(table: pd.DataFrame, noun: str) -> str:
     parts = []
     for funnel, words in (("different", "Different from the rest"), ("look", "Worth a look")):
         found = judged[judged["funnel"] == funnel]
-        names = [f"{row.label} {percent(row.judged_rate)}" for row in found.itertuples(index=False)]
+        names = [f"{row.label} {percent(row.judged_rate)}" for row in each_row(found)]
         if names:
             parts.append(f"{words}: {listed(names)}")
     if not parts:
@@ -43,7 +44,7 @@ def groups(table: pd.DataFrame, noun: str) -> str:
     return f"{'. '.join(parts)}.{rest}"
 
 
-def month_verdict(row: pd.Series) -> str:
+def month_verdict(row: Row) -> str:
     """Write the verdict of a month alone: its signals, or that there is none."""
     if row.mature == 0:
         return "closed too recently"

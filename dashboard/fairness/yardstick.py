@@ -37,7 +37,9 @@ def set_aside(strata: pd.DataFrame) -> pd.DataFrame:
         aside[sound[int(np.argmax(distance))]] = True
 
 
-def _arrays(strata: pd.DataFrame) -> tuple[pd.Index, NDArray, NDArray, list[NDArray]]:
+def _arrays(
+    strata: pd.DataFrame,
+) -> tuple[pd.Index, NDArray[np.float64], NDArray[np.float64], list[NDArray[np.intp]]]:
     """Return the groups, their jobs and failures by stratum, and what strata lie in one kind."""
     table = strata.assign(failed=strata["mature"] - strata["fixed_first_time"])
     own, failed = (
@@ -57,10 +59,10 @@ def _arrays(strata: pd.DataFrame) -> tuple[pd.Index, NDArray, NDArray, list[NDAr
 
 def _judged(
     group: int,
-    others: NDArray,
-    own: NDArray,
-    failed: NDArray,
-    levels: list[NDArray],
+    others: NDArray[np.intp],
+    own: NDArray[np.float64],
+    failed: NDArray[np.float64],
+    levels: list[NDArray[np.intp]],
     against: float,
 ) -> tuple[float, float, float]:
     """Return one group's rate against the others, the jobs that it is worth, expected failures."""
@@ -80,11 +82,11 @@ def _judged(
     of_yardstick = (mine[used] / size[used] * chance).sum()
     worth = mine.sum() / (1 + of_yardstick / chance.sum()) if chance.sum() > 0 else mine.sum()
     ratio = failed[group].sum() / expected
-    rate = float(np.clip(1 - ratio * (1 - against), 0, 1))
-    return rate, float(max(np.floor(worth), 1)), float(expected)
+    judged = float(np.clip(1 - ratio * (1 - against), 0, 1))
+    return judged, float(max(np.floor(worth), 1)), float(expected)
 
 
-def _distance(result: pd.DataFrame, against: float, sound: NDArray) -> NDArray:
+def _distance(result: pd.DataFrame, against: float, sound: NDArray[np.intp]) -> NDArray[np.float64]:
     """Return how far each group lies outside the 99.8% limits, in their half-widths; else 0."""
     known = result.iloc[sound]
     rate, jobs = known["rate"].to_numpy(float), known["jobs"].fillna(1).to_numpy(float)
@@ -93,4 +95,5 @@ def _distance(result: pd.DataFrame, against: float, sound: NDArray) -> NDArray:
     low, high = funnel.limits(against, jobs, funnel.DIFFERENT)
     over = (rate - high) / np.maximum(high - against, 1e-9)
     under = (low - rate) / np.maximum(against - low, 1e-9)
-    return np.nan_to_num(np.maximum(np.maximum(over, under), 0))
+    distance: NDArray[np.float64] = np.nan_to_num(np.maximum(np.maximum(over, under), 0))
+    return distance

@@ -18,24 +18,25 @@ from dashboard.job.sentences import (
     title,
     visit_words,
 )
+from dashboard.rows import Row, each_row
 
 
 def as_text(job: Job, labels: Labels) -> str:
     """Write the whole job as plain text, visit by visit."""
     lines = [title(job, labels), headline(job, labels), ""]
     unplaced = job.readings
-    for visit in job.visits.itertuples():
+    for visit in each_row(job.visits):
         lines.append(visit_words(visit, labels))
         lines += _lines_of(job, visit.visit_no, labels)
         unplaced = unplaced[unplaced["visit_no"] != visit.visit_no]
     if not unplaced.empty:
         lines.append("Readings without a visit")
-        lines += [f"  {r.seq}. {reading_words(r, labels)}" for r in unplaced.itertuples()]
+        lines += [f"  {r.seq}. {reading_words(r, labels)}" for r in each_row(unplaced)]
     known = set(job.visits["visit_no"])
-    loose = [part for part in job.parts.itertuples() if part.visit_no not in known]
+    loose = [part for part in each_row(job.parts) if part.visit_no not in known]
     for part in loose:
         lines += _part_lines(job, part, labels, "")
-    lines += ["", *(sentence(call_words(call, labels)) for call in job.calls.itertuples())]
+    lines += ["", *(sentence(call_words(call, labels)) for call in each_row(job.calls))]
     lines += [f"{name}: {answer}" for name, answer, _ in shown_patterns(job)]
     return "\n".join(lines)
 
@@ -54,12 +55,12 @@ def explained(snapshot: Snapshot, job_id: str) -> str:
 def _lines_of(job: Job, visit_no: int, labels: Labels) -> list[str]:
     readings = job.readings[job.readings["visit_no"] == visit_no]
     parts = job.parts[job.parts["visit_no"] == visit_no]
-    lines = [f"  {r.seq}. {reading_words(r, labels)}" for r in readings.itertuples()]
-    for part in parts.itertuples():
+    lines = [f"  {r.seq}. {reading_words(r, labels)}" for r in each_row(readings)]
+    for part in each_row(parts):
         lines += _part_lines(job, part, labels, "  ")
     return lines
 
 
-def _part_lines(job: Job, part: object, labels: Labels, indent: str) -> list[str]:
+def _part_lines(job: Job, part: Row, labels: Labels, indent: str) -> list[str]:
     head = f"{indent}Part {part_words(part, labels, job.chance)}"
     return [head] + [f"{indent}    {line}" for line in evidence_lines(job, part, labels)]

@@ -9,6 +9,7 @@ import plotly.graph_objects as go
 from dashboard.charts.theme import BAD, DOUBT, GOOD_BAND, QUIET, SHOP, laid_out
 from dashboard.database.labels import Labels
 from dashboard.job.sentences import Job, call_words, part_words, reading_words, visit_words
+from dashboard.rows import Row, each_row
 from dashboard.text.format import is_missing
 
 ZONES = {"inside": SHOP, "doubtful": DOUBT, "outside": BAD, "no verdict": QUIET}
@@ -18,7 +19,7 @@ PART_ROW, OPEN_ROW, TOP = -1.35, 2.1, 1.8  # heights in the picture; limits lie 
 WIDE_BLOCK = 4  # a visit drawn narrower than this many readings has only its number
 
 
-def height(row: object) -> float:
+def height(row: Row) -> float:
     """Return how high a reading stands: 0 at its low limit, 1 at its high one, cut beyond.
 
     An open reading stands above all numbers. What was seen, and what has no number or no limits,
@@ -53,7 +54,7 @@ def timeline(job: Job, labels: Labels) -> go.Figure:
     for number, name in _blocks(job, labels):
         start = x
         own = job.readings[job.readings["visit_no"].fillna(-1) == number]
-        for row in own.itertuples():
+        for row in each_row(own):
             places[row.seq] = x + 0.5
             x += 1
         _add_parts(figure, job, number, max(x, start + 2) - 0.5, labels)
@@ -61,7 +62,7 @@ def timeline(job: Job, labels: Labels) -> go.Figure:
         _add_block(figure, start - 0.2, x - 0.4, name)
     _add_calls(figure, job, x, labels)
     _add_readings(figure, job, places, labels)
-    ticks = [labels.of("test_point", _point(row)) for row in job.readings.itertuples()]
+    ticks = [labels.of("test_point", _point(row)) for row in each_row(job.readings)]
     figure.update_xaxes(
         tickvals=[places[seq] for seq in job.readings["seq"]],
         ticktext=ticks,
@@ -81,13 +82,13 @@ def timeline(job: Job, labels: Labels) -> go.Figure:
     return laid_out(figure, height=480)
 
 
-def _point(row: object) -> str:
-    return row.written_point if is_missing(row.test_point) else row.test_point
+def _point(row: Row) -> str:
+    return str(row.written_point if is_missing(row.test_point) else row.test_point)
 
 
 def _blocks(job: Job, labels: Labels) -> list[tuple[int, str]]:
     """Return (visit number, heading); -1 holds the readings that name no known visit."""
-    blocks = [(visit.visit_no, visit_words(visit, labels)) for visit in job.visits.itertuples()]
+    blocks = [(visit.visit_no, visit_words(visit, labels)) for visit in each_row(job.visits)]
     known = {number for number, _ in blocks}
     loose = job.readings.loc[~job.readings["visit_no"].fillna(-1).isin(known), "visit_no"]
     extra = sorted(set(loose.fillna(-1).astype(int)))
@@ -109,7 +110,7 @@ def _add_block(figure: go.Figure, left: float, right: float, name: str) -> None:
 
 def _add_readings(figure: go.Figure, job: Job, places: dict[int, float], labels: Labels) -> None:
     for zone, colour in ZONES.items():
-        rows = [r for r in job.readings.itertuples() if (_zone(r)) == zone]
+        rows = [r for r in each_row(job.readings) if (_zone(r)) == zone]
         if not rows:
             continue
         figure.add_trace(
@@ -125,14 +126,14 @@ def _add_readings(figure: go.Figure, job: Job, places: dict[int, float], labels:
         )
 
 
-def _zone(row: object) -> str:
+def _zone(row: Row) -> str:
     return "no verdict" if is_missing(row.zone) or row.zone == "note_type" else row.zone
 
 
 def _add_parts(figure: go.Figure, job: Job, visit_no: int, right: float, labels: Labels) -> None:
     own = job.parts[job.parts["visit_no"].fillna(-1) == visit_no]
-    for place, row in enumerate(own.itertuples()):
-        evidence = None if is_missing(row.evidence) else row.evidence
+    for place, row in enumerate(each_row(own)):
+        evidence = "" if is_missing(row.evidence) else row.evidence
         figure.add_trace(
             go.Scatter(
                 x=[right - 0.7 * (len(own) - 1 - place)],
@@ -153,7 +154,7 @@ def _add_parts(figure: go.Figure, job: Job, visit_no: int, right: float, labels:
 
 def _add_calls(figure: go.Figure, job: Job, x: float, labels: Labels) -> None:
     later = job.calls[job.calls["relation"] == "came back as"]
-    for row in later.head(1).itertuples():
+    for row in each_row(later.head(1)):
         figure.add_annotation(
             x=x + 2.2, y=0.5, ax=x - 0.4, ay=0.5, axref="x", ayref="y", arrowcolor=BAD,
             arrowwidth=2, arrowhead=3, text="", showarrow=True,
@@ -169,9 +170,9 @@ def alt_text(job: Job, labels: Labels) -> str:
     outside = job.readings[job.readings["zone"] == "outside"]
     parts = [
         f"{len(job.visits)} visits, {len(job.readings)} readings",
-        *(reading_words(row, labels) for row in outside.itertuples()),
-        *(part_words(row, labels) for row in job.parts.itertuples()),
-        *(call_words(row, labels) for row in job.calls.itertuples()),
+        *(reading_words(row, labels) for row in each_row(outside)),
+        *(part_words(row, labels) for row in each_row(job.parts)),
+        *(call_words(row, labels) for row in each_row(job.calls)),
     ]
     return "; ".join(parts)
 
@@ -180,6 +181,6 @@ def frame(job: Job, labels: Labels) -> pd.DataFrame:
     """Return the readings as a table for the page: order, visit, test, reading, limits, verdict."""
     rows = [
         (row.seq, row.visit_no, labels.of("test_point", _point(row)), row.written_value, _zone(row))
-        for row in job.readings.itertuples()
+        for row in each_row(job.readings)
     ]
     return pd.DataFrame(rows, columns=["seq", "visit_no", "test", "written", "zone"])

@@ -17,4 +17,4 @@ def find_job(snapshot: Snapshot, number: str) -> str:
         raise NoData(
             f"{number!r} is the number of {len(found)} jobs: {', '.join(found)}; name one of them"
         )
-    return found[0]
+    return str(found[0])

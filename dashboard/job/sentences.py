@@ -9,6 +9,7 @@ from dashboard.database.labels import Labels
 from dashboard.evidence.chance import PartChance, part_chance
 from dashboard.evidence.patterns import EVIDENCE, PATTERNS
 from dashboard.evidence.sentences import missing_tests, steps
+from dashboard.rows import Row
 from dashboard.text.format import counted, day, is_missing, minutes, percent, significant
 from dashboard.text.limits import limits_words
 
@@ -21,7 +22,7 @@ class Job:
     fault.
     """
 
-    facts: pd.Series
+    facts: Row
     visits: pd.DataFrame
     readings: pd.DataFrame
     parts: pd.DataFrame
@@ -39,10 +40,12 @@ def read_job(rows: Callable[[str], pd.DataFrame]) -> Job | None:
     facts = rows("job_timeline_job")
     if facts.empty:
         return None
-    tables = (rows(f"job_timeline_{name}") for name in ("visits", "readings", "parts", "calls"))
     return Job(
         facts.iloc[0],
-        *tables,
+        rows("job_timeline_visits"),
+        rows("job_timeline_readings"),
+        rows("job_timeline_parts"),
+        rows("job_timeline_calls"),
         rows("part_readings"),
         rows("part_missing_tests"),
         part_chance(rows("part_outcomes")),
@@ -83,7 +86,7 @@ def shown_patterns(job: Job) -> list[tuple[str, str, str]]:
 
 def other_patterns(job: Job) -> str:
     """Write which patterns the job does not show, and which cannot be said."""
-    found = {"no": [], "cannot be said": []}
+    found: dict[str, list[str]] = {"no": [], "cannot be said": []}
     for name, answer, _ in shown_patterns(job):
         found.get(answer, []).append(name.lower())
     texts = [
@@ -94,7 +97,7 @@ def other_patterns(job: Job) -> str:
     return " ".join(texts)
 
 
-def reading_words(row: object, labels: Labels) -> str:
+def reading_words(row: Row, labels: Labels) -> str:
     """Write a reading: test, value as read, limits, verdict."""
     point = row.test_point if not is_missing(row.test_point) else row.written_point
     name = labels.of("test_point", point)
@@ -105,13 +108,13 @@ def reading_words(row: object, labels: Labels) -> str:
     return text + (f" (spec {spec})" if spec else "")
 
 
-def _verdict(row: object) -> str:
+def _verdict(row: Row) -> str:
     if is_missing(row.zone):
         return "no verdict"
     return f"no verdict: note the {row.to_note}" if row.zone == "note_type" else str(row.zone)
 
 
-def part_words(row: object, labels: Labels, chance: PartChance | None = None) -> str:
+def part_words(row: Row, labels: Labels, chance: PartChance | None = None) -> str:
     """Write a replaced part with what its readings say and how often such parts were right."""
     name = (
         labels.of("component", row.component) if not is_missing(row.component) else "unknown part"
@@ -128,7 +131,7 @@ def part_words(row: object, labels: Labels, chance: PartChance | None = None) ->
     return f"{text}; about {percent(likely)} of such parts were right"
 
 
-def evidence_lines(job: Job, part: object, labels: Labels) -> list[str]:
+def evidence_lines(job: Job, part: Row, labels: Labels) -> list[str]:
     """Write the readings behind a part's word, one a line, and the tests that could decide."""
     lines = steps(job.steps[job.steps["component"] == part.component], labels)
     if part.evidence not in ("not tested", "unclear"):
@@ -137,7 +140,7 @@ def evidence_lines(job: Job, part: object, labels: Labels) -> list[str]:
     return [*lines, missing] if missing else lines
 
 
-def call_words(row: object, labels: Labels) -> str:
+def call_words(row: Row, labels: Labels) -> str:
     """Write a linked call: which way, when, what it found."""
     text = f"{row.relation} {row.job_id}, {counted(row.callback_days, 'day')} apart"
     text += f", {labels.of('disposition', row.disposition)}"
@@ -146,7 +149,7 @@ def call_words(row: object, labels: Labels) -> str:
     return text
 
 
-def visit_words(row: object, labels: Labels) -> str:
+def visit_words(row: Row, labels: Labels) -> str:
     """Write a visit: number, day, who, how it ended."""
     when = "day unknown"
     if not is_missing(row.arrived_at):

@@ -56,7 +56,7 @@ def answer_words(unknown: pd.DataFrame, key: str) -> Words:
         key=key,
         hide_index=True,
         width="stretch",
-        disabled=[name for name in frame if name != "Means"],
+        disabled=frame.columns.drop("Means").tolist(),
         column_config={
             "They wrote": st.column_config.TextColumn(width="medium"),
             "Closest known": None if suggested.isna().all() else st.column_config.TextColumn(),
@@ -105,7 +105,7 @@ def join_spellings(proposed: list[tuple[str, SameName, int]], key: str) -> Words
         key=f"{key}_{takes_all}",
         hide_index=True,
         width="stretch",
-        disabled=[name for name in frame if name != "Join"],
+        disabled=frame.columns.drop("Join").tolist(),
         column_config={"Likeness": st.column_config.NumberColumn(format="%.0f%%")},
     )
     chosen: Words = {}

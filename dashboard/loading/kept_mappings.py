@@ -100,7 +100,7 @@ def _words(mapping: Mapping, key: str) -> dict[str, dict[str, str]]:
             column_config={
                 "Field": st.column_config.SelectboxColumn(
                     options=[*WORD_FIELDS, *NAME_FIELDS],
-                    format_func=lambda field: FIELDS.get(field, field),
+                    format_func=lambda field: FIELDS.get(str(field), str(field)),
                 )
             },
         )

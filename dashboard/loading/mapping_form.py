@@ -33,14 +33,14 @@ def habits_form(mapping: Mapping, taken: Sequence[str], key: str) -> Mapping:
         "Dates are written",
         ORDERS,
         list(ORDERS).index(mapping.date_order),
-        format_func=ORDERS.get,
+        format_func=ORDERS.__getitem__,
         key=f"{key}_order",
     )
     decimal = right.selectbox(
         "Decimal sign",
         DECIMALS,
         list(DECIMALS).index(mapping.decimal),
-        format_func=DECIMALS.get,
+        format_func=DECIMALS.__getitem__,
         key=f"{key}_decimal",
     )
     with st.popover("More about this source"):

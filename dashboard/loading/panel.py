@@ -100,11 +100,11 @@ def show() -> None:
         st.error(verbatim(load.end.problem))
     elif load.end.stopped:
         st.info(verbatim(f"{'Check' if load.is_check else 'Load'} {load.end.stopped}."))
-    elif load.is_check:
-        st.subheader("What would become of every row")
-        show_account(load.end.account)
-    else:
-        st.success("Loaded: the pages show it now.")
+    elif load.end.account:
+        if load.is_check:
+            st.subheader("What would become of every row")
+        else:
+            st.success("Loaded: the pages show it now.")
         show_account(load.end.account)
 
 

@@ -39,7 +39,8 @@ class RunningLoad:
         decisions: dict[str, object] | None = None,
     ) -> None:
         self.is_check, self.is_stopping = is_check, False
-        self.step, self.end = "starting", None
+        self.step = "starting"
+        self.end: Told | None = None
         self._folder, self._before = folder, pointed(folder)
         self._scratch = tempfile.TemporaryDirectory(prefix="ohmhours-", ignore_cleanup_errors=True)
         copies = tuple(self._copied(number, path) for number, path in enumerate(paths, start=1))
@@ -80,13 +81,15 @@ class RunningLoad:
             self._process.kill()
 
     def _listen(self, request: LoadRequest) -> None:
-        end = None
-        with self._process, self._scratch:
-            with suppress(OSError), self._process.stdin as questions:
+        end: Told | None = None
+        load = self._process
+        assert load.stdin and load.stdout  # both are pipes
+        with load, self._scratch:
+            with suppress(OSError), load.stdin as questions:
                 pickle.dump(request, questions)
             with suppress(EOFError, pickle.UnpicklingError):
                 while end is None:
-                    told: Told = pickle.load(self._process.stdout)
+                    told: Told = pickle.load(load.stdout)
                     self.step, end = told.step or self.step, None if told.step else told
         self.end = end or self._cut_off()
 

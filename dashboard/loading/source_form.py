@@ -47,7 +47,7 @@ def source_form(source: SourceTable, key: str) -> SourceForm:
             "This table holds",
             HOLDS,
             list(HOLDS).index(_holds(found)),
-            format_func=HOLDS.get,
+            format_func=HOLDS.__getitem__,
             key=f"{key}_holds",
         )
         if chosen != _holds(found):
@@ -76,7 +76,8 @@ def _proposed(source: SourceTable, key: str) -> list[Proposal]:
     place = f"proposed_{key}"
     if place not in st.session_state:
         st.session_state[place] = propose_tables(source)
-    return st.session_state[place]
+    found: list[Proposal] = st.session_state[place]
+    return found
 
 
 def _holds(found: list[Proposal]) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -63,7 +64,8 @@ def field_label(table: str, name: str) -> str:
 
 def _columns(headers: Sequence[str], table: TableMapping, key: str) -> dict[str, tuple[str, ...]]:
     given = {**table.columns, **table.first_of}
-    fields, columns = list(fields_of(table.table)), {}
+    fields = list(fields_of(table.table))
+    columns: dict[str, tuple[str, ...]] = {}
     grid = st.columns(3)
     for place, header in enumerate(headers):
         chosen = grid[place % 3].multiselect(
@@ -79,7 +81,7 @@ def _columns(headers: Sequence[str], table: TableMapping, key: str) -> dict[str,
     return columns
 
 
-def _makes_numbers(columns: dict, table: TableMapping, key: str) -> bool:
+def _makes_numbers(columns: dict[str, Any], table: TableMapping, key: str) -> bool:
     """Offer to make job numbers where no column has them."""
     if table.table != "jobs" or "job_id" in columns:
         return False
@@ -92,7 +94,9 @@ def _makes_numbers(columns: dict, table: TableMapping, key: str) -> bool:
     )
 
 
-def _constants(columns: dict, table: TableMapping, made: bool, key: str) -> dict[str, str]:
+def _constants(
+    columns: dict[str, Any], table: TableMapping, made: bool, key: str
+) -> dict[str, str]:
     """Ask for what is required and in no column, once for all rows."""
     constants = {f: v for f, v in table.constants.items() if f not in columns}
     for name, field in fields_of(table.table).items():
@@ -116,23 +120,23 @@ def _words(id_: str) -> str:
     return id_.replace("_", " ") or "choose the column above, or one answer for all rows"
 
 
-def _units(columns: dict, table: TableMapping, key: str) -> dict[str, str]:
+def _units(columns: dict[str, Any], table: TableMapping, key: str) -> dict[str, str]:
     """Ask for the unit of each time whose header does not say it."""
-    units = {}
+    units: dict[str, str] = {}
     for name in TIME_FIELDS:
         if name in columns and not time_unit(columns[name]):
             unit = st.selectbox(
                 verbatim(f"{columns[name][0]}: a bare number means"),
                 UNITS,
                 list(UNITS).index(table.units.get(name, "")),
-                format_func=UNITS.get,
+                format_func=UNITS.__getitem__,
                 key=f"{key}_unit_{name}",
             )
             units |= {name: unit} if unit else {}
     return units
 
 
-def _first_of(columns: dict, table: TableMapping, key: str) -> dict[str, tuple[str, ...]]:
+def _first_of(columns: dict[str, Any], table: TableMapping, key: str) -> dict[str, tuple[str, ...]]:
     """Ask for each field of several columns whether they are joined or the first is taken."""
     return {
         name: headers
@@ -147,7 +151,7 @@ def _first_of(columns: dict, table: TableMapping, key: str) -> dict[str, tuple[s
 
 
 def _readings(
-    headers: Sequence[str], columns: dict, table: TableMapping, key: str
+    headers: Sequence[str], columns: dict[str, Any], table: TableMapping, key: str
 ) -> dict[str, str]:
     """Let columns of jobs be readings of a test point, which is named by any of its words."""
     if table.table != "jobs":

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import pandas as pd
 
 from dashboard.month.sentences import REASONS, normal
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 
 MOST_ACTIONS = 4
@@ -63,7 +64,7 @@ def of_reasons(reasons: pd.DataFrame, jobs: pd.DataFrame, currency: str) -> list
             _worth(row),
             tuple(jobs.loc[jobs["reason"] == row.group, "job_id"]),
         )
-        for row in reasons.itertuples(index=False)
+        for row in each_row(reasons)
         if row.not_fixed > 0
     ]
 
@@ -84,7 +85,7 @@ def of_groups(view: str, table: pd.DataFrame, jobs: pd.DataFrame, currency: str)
             _worth(row),
             tuple(jobs.loc[jobs[view] == row.group, "job_id"]),
         )
-        for row in rows.itertuples(index=False)
+        for row in each_row(rows)
     ]
 
 
@@ -95,7 +96,7 @@ def of_prices(losing: pd.DataFrame, jobs: pd.DataFrame, months: int, currency: s
     many months of records the loss comes from.
     """
     found = []
-    for row in losing.itertuples(index=False):
+    for row in each_row(losing):
         own = (jobs["repair_code"] == row.repair_code) & (
             jobs["appliance_kind"] == row.appliance_kind
         )
@@ -115,7 +116,7 @@ def of_prices(losing: pd.DataFrame, jobs: pd.DataFrame, months: int, currency: s
     return found
 
 
-def _of_known(row: tuple) -> str:
+def _of_known(row: Row) -> str:
     if row.costed_jobs == row.jobs:
         return words.counted(row.jobs, "job")
     return f"{row.costed_jobs:,} of {words.counted(row.jobs, 'job')} (those with a known cost)"
@@ -130,14 +131,14 @@ def losing_repairs(flat_rates: pd.DataFrame) -> pd.DataFrame:
     return flat_rates[is_losing].sort_values(order).head(2)
 
 
-def _worth(row: tuple) -> float:
+def _worth(row: Row) -> float:
     """Return what the jobs beyond normal cost, or all of them where none is beyond it."""
     cost = 0.0 if words.is_missing(row.lost_cost) else float(row.lost_cost)
     is_beyond = row.verdict in RANKS and row.excess > 0
     return cost * row.excess / row.not_fixed if is_beyond else cost
 
 
-def _cost(row: tuple, currency: str) -> str:
+def _cost(row: Row, currency: str) -> str:
     if words.is_missing(row.lost_cost) or row.lost_cost == 0:
         return "What their trips cost is not recorded."
     cost = words.money(row.lost_cost, currency)

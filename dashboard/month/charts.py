@@ -4,6 +4,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, BAND, QUIET, SHOP, laid_out
+from dashboard.rows import each_row
 from dashboard.text import format as words
 
 MOST_ROWS = 12
@@ -60,7 +61,7 @@ def _counts(part: pd.DataFrame, name: str, color: str, symbol: str) -> go.Scatte
     shown = [
         f"{row.not_fixed:,.0f}, {words.number(row.expected, 1)} is normal "
         f"({row.low:,.0f}–{row.high:,.0f})"
-        for row in part.itertuples()
+        for row in each_row(part)
     ]
     return go.Scatter(
         x=part["not_fixed"],

@@ -9,6 +9,7 @@ import pandas as pd
 
 from dashboard.filters import Filters
 from dashboard.month.review import Records
+from dashboard.rows import Row
 from dashboard.stats.bootstrap import median_draws, percentile_interval
 from dashboard.stats.proportion import newcombe_difference
 from dashboard.text import format as words
@@ -57,20 +58,22 @@ def compared(
 def _rate(name: str, measure: str, count: str, records: Records, chosen: list[Filters]) -> Compared:
     rows = [_only(records.measure(measure, one)) for one in chosen]
     shown = ["no job past the window" if row is None else _shown(row, count) for row in rows]
-    if rows[0] is None or rows[1] is None:
-        return Compared(name, *shown, UNKNOWN)
-    counts = [(int(row[count]), int(row["mature"])) for row in rows]
+    counts = [(int(row[count]), int(row["mature"])) for row in rows if row is not None]
+    if len(counts) < 2:
+        return Compared(name, shown[0], shown[1], UNKNOWN)
     difference = newcombe_difference(*counts[0], *counts[1])
-    return Compared(name, *shown, verdict(float(difference.low), float(difference.high)))
+    return Compared(
+        name, shown[0], shown[1], verdict(float(difference.low), float(difference.high))
+    )
 
 
-def _only(table: pd.DataFrame) -> pd.Series | None:
+def _only(table: pd.DataFrame) -> Row | None:
     """Return the row of a measure without groups; None when no job is past the window."""
     is_known = len(table) and table.iloc[0]["mature"] > 0
     return table.iloc[0] if is_known else None
 
 
-def _shown(row: pd.Series, count: str) -> str:
+def _shown(row: Row, count: str) -> str:
     return words.rate(row[count], row["mature"], row["low"], row["high"])
 
 
@@ -86,10 +89,11 @@ def _median(
         for one in values
     ]
     if not all(len(one) for one in values):
-        return Compared(name, *texts, UNKNOWN)
+        return Compared(name, texts[0], texts[1], UNKNOWN)
     generator = np.random.default_rng(SEED)
     draws = median_draws(values[0], generator) - median_draws(values[1], generator)
-    return Compared(name, *texts, verdict(*percentile_interval(draws)))
+    low, high = percentile_interval(draws) or (np.nan, np.nan)
+    return Compared(name, texts[0], texts[1], verdict(low, high))
 
 
 def _sums(
@@ -99,7 +103,7 @@ def _sums(
         words.MISSING if words.is_missing(one) else f"{shown(one)} ({shown(one / count)} a week)"
         for one, count in zip(sums, weeks, strict=True)
     ]
-    return Compared(name, *texts, NO_TEST)
+    return Compared(name, texts[0], texts[1], NO_TEST)
 
 
 def _margin(records: Records, chosen: list[Filters]) -> Compared:
@@ -108,7 +112,7 @@ def _margin(records: Records, chosen: list[Filters]) -> Compared:
         months = records.measure("month_review", one)
         charged, cost = months["parts_charged"].sum(), months["parts_cost"].sum()
         texts.append(words.percent((charged - cost) / charged) if charged else words.MISSING)
-    return Compared("Parts margin", *texts, NO_TEST)
+    return Compared("Parts margin", texts[0], texts[1], NO_TEST)
 
 
 def verdict(low: float, high: float) -> str:

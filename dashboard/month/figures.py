@@ -2,10 +2,12 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pandas as pd
 
+from dashboard.rows import Row
 from dashboard.stats.control_chart import p_chart
 from dashboard.stats.individuals_chart import LEAST_MONTHS, normal_range
 from dashboard.text import format as words
@@ -91,7 +93,7 @@ def _rate(name: str, count: str, month: str, table: pd.DataFrame, better: int) -
     found = rows[rows["month"] == month]
     if found.empty or found.iloc[0]["mature"] == 0:
         return _unknown(name, better)
-    row = found.iloc[0]
+    row: Row = found.iloc[0]
     usual, low, high = (_number(row[key]) for key in ("centre", "lower_3s", "upper_3s"))
     return Figure(
         name,
@@ -154,9 +156,9 @@ def _unknown(name: str, better: int) -> Figure:
 
 
 def _number(value: float | None) -> float | None:
-    return None if words.is_missing(value) else float(value)  # type: ignore[arg-type]
+    return None if words.is_missing(value) else float(value)
 
 
 def _history(rows: pd.DataFrame, column: str) -> tuple[tuple[str, float], ...]:
-    known: Sequence = rows.loc[rows[column].notna(), ["month", column]].to_numpy().tolist()
+    known: Sequence[Any] = rows.loc[rows[column].notna(), ["month", column]].to_numpy().tolist()
     return tuple((str(month), float(value)) for month, value in known)

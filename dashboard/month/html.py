@@ -10,6 +10,7 @@ from markupsafe import Markup
 from dashboard.month import svg
 from dashboard.month.figures import Figure
 from dashboard.month.review import MonthReview
+from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.text.templates import templates
 
@@ -49,7 +50,7 @@ def _total(reasons: pd.DataFrame) -> dict[str, float] | None:
     """Return the sums of the split; None without a job or a month to compare with."""
     if reasons.empty or reasons["month_expected"].isna().any():
         return None
-    row = reasons.iloc[0]
+    row: Row = reasons.iloc[0]
     excess = row["month_not_fixed"] - row["month_expected"]
     return {"jobs": row["month_not_fixed"], "expected": row["month_expected"], "excess": excess}
 

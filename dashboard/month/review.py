@@ -15,6 +15,7 @@ from dashboard.month import sentences
 from dashboard.month.actions import Action
 from dashboard.month.figures import Figure, figures
 from dashboard.month.periods import month_before, month_days
+from dashboard.rows import Row, each_row
 
 Measure = Callable[..., pd.DataFrame]
 VIEWS = {  # how the departure is also split: column of jobs_not_fixed → noun
@@ -104,14 +105,14 @@ def split(month: str, records: Records, filters: Filters) -> dict[str, pd.DataFr
     for view in ("reason", *VIEWS):
         group_by = None if view == "reason" else view
         table = records.measure("month_reasons", filters, group_by=group_by, month=month)
-        table["label"] = [_label(view, row, records.labels) for row in table.itertuples()]
+        table["label"] = [_label(view, row, records.labels) for row in each_row(table)]
         views[view] = table.sort_values(
             ["is_mix", "excess", "group"], ascending=[True, False, True], kind="stable"
         ).reset_index(drop=True)
     return views
 
 
-def _label(view: str, row: tuple, labels: Labels) -> str:
+def _label(view: str, row: Row, labels: Labels) -> str:
     if row.is_mix:
         return "Harder or easier work than usual"
     if view == "reason":
@@ -154,7 +155,7 @@ def _prices(records: Records, filters: Filters) -> list[Action]:
     names = [
         f"{records.labels.of('repair_code', row.repair_code, row.appliance_kind)}, "
         f"{records.labels.of('appliance_kind', row.appliance_kind)}"
-        for row in losing.itertuples()
+        for row in each_row(losing)
     ]
     months = (records.measure("month_review", filters)["closed"] > 0).sum()
     jobs = records.base("flat_rate", filters)

@@ -4,6 +4,7 @@ import pandas as pd
 
 from dashboard.fairness.sentences import SIGNALS
 from dashboard.month.figures import Figure
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 
 REASONS = {  # reason: its name, and what happened to one job, to several jobs
@@ -60,12 +61,12 @@ def why(reasons: pd.DataFrame, fix: Figure) -> str:
         is_normal = fix.usual is None or fix.verdict == "within normal range"
         return "" if is_normal else "No single reason explains it: see the split below."
     ordered = beyond.sort_values("excess", ascending=not is_bad, kind="stable").head(MOST_NAMED)
-    named = words.listed([reason_counted(row) for row in ordered.itertuples(index=False)])
+    named = words.listed([reason_counted(row) for row in each_row(ordered)])
     is_outside = fix.verdict != "within normal range"
     return f"{'Why' if is_outside else 'Still, one thing stands out'}: {named}."
 
 
-def reason_counted(row: tuple) -> str:
+def reason_counted(row: Row) -> str:
     """Write "53 jobs waited for a part that was not on the van (17 is normal)"."""
     happened = REASONS[row.group][1]
     return f"{words.counted(row.not_fixed, 'job')} {happened} ({normal(row.expected)} is normal)"
@@ -85,7 +86,7 @@ def departure(reasons: pd.DataFrame) -> str:
     """Say how far the month is from normal, in jobs; empty without a baseline."""
     if reasons.empty or words.is_missing(reasons["month_expected"].iloc[0]):
         return ""
-    row = reasons.iloc[0]
+    row: Row = reasons.iloc[0]
     excess = row["month_not_fixed"] - row["month_expected"]
     side = "extra" if excess >= 0 else "fewer"
     return (
@@ -105,7 +106,7 @@ def standing_out(views: dict[str, pd.DataFrame]) -> str:
         rows = table[(table["verdict"] == "different") & (table["excess"] > 0)]
         if rows.empty:
             quiet.append(f"no {noun}")
-        for row in rows.sort_values("excess", ascending=False, kind="stable").itertuples():
+        for row in each_row(rows.sort_values("excess", ascending=False, kind="stable")):
             found.append(
                 f"{noun.capitalize()} {row.label} stands out: {row.not_fixed:,.0f} of "
                 f"{words.counted(row.jobs, 'job')} not fixed first time "

@@ -1,8 +1,11 @@
 """Small charts as SVG text, for the printed month: no script, readable in black and white."""
 
+from collections.abc import Callable
 from html import escape
 
 import pandas as pd
+
+from dashboard.rows import Row, each_row
 
 WIDTH = 640
 INK, PALE = "#14201F", "#D9E0DD"
@@ -66,9 +69,9 @@ def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
         return bottom - (bottom - top) * rate
 
     body = [_grid(y)]
-    for i, row in known.iterrows():
-        if pd.notna(row["lower_3s"]):
-            low, high = y(row["lower_3s"]), y(row["upper_3s"])
+    for i, row in enumerate(each_row(known)):
+        if pd.notna(row.lower_3s):
+            low, high = y(row.lower_3s), y(row.upper_3s)
             body.append(
                 f'<rect x="{x(i) - step / 2:.1f}" y="{high:.1f}" width="{step:.1f}" '
                 f'height="{low - high:.1f}" fill="{PALE}"/>'
@@ -81,15 +84,15 @@ def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
         )
     points = " ".join(f"{x(i):.1f},{y(r):.1f}" for i, r in enumerate(known["rate"]))
     body.append(f'<polyline points="{points}" fill="none" stroke="{INK}" stroke-width="1"/>')
-    for i, row in known.iterrows():
-        body.append(_month_mark(x(i), y(row["rate"]), row, month))
-        body.append(_text(x(i), bottom + 16, row["month"][5:], "middle", 10))
-        if i == 0 or row["month"].endswith("-01"):
-            body.append(_text(x(i), bottom + 30, row["month"][:4], "middle", 10))
+    for i, row in enumerate(each_row(known)):
+        body.append(_month_mark(x(i), y(row.rate), row, month))
+        body.append(_text(x(i), bottom + 16, row.month[5:], "middle", 10))
+        if i == 0 or row.month.endswith("-01"):
+            body.append(_text(x(i), bottom + 30, row.month[:4], "middle", 10))
     return _svg(height, "".join(body), title)
 
 
-def _grid(y) -> str:
+def _grid(y: Callable[[float], float]) -> str:
     return "".join(
         _text(40, y(rate) + 4, f"{rate:.0%}", "end", 10)
         + f'<line x1="46" x2="{WIDTH - 14}" y1="{y(rate):.1f}" y2="{y(rate):.1f}" stroke="{PALE}"/>'
@@ -97,12 +100,12 @@ def _grid(y) -> str:
     )
 
 
-def _month_mark(x: float, y: float, row: pd.Series, month: str) -> str:
-    is_now = row["month"] == month
-    told = f"{row['month']}: {row['rate']:.0%} of {row['mature']:.0f}"
+def _month_mark(x: float, y: float, row: Row, month: str) -> str:
+    is_now = row.month == month
+    told = f"{row.month}: {row.rate:.0%} of {row.mature:.0f}"
     mark = (
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{6 if is_now else 4}" stroke="{INK}" '
         f'fill="{INK if is_now else "#FFFFFF"}"><title>{escape(told)}</title></circle>'
     )
     ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="10" fill="none" stroke="{INK}"/>'
-    return mark + (ring if row["signals"] else "")
+    return mark + (ring if row.signals else "")

@@ -36,7 +36,7 @@ def how_far_to_trust(table: pd.DataFrame, rows: Rows, settings: Mapping[str, Any
     return result
 
 
-def misdiagnosis(table: pd.DataFrame) -> dict[str, float]:
+def misdiagnosis(table: pd.DataFrame) -> dict[str, float | None]:
     """Return what wrong rate of one technician is found among the others of this shop."""
     judged = table.loc[table["judged"] > 0, "judged"].to_numpy(float)
     usual = float(table["wrong"].sum() / max(judged.sum(), 1))
@@ -55,7 +55,7 @@ def misdiagnosis(table: pd.DataFrame) -> dict[str, float]:
     }
 
 
-def month(table: pd.DataFrame, rows: Rows) -> dict[str, float]:
+def month(table: pd.DataFrame, rows: Rows) -> dict[str, float | None]:
     """Return how bad a month of typical size must be to lie beyond 3 sigma."""
     months = month_signals(table, rows).dropna(subset=["centre", "lower_3s"])
     if months.empty:
@@ -72,7 +72,7 @@ def month(table: pd.DataFrame, rows: Rows) -> dict[str, float]:
     }
 
 
-def flat_rate(rows: pd.DataFrame, terms: Terms) -> dict[str, float]:
+def flat_rate(rows: pd.DataFrame, terms: Terms) -> dict[str, float | None]:
     """Return how far under its cost the typical repair must be charged to be listed as losing."""
     costed = with_costs(rows, terms)
     costed = costed.assign(left=costed["charged"] - costed["cost"]).dropna(subset=["left"])

@@ -5,14 +5,15 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
-from dashboard.readings.compute import Readings, readings_of
+from dashboard.readings.compute import readings_of
 from dashboard.stats import power
+from dashboard.stats.meter_bias import Readings
 
 EFFICIENCY = 3 / np.pi  # of the Mann-Whitney test on normal values
 WIDEST = 1.0  # a meter that reads twice as much is off by any measure
 
 
-def meter_check(rows: pd.DataFrame) -> dict[str, float]:
+def meter_check(rows: pd.DataFrame) -> dict[str, float | None]:
     """Return the smallest shift found for the typical technician; {} without three to compare."""
     numbered = rows.assign(who=pd.factorize(rows["technician"], sort=True)[0])
     points = [

@@ -3,11 +3,12 @@
 import pandas as pd
 
 from dashboard.fairness import early_parts as tested
+from dashboard.rows import each_row
 from dashboard.stats import power
 from dashboard.stats.one_group import chances
 
 
-def early_parts(days: pd.DataFrame) -> dict[str, float]:
+def early_parts(days: pd.DataFrame) -> dict[str, float | None]:
     """Return the smallest share of returns found for the typical part number with alternatives.
 
     Typical: half of the parts fitted are of numbers that are fitted as often, or oftener.
@@ -20,7 +21,7 @@ def early_parts(days: pd.DataFrame) -> dict[str, float]:
     whole = parts.groupby(["appliance_kind", "component"])[["followed", "returns"]].transform("sum")
     asked = asked.assign(all_followed=whole["followed"], failures=whole["returns"])
     sums = asked.groupby("part_no")[["followed", "all_followed", "failures", "expected"]].sum()
-    attainable = [chances(row.expected, int(row.failures)) for row in sums.itertuples()]
+    attainable = [chances(row.expected, int(row.failures)) for row in each_row(sums)]
     critical = power.critical_chance(attainable)
     ordered = sums.sort_values("followed")
     is_half = ordered["followed"].cumsum() >= ordered["followed"].sum() / 2

@@ -1,5 +1,6 @@
 """What each page can find, and how often it errs, in words."""
 
+from dashboard.rows import Row
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, is_missing, money, percent
 
@@ -17,7 +18,7 @@ QUESTIONS = {
 RARE = 0.005  # a smaller chance would be written as 0 %
 
 
-def line(row: tuple, currency: str | None) -> str:
+def line(row: Row, currency: str | None) -> str:
     """Say of one page what it finds and how often it errs, as Markdown."""
     head = f"- **{QUESTIONS[row.page]}.** "
     if is_missing(row.n):

@@ -7,6 +7,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, BAR_GAP, QUIET, SHOP, laid_out
+from dashboard.rows import each_row
 from dashboard.text import format as words
 
 MOST_BARS = 40
@@ -22,7 +23,7 @@ def today_and_proposed(table: pd.DataFrame, currency: str | None) -> go.Figure:
     # repair and appliance under each other: on a phone one line would leave no room for the chart
     ordered["label"] = ordered["label"].str.rsplit(", ", n=1).str.join("\n")
     figure = go.Figure()
-    for row in ordered.itertuples():
+    for row in each_row(ordered):
         figure.add_trace(
             go.Scatter(
                 x=[row.median_charged, row.proposed_rate],

@@ -33,24 +33,27 @@ def plans(repair: Repair, terms: Terms) -> pd.DataFrame:
     Columns plan, minutes, rate, margin, profit_per_hour (of a technician, travel in; on average,
     returns in), under_cost, jobs, result. No row when it cannot be said.
     """
-    ways = ways_to_plan(repair, terms)
-    return pd.DataFrame(
-        [
-            _plan(name, ways[name], price, repair, terms)
-            for name, price in _prices(repair, terms).items()
-        ],
-        columns=PLAN_COLUMNS,
-    )
+    ways, minutes = ways_to_plan(repair, terms), repair.minutes
+    expected = cost_of(repair, minutes.mean_min, terms) if minutes else None
+    if minutes is None or expected is None:
+        return pd.DataFrame(columns=PLAN_COLUMNS)
+    hours = (minutes.mean_min + repair.travel_min) / 60
+    rows = []
+    for name, price in _prices(repair, terms).items():
+        past = past_jobs(repair.jobs, price)
+        share, profit = margin(price, expected.total), (price - expected.total) / hours
+        row = (name, ways[name], price, share, profit, past.under_cost, past.jobs, past.result)
+        rows.append(row)
+    return pd.DataFrame(rows, columns=PLAN_COLUMNS)
 
 
 def _prices(repair: Repair, terms: Terms) -> dict[str, float]:
     """Return the price of each way to plan; none when it cannot be said."""
-    if repair.parts is None or repair.reserve is None:
-        return {}
-    return {
+    prices = {
         name: price_of(cost_of(repair, minutes, terms), repair, terms)
         for name, minutes in ways_to_plan(repair, terms).items()
     }
+    return {name: price for name, price in prices.items() if price is not None}
 
 
 PLAN_COLUMNS = [
@@ -58,23 +61,9 @@ PLAN_COLUMNS = [
 ]  # fmt: skip
 
 
-def _plan(name: str, minutes: float, price: float, repair: Repair, terms: Terms) -> tuple:
-    expected = cost_of(repair, repair.minutes.mean_min, terms).total
-    hours = (repair.minutes.mean_min + repair.travel_min) / 60
-    past = past_jobs(repair.jobs, price)
-    return (
-        name,
-        minutes,
-        price,
-        margin(price, expected),
-        (price - expected) / hours,
-        past.under_cost,
-        past.jobs,
-        past.result,
-    )
-
-
-def shop_plans(repairs: Mapping[tuple, Repair], terms: Terms, since: date) -> pd.DataFrame:
+def shop_plans(
+    repairs: Mapping[tuple[str, str], Repair], terms: Terms, since: date
+) -> pd.DataFrame:
     """Return what today's charges and each way to plan would have left since a day, shop-wide.
 
     Columns plan, jobs, under_cost, charged, cost, result, profit_per_hour. Only complaints whose

@@ -42,7 +42,7 @@ class CostToServe:
 
     @property
     def total(self) -> float:
-        return sum(vars(self).values())
+        return float(sum(vars(self).values()))
 
 
 def loaded_labour(

@@ -13,6 +13,7 @@ from dashboard.pricing.break_even import may_decline
 from dashboard.pricing.model_groups import QUICK
 from dashboard.pricing.parts_drift import Drift
 from dashboard.pricing.terms import Terms
+from dashboard.rows import each_row
 from dashboard.settings.definitions import PRICING
 
 FEW_JOBS = 10  # under it a price is proposed with a warning
@@ -50,7 +51,7 @@ class PriceList:
 def notes(table: pd.DataFrame) -> list[str]:
     """Return per repair what to know before trusting its price."""
     found = []
-    for row in table.itertuples():
+    for row in each_row(table):
         remarks = []
         if row.is_call_fee:
             remarks.append("priced as the call")

@@ -160,7 +160,9 @@ def _summary(repair: Repair, terms: Terms) -> dict[str, Any]:
         "margin_now": margin(float(charged.mean()), expected.total)
         if expected and len(charged)
         else None,
-        "margin_proposed": margin(price, expected.total) if expected else None,
+        "margin_proposed": margin(price, expected.total)
+        if expected and price is not None
+        else None,
         "share_under_cost_now": now.share,
         "share_under_cost_proposed": proposed.share if price is not None else None,
         "result_now": now.result,

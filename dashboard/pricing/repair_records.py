@@ -5,12 +5,14 @@ shop's own numbers lent to repairs of few jobs.
 """
 
 from dataclasses import dataclass
+from typing import Any, cast
 
 import numpy as np
 import pandas as pd
 
 from dashboard.pricing.callback_chance import callback_chance, shrunk
 from dashboard.pricing.terms import Terms
+from dashboard.rows import Row
 from dashboard.stats.durations.lognormal import PlannedMinutes, fit_minutes, planned_minutes
 from dashboard.stats.durations.mixture import TwoTimes, two_times
 from dashboard.stats.durations.resample import FULL_JOBS
@@ -84,8 +86,8 @@ def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
     costed = with_costs(rows, terms)
     lent = _lent(costed, terms)
     return {
-        key: _repair(jobs, terms, lent)
-        for key, jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
+        (str(kind), str(code)): _repair(jobs, terms, lent)
+        for (kind, code), jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
     }
 
 
@@ -115,13 +117,13 @@ class _Lent:
 
         All of the kind's where the teardown is not known or too few jobs share it.
         """
-        alike = self.alike.get((kind, teardown), ())
-        return alike if len(alike) >= FULL_JOBS else self.minutes[kind]
+        alike = self.alike.get((kind, teardown))
+        return self.minutes[kind] if alike is None or len(alike) < FULL_JOBS else alike
 
 
 def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
     minutes, alike = (
-        {key: timed(jobs) for key, jobs in costed.groupby(by)[["job_min"]]}
+        {cast(Any, key): timed(jobs) for key, jobs in costed.groupby(by)[["job_min"]]}
         for by in ("appliance_kind", ["appliance_kind", "teardown_class"])
     )
     return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed), minutes, alike)
@@ -129,10 +131,9 @@ def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
 
 def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
     own, linked = timed(jobs), int(jobs["is_linked"].sum())
-    kind, code, teardown = (
-        jobs[name].iat[0] for name in ("appliance_kind", "repair_code", "teardown_class")
-    )
-    lent_min = lent.minutes_for(kind, teardown)
+    first: Row = jobs.iloc[0]
+    kind, code = first.appliance_kind, first.repair_code
+    lent_min = lent.minutes_for(kind, first.teardown_class)
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
         kind=kind,
@@ -170,8 +171,8 @@ def timed(jobs: pd.DataFrame) -> np.ndarray:
 
 def known(values: pd.Series) -> np.ndarray:
     """Return the numbers that are recorded."""
-    numbers = values.to_numpy(float)
-    return numbers[~np.isnan(numbers)]
+    numbers: np.ndarray = values.dropna().to_numpy(float)
+    return numbers
 
 
 def _mean(numbers: np.ndarray) -> float | None:
@@ -191,8 +192,7 @@ def _mean_return(jobs: pd.DataFrame) -> float | None:
 
 def _return_costs(jobs: pd.DataFrame) -> np.ndarray:
     """Return the known costs of the jobs that had a return."""
-    costs = jobs["return_cost"].to_numpy(float)
-    return costs[(jobs["returns"].to_numpy() > 0) & ~np.isnan(costs)]
+    return known(jobs.loc[jobs["returns"] > 0, "return_cost"])
 
 
 def _return_cost(jobs: pd.DataFrame, lent: _Lent) -> float | None:

@@ -59,7 +59,7 @@ def declined_words(seen: pd.Series, terms: Terms, fee: float, currency: str | No
     cost = terms.labour(seen.declined_min + road) + terms.trip_cost
     share = seen.declined / seen.diagnosed
     left = diagnosis_result(fee, cost * share, int(seen.declined), int(seen.diagnosed), True)
-    carried = left.carried_per_repair
+    carried = left.carried_per_repair if left else None
     text = (
         f"{seen.declined:,.0f} of {seen.diagnosed:,.0f} diagnosed complaints "
         f"({words.percent(share)}) were declined or beyond repair. Each took "
@@ -101,16 +101,18 @@ def time_words(repair: Repair, warranty_days: int) -> str:
     return text
 
 
-def rate_words(repair: Repair, price: float, low: float, high: float, currency: str | None) -> str:
+def rate_words(
+    repair: Repair, price: float | None, low: float | None, high: float | None, currency: str | None
+) -> str:
     """Say the proposed rate, today's charge, and how many jobs each leaves under cost."""
 
-    def money(value: float) -> str:
+    def money(value: float | None) -> str:
         return verbatim(words.money(value, currency))
 
     charged = repair.jobs["first_charged"].dropna()
     today, then = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
     text = f"**Proposed: {money(price)}**"
-    if low < high:
+    if low is not None and high is not None and low < high:
         text += f" (95% range {money(low)} to {money(high)})"
     if charged.empty:
         return text + ". What is charged today is not recorded."
@@ -124,7 +126,7 @@ def rate_words(repair: Repair, price: float, low: float, high: float, currency: 
 def tried_words(recent: pd.DataFrame, tried: float, since: str, currency: str | None) -> str:
     """Say what a rate would have left on the jobs closed since a day."""
 
-    def money(value: float) -> str:
+    def money(value: float | None) -> str:
         return verbatim(words.money(value, currency))
 
     now, then = past_jobs(recent), past_jobs(recent, tried)

@@ -6,13 +6,14 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, BAR_GAP, DOUBT, GOOD_BAND, SHOP, laid_out, whiskers
+from dashboard.rows import Row
 
 SOUND = "#009E73"
 BAR_DATA = ["is_open", "smallest", "largest", "is_replaced", "bin_low", "bin_high"]
 STATES = ((False, "part stayed", SHOP), (True, "part replaced", BAD))
 
 
-def view_of(bins: pd.DataFrame, row: pd.Series) -> tuple[float, float] | None:
+def view_of(bins: pd.DataFrame, row: Row) -> tuple[float, float] | None:
     """Return the part of the axis that holds the bulk: 5 % to 95 %, one and a half times as wide.
 
     None where all readings are in it, where the axis is logarithmic, or without numbers.

@@ -1,8 +1,12 @@
 """Readings → limit review and meter check: what SQL cannot do for these two measures."""
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import pandas as pd
 
+from dashboard.rows import Row
 from dashboard.stats.meter_bias import FEWEST, FEWEST_OTHERS, Readings, medians
 from dashboard.stats.meter_rounds import meter_shifts
 from dashboard.stats.roc import best_limit, roc_area
@@ -65,11 +69,13 @@ def limit_review(readings: pd.DataFrame, _rows: object = None) -> pd.DataFrame:
     given only with 30 of each, an area whose interval is above 0.7 and nothing in
     `no_limit_because` (`is_suggested`), else NULL. No readings give no rows.
     """
-    rows = [_reviewed(point, group) for point, group in readings.groupby("test_point", sort=True)]
+    rows = [
+        _reviewed(str(point), group) for point, group in readings.groupby("test_point", sort=True)
+    ]
     return pd.DataFrame([row for row in rows if row], columns=list(REVIEW_COLUMNS))
 
 
-def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
+def _reviewed(point: str, group: pd.DataFrame) -> dict[str, Any] | None:
     rising = group.sort_values("value", na_position="last")
     values = rising["value"].fillna(np.inf).to_numpy(float)
     bad, good = (Counted(values, rising[side].to_numpy(int)) for side in ("condemned", "good"))
@@ -77,7 +83,7 @@ def _reviewed(point: str, group: pd.DataFrame) -> dict | None:
     if area is None:
         return None
     is_above = area.area >= 0.5
-    first = group.iloc[0]
+    first: Row = group.iloc[0]
     row = {
         "test_point": point,
         "n_condemned": len(bad),
@@ -131,7 +137,7 @@ def limit_curve(readings: pd.DataFrame) -> pd.DataFrame:
     )
 
 
-def _no_limit_because(of_test: object, bad: Counted) -> str | None:
+def _no_limit_because(of_test: Any, bad: Counted) -> str | None:
     """Return why no number can be the limit: the kind of test, or failed parts that read open."""
     if not pd.isna(of_test):
         return str(of_test)
@@ -187,4 +193,7 @@ def _accuracy(readings: pd.DataFrame, rows: np.ndarray, size: int) -> np.ndarray
     return medians(values, counts)
 
 
-COMPUTE = {"limit_review": limit_review, "meter_check": meter_check}
+COMPUTE: dict[str, Callable[..., pd.DataFrame]] = {
+    "limit_review": limit_review,
+    "meter_check": meter_check,
+}

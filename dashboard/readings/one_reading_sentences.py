@@ -1,8 +1,7 @@
 """One reading in words: the answer, and the arithmetic behind it."""
 
-import pandas as pd
-
 from dashboard.readings.sentences import band, beyond
+from dashboard.rows import Row
 from dashboard.text import format as words
 
 BY_NAMEPLATE = {
@@ -12,7 +11,7 @@ BY_NAMEPLATE = {
 LEADS_COUNT_BELOW = 200  # ohms: above, the leads' own resistance is lost in the digits
 
 
-def answer(row: pd.Series, name: str, value: float | None) -> tuple[str, str]:
+def answer(row: Row, name: str, value: float | None) -> tuple[str, str]:
     """Return (level, sentence) of a row of pages/judged_reading; level: inside, …, "none".
 
     `value` None means open.
@@ -41,7 +40,7 @@ def answer(row: pd.Series, name: str, value: float | None) -> tuple[str, str]:
 
 
 def arithmetic(
-    row: pd.Series,
+    row: Row,
     limits_name: str,
     value: float | None,
     ambient_cel: float | None,
@@ -61,10 +60,10 @@ def arithmetic(
         f"Inside: {band(row.low, row.high, row.unit)}; outside: "
         f"{beyond(row.fail_below, row.fail_above, row.unit)}."
     )
-    return lines + ([] if words.is_missing(row.p_in) else _meter(row, value))
+    return lines + ([] if words.is_missing(row.p_in) else _meter(row, value or 0))
 
 
-def _meter(row: pd.Series, value: float) -> list[str]:
+def _meter(row: Row, value: float) -> list[str]:
     def number(amount: float) -> str:
         return words.significant(amount, row.unit, 4)
 

@@ -6,6 +6,7 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from dashboard.charts.theme import BAD, QUIET, SHOP, laid_out, whiskers
+from dashboard.rows import Row
 
 BARS, WIDE = 40, 50  # bars of a histogram; range (high / low) from which the axis is logarithmic
 
@@ -53,7 +54,7 @@ def _edges(values: np.ndarray, is_log: bool) -> np.ndarray:
     return np.linspace(low, high, BARS + 1)
 
 
-def roc(curve: pd.DataFrame, row: pd.Series) -> go.Figure:
+def roc(curve: pd.DataFrame, row: Row) -> go.Figure:
     """Draw what each limit finds of the condemned against what it fails of the good parts."""
     is_above = row["condemns"] == "above"
     found = curve["found_above"] if is_above else 1 - curve["found_above"]

@@ -1,10 +1,12 @@
 """Limit review and meter check in words."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pandas as pd
 
 from dashboard.readings.sentences import band, beyond
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.limits import limits_words
@@ -26,7 +28,7 @@ def reviewed(review: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFrame:
     named = review.assign(label=[name(point) for point in review["test_point"]]).sort_values(
         ["is_suggested", "auc", "test_point"], ascending=[False, False, True], ignore_index=True
     )
-    rows = list(named.itertuples())
+    rows = list(each_row(named))
     return named.assign(
         parts=[f"{row.n_condemned:,} failed, {row.n_good:,} good" for row in rows],
         separates=[
@@ -38,18 +40,20 @@ def reviewed(review: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFrame:
             limits_words(row.register_low, row.register_high, row.unit, 4) or words.MISSING
             for row in rows
         ],
-        why_not=[None if row.is_suggested else _why_not(row) for row in rows],
+        why_not=[_why_not(row) for row in rows],
     )
 
 
-def _best(row: object) -> str:
+def _best(row: Row) -> str:
     if not row.is_suggested:
         return words.MISSING
     between = limits_words(row.best_low, row.best_high, row.unit, 4)
     return f"{row.condemns} {words.significant(row.best_limit, row.unit, 4)} ({between})"
 
 
-def _why_not(row: object) -> str:
+def _why_not(row: Row) -> Any:
+    if row.is_suggested:
+        return None
     if not words.is_missing(row.no_limit_because):
         return REASONS.get(row.no_limit_because, str(row.no_limit_because))
     if min(row.n_condemned, row.n_good) < ENOUGH:
@@ -57,7 +61,7 @@ def _why_not(row: object) -> str:
     return "the reading does not separate failed from good parts well"
 
 
-def one_point(row: pd.Series) -> str:
+def one_point(row: Row) -> str:
     """Say what the readings of one test point suggest; a row of `reviewed`."""
     if not row.is_suggested:
         return f"**{row['label']}: no limit is suggested**, because {row.why_not} ({row.parts})."
@@ -69,7 +73,7 @@ def one_point(row: pd.Series) -> str:
     )
 
 
-def _register(row: pd.Series) -> str:
+def _register(row: Row) -> str:
     if words.is_missing(row.register_low) and words.is_missing(row.register_high):
         return "The register has no limit in this unit."
     outside = beyond(row.register_fail_below, row.register_fail_above, row.unit)
@@ -132,7 +136,7 @@ def _meter(name: str, rows: pd.DataFrame, flagged: pd.DataFrame) -> str:
 
 def shifts(rows: pd.DataFrame) -> pd.DataFrame:
     """Return rows of the measure meter_check in words: reads, others, shift_words, verdict, …"""
-    each = list(rows.itertuples())
+    each = list(each_row(rows))
     return rows.assign(
         reads=[words.significant(row.median, row.unit, 4) for row in each],
         others=[words.significant(row.others_median, row.unit, 4) for row in each],

@@ -5,6 +5,7 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.limits import limits_words
 
@@ -69,7 +70,7 @@ def distributions(table: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFra
         ucum=table["unit"],
         unit=[words.unit_sign(unit) for unit in table["unit"]],
     )
-    rows = list(named.itertuples())
+    rows = list(each_row(named))
     return named.assign(
         n_words=[_counted(row) for row in rows],
         range_words=[_range(row) for row in rows],
@@ -82,18 +83,18 @@ def distributions(table: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFra
     )
 
 
-def _counted(row: object) -> str:
+def _counted(row: Row) -> str:
     return f"{row.n:,}" + (f" and {row.over_limit:,} open" if row.over_limit else "")
 
 
-def _range(row: object) -> str:
+def _range(row: Row) -> str:
     if words.is_missing(row.p50):
         return words.MISSING
     median = words.significant(row.p50, row.ucum, 4)
     return f"{median} ({limits_words(row.p05, row.p95, row.ucum)})"
 
 
-def answer(row: pd.Series) -> str:
+def answer(row: Row) -> str:
     """Say how the readings of one test point lie against its limits; a row of `distributions`."""
     spec = band(row.tol_low, row.tol_high, row["ucum"])
     if row.judged == 0:

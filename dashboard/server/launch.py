@@ -69,7 +69,7 @@ def _serve(command: list[str], variables: dict[str, str]) -> int:
     return 0 if is_stopped.is_set() else server.returncode
 
 
-def _end(server: subprocess.Popen) -> None:
+def _end(server: subprocess.Popen[bytes]) -> None:
     """End a server: politely, after PATIENCE_S by force."""
     server.terminate()
     try:

@@ -165,7 +165,7 @@ def _toml(value: Any) -> str:
     return "inf" if value == inf else repr(value)
 
 
-def for_load(settings: dict[str, Any]) -> dict[str, str]:
+def for_load(settings: Mapping[str, Any]) -> dict[str, str]:
     """Return the settings that the load itself uses, as text."""
     chosen = {"as_of": str(settings["as_of"])} if settings["as_of"] else {}
     supply = settings.get("service_volts", 240)

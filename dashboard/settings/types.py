@@ -18,7 +18,7 @@ class SettingsError(UserError):
 
 
 @cache
-def _number(low: float | None, high: float | None) -> TypeAdapter:
+def _number(low: float | None, high: float | None) -> TypeAdapter[Any]:
     """Return what takes a finite number within bounds; True and False are none."""
     bounds = Field(ge=low, le=high, allow_inf_nan=False)
     whole = Field(ge=None if low is None else ceil(low), le=None if high is None else floor(high))

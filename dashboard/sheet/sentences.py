@@ -6,6 +6,7 @@ import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card_html import CardLine
+from dashboard.rows import Row, each_row
 from dashboard.sheet.compute import Causes, PartShare
 from dashboard.sheet.figures import Figures, Sheet, Subject
 from dashboard.stats.proportion import wilson
@@ -33,7 +34,7 @@ def sheet_of(subject: Subject, figures: Figures, labels: Labels) -> Sheet:
         part_lines(subject, figures, labels),
         (minutes_words(figures), *price_lines(subject, figures, labels)),
         came_back_words(subject, figures),
-        tuple(job_words(row, subject, labels) for row in figures.last_jobs.itertuples()),
+        tuple(job_words(row, subject, labels) for row in each_row(figures.last_jobs)),
         card.remarks if card else _cautions(REMARKS),
         figures.last_jobs,
     )
@@ -137,7 +138,7 @@ def minutes_words(figures: Figures) -> str:
 def price_lines(subject: Subject, figures: Figures, labels: Labels) -> tuple[str, ...]:
     """Write the usual repairs, each with its minutes and flat rate where the reader sees them."""
     lines = []
-    for row in figures.repairs.head(SHOWN_REPAIRS).itertuples():
+    for row in each_row(figures.repairs.head(SHOWN_REPAIRS)):
         name = labels.of("repair_code", row.repair_code, subject.kind)
         known = [words.counted(row.jobs, "job")]
         if not words.is_missing(row.planned_minutes):
@@ -166,7 +167,7 @@ def _returns(jobs: pd.DataFrame) -> str:
     return words.rate(came, mature, low, high, "repairs")
 
 
-def job_words(row: object, subject: Subject, labels: Labels) -> str:
+def job_words(row: Row, subject: Subject, labels: Labels) -> str:
     """Write one past job in a line: number, day, appliance, what it was, visits, return."""
     name = " ".join(str(each) for each in (row.brand, row.model) if not words.is_missing(each))
     cause = (

@@ -10,7 +10,9 @@ DRAWS = 2000
 
 
 def median_draws(
-    values: Sequence[float] | Counted, generator: np.random.Generator, draws: int = DRAWS
+    values: Sequence[float] | np.ndarray | Counted,
+    generator: np.random.Generator,
+    draws: int = DRAWS,
 ) -> np.ndarray:
     """Return bootstrap medians of the values, `draws` of them.
 
@@ -63,7 +65,7 @@ def _ranks(uniform: np.ndarray, n: np.ndarray) -> np.ndarray:
 
 
 def percentile_interval(
-    draws: Sequence[float], confidence: float = 0.95
+    draws: Sequence[float] | np.ndarray, confidence: float = 0.95
 ) -> tuple[float, float] | None:
     """Return the middle `confidence` of the draws (percentile method); None without draws."""
     if len(draws) == 0:

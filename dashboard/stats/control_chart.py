@@ -1,6 +1,5 @@
 """Is a month different? The p-chart with months of unequal size, and its run rules."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,7 +32,7 @@ class PChart:
         return np.clip(low, 0, 1), np.clip(high, 0, 1)
 
 
-def p_chart(k: Sequence[int], n: Sequence[int], baseline: Sequence[bool]) -> PChart | None:
+def p_chart(k: ArrayLike, n: ArrayLike, baseline: ArrayLike) -> PChart | None:
     """Return the chart of k out of n with centre and spread from the baseline months.
 
     A month of the baseline is judged by the others of it: a bad month must not widen its own
@@ -81,7 +80,7 @@ def laney_sigma(k: ArrayLike, n: ArrayLike) -> float:
     return float(np.mean(np.abs(np.diff(z))) / RANGE_TO_SIGMA)
 
 
-def signals(z: Sequence[float], rates: Sequence[float] | None = None) -> list[list[str]]:
+def signals(z: ArrayLike, rates: ArrayLike | None = None) -> list[list[str]]:
     """Return for each month the rules that end in it; `z` in sigma from the centre.
 
     `rates` are what rises or falls (default z). A value on the centre line is on neither side; a

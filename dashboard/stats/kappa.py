@@ -1,10 +1,10 @@
 """How far two judgements of the same jobs agree beyond chance."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.special import ndtri
 
 Z95 = float(ndtri(0.975))
@@ -22,7 +22,7 @@ class Kappa:
     n: int
 
 
-def cohens_kappa(table: Sequence[Sequence[float]]) -> Kappa:
+def cohens_kappa(table: ArrayLike) -> Kappa:
     """Return Cohen's kappa of a square table of jobs: first judgement in rows, second in columns.
 
     kappa = (observed - expected) / (1 - expected) agreement. Standard error for a kappa other than

@@ -46,14 +46,14 @@ def at_ranks(values: np.ndarray, counts: np.ndarray, ranks: np.ndarray) -> np.nd
     return numbers
 
 
-def counted(numbers: Sequence[float] | Counted) -> Counted:
+def counted(numbers: Sequence[float] | np.ndarray | Counted) -> Counted:
     """Return numbers counted by value; none give none. What is counted already stays so."""
     if isinstance(numbers, Counted):
         return numbers
     return Counted(*np.unique(np.asarray(numbers, float), return_counts=True))
 
 
-def on_one_axis(*groups: Sequence[float] | Counted) -> list[Counted]:
+def on_one_axis(*groups: Sequence[float] | np.ndarray | Counted) -> list[Counted]:
     """Return groups over all the values that any of them has, in counts of 0 or more."""
     known = [counted(group) for group in groups]
     if all(group.values is known[0].values for group in known):

@@ -26,7 +26,7 @@ def verbatim(value: object) -> str:
     return AT_THE_START.sub(_with_a_backslash, marked)
 
 
-def _with_a_backslash(match: re.Match) -> str:
+def _with_a_backslash(match: re.Match[str]) -> str:
     start = match[0]
     return f"{start[:-1]}\\{start[-1]}"
 

@@ -5,9 +5,13 @@ minutes become hours from 90 on, a missing value is a dash. Full digits are for 
 """
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import pandas as pd
 from babel.numbers import format_currency
+
+if TYPE_CHECKING:
+    from typing_extensions import TypeIs
 
 MINUS = "−"
 MISSING = "–"
@@ -17,7 +21,7 @@ FEW = 10  # under this many, only the counts are written
 LOCALE = "en_US"
 
 
-def is_missing(value: object) -> bool:
+def is_missing(value: object) -> "TypeIs[None]":
     """Return True if a value is NULL: "cannot be said from these records"."""
     return value is None or bool(pd.isna(value))  # type: ignore[call-overload]
 
@@ -43,8 +47,9 @@ def percent_range(low: float | None, high: float | None) -> str:
 
 
 def _decimals(low: float | None, high: float | None) -> int:
-    is_known = not (is_missing(low) or is_missing(high))
-    return int(is_known and high - low < 0.01)
+    if is_missing(low) or is_missing(high):
+        return 0
+    return int(high - low < 0.01)
 
 
 def points(difference: float | None) -> str:

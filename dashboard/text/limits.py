@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from dashboard.rows import Row
 from dashboard.text.format import is_missing, number, percent_range, significant
 
 CONTACT = "continuity"
@@ -30,7 +31,7 @@ def limits_words(low: float | None, high: float | None, unit: str | None, digits
     return f"{value}–{second}" if is_alike else f"{first} to {second}"
 
 
-def should_read(row: object) -> str:
+def should_read(row: Row) -> str:
     """Write what a test should read when nothing is noted, and what must be noted first.
 
     `row`: good, quantity, limit_basis, low, high, unit, to_note,
@@ -47,7 +48,7 @@ def should_read(row: object) -> str:
     return f"{text}; note {row.to_note}"
 
 
-def _typed(row: object) -> str:
+def _typed(row: Row) -> str:
     """Write the limits of each type of part: "natural gas: 4–6 in w.c.; LP: 10–11 in w.c."."""
     if not isinstance(row.by_type, Sequence | np.ndarray):
         return ""
@@ -55,7 +56,7 @@ def _typed(row: object) -> str:
     return "; ".join(f"{r['type']}: {limits_words(r['low'], r['high'], row.unit)}" for r in rows)
 
 
-def _expected(row: object) -> str:
+def _expected(row: Row) -> str:
     if row.limit_basis == "ratio_to_nameplate":
         return f"{percent_range(row.low, row.high)} of the nameplate rating"
     if row.limit_basis == "sum_rule":

@@ -49,7 +49,9 @@ def day(head: str, **options: Any) -> Column:
     return Column(head, words.day, **options)
 
 
-def money(head: str, currency: str | None, *, is_unit_price: bool = False, **options) -> Column:
+def money(
+    head: str, currency: str | None, *, is_unit_price: bool = False, **options: Any
+) -> Column:
     def write(value: float | None) -> str:
         return words.money(value, currency, is_unit_price=is_unit_price)
 
@@ -60,7 +62,9 @@ def shown(frame: pd.DataFrame, columns: Columns) -> tuple[Any, dict[str, Any]]:
     """Return what st.dataframe draws, and its column_config: values as format.py writes them."""
     picked = frame[list(columns)].reset_index(drop=True)
     config = {name: c.config if isinstance(c, Column) else c for name, c in columns.items()}
-    writers = {n: c.write for n, c in columns.items() if isinstance(c, Column) and c.write}
+    writers: dict[Any, Any] = {
+        n: c.write for n, c in columns.items() if isinstance(c, Column) and c.write
+    }
     if not writers or len(picked) > MOST_WRITTEN:
         return picked, config
     return picked.style.format(writers), config

@@ -3,6 +3,7 @@
 import pandas as pd
 
 from dashboard.database.labels import Labels
+from dashboard.rows import each_row
 from dashboard.text.format import rate
 
 GROUP_TITLES = {
@@ -25,8 +26,7 @@ def prepared(
     result = table.copy()
     result["label"] = [labels.of(group_by, group) for group in result["group"]]
     result["words"] = [
-        rate(getattr(row, numerator), row.mature, row.low, row.high)
-        for row in result.itertuples(index=False)
+        rate(getattr(row, numerator), row.mature, row.low, row.high) for row in each_row(result)
     ]
     result["is_few"] = result["mature"] < min_jobs
     return result.sort_values("label", kind="stable").reset_index(drop=True)

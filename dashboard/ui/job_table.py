@@ -1,6 +1,6 @@
 """The jobs behind a number: chosen by a click on the chart or from a list, each with a link."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import pandas as pd
@@ -21,7 +21,13 @@ SHOWN = {
 }
 
 
-def choose(title: str, options: Sequence[str], click: str | None, key: str, label=str) -> str:
+def choose(
+    title: str,
+    options: Sequence[str],
+    click: str | None,
+    key: str,
+    label: Callable[[Any], str] = str,
+) -> str:
     """Let the reader choose one option, by the list or by a click that came before it."""
     set_choice(key, click if click in options else None, "chart")
     return st.selectbox(title, [ALL, *options], format_func=label, key=key)

@@ -36,7 +36,7 @@ def kept_query() -> dict[str, list[str]]:
 
 def go(name: str, **parameters: str) -> NoReturn:
     """Open a page in this tab; the filters stay."""
-    st.switch_page(path_of(name), query_params=kept_query() | parameters)
+    st.switch_page(path_of(name), query_params={**kept_query(), **parameters})
 
 
 def open_job(job_id: str, title: str, jobs: Sequence[str], page: str) -> NoReturn:

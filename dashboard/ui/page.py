@@ -88,7 +88,7 @@ class Page:
         """Return the rows of one file of sql/pages under the page's filters."""
         return run(self.snapshot, f"pages/{name}", self.filters, **parameters)
 
-    def narrowed(self, **filters: tuple[str, ...]) -> "Page":
+    def narrowed(self, **filters: Any) -> "Page":
         """Return the page with these filters instead of the chosen ones of the same names."""
         chosen = replace(self.filters, **filters)
         return replace(self, records=replace(self._read, filters=chosen))

@@ -1,6 +1,6 @@
 """A form that shows some of the shop's settings and saves them beside the database."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import inf
 from pathlib import Path
 from typing import Any
@@ -9,13 +9,14 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.errors import UserError
+from dashboard.rows import each_row
 from dashboard.settings.file import may_save, write_settings
 from dashboard.settings.types import Setting, SlabsSetting, TextSetting
 from dashboard.text.escape_markdown import verbatim
 
 
 def settings_form(
-    title: str, shown: Sequence[Setting], current: dict[str, Any], folder: Path, key: str
+    title: str, shown: Sequence[Setting], current: Mapping[str, Any], folder: Path, key: str
 ) -> None:
     """Draw the settings in a closed box; saving writes them and runs the page anew.
 
@@ -57,20 +58,20 @@ def _field(setting: Setting, value: Any, place: Any, key: str) -> Any:
 
 
 def _number(setting: Setting, value: Any, place: Any, key: str) -> Any:
-    kind = type(setting.default)
+    kind, is_fine = type(setting.default), (setting.high or 0) <= 3
     return place.number_input(
         setting.key.replace("_", " ").capitalize(),
         min_value=kind(setting.low),
         max_value=kind(setting.high),
         value=kind(value),
-        step=1 if kind is int else (0.01 if setting.high <= 3 else 1.0),
-        format="%d" if kind is int else "%.3f" if setting.high <= 3 else "%.2f",
+        step=1 if kind is int else 0.01 if is_fine else 1.0,
+        format="%d" if kind is int else "%.3f" if is_fine else "%.2f",
         help=f"{setting.meaning} ({setting.unit})",
         key=f"{key}_{setting.key}",
     )
 
 
-def _slabs(setting: SlabsSetting, value: tuple, key: str) -> tuple:
+def _slabs(setting: SlabsSetting, value: tuple[Any, ...], key: str) -> tuple[Any, ...]:
     """Draw the slabs as rows; an empty end means that the last slab has none."""
     st.markdown(f"**{setting.key.replace('_', ' ').capitalize()}**: {setting.meaning}.")
     st.caption(
@@ -92,5 +93,5 @@ def _slabs(setting: SlabsSetting, value: tuple, key: str) -> tuple:
             "factor": st.column_config.NumberColumn("Factor", min_value=1.0, max_value=20.0),
         },
     )
-    rows = edited.dropna(how="all").itertuples(index=False)
+    rows = each_row(edited.dropna(how="all"))
     return tuple((inf if pd.isna(r.up_to) else float(r.up_to), float(r.factor)) for r in rows)

@@ -99,7 +99,8 @@ def show(draw: Callable[[Page], None]) -> None:
 
 
 def _page() -> Page:
-    return st.session_state[PAGE]
+    page: Page = st.session_state[PAGE]
+    return page
 
 
 @st.fragment(run_every="20s")

@@ -147,12 +147,18 @@ def offer(label: str, content: Any, file_name: str, mime: str, **options: Any) -
     )
 
 
+BOXES: dict[str, Callable[[str], object]] = {
+    "danger": st.error,
+    "warning": st.warning,
+    "note": st.caption,
+}
+
+
 def show_cautions(*names: str) -> None:
     """Show the cautions of these ids, the most serious ones as such."""
-    boxes = {"danger": st.error, "warning": st.warning, "note": st.caption}
     for name in names:
         level, text = cautions()[name]
-        boxes[level](text)
+        BOXES[level](text)
 
 
 def show_dangers(names: Sequence[str]) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.rows import each_row
 from dashboard.stats.inventory.demand import PartDemand, demand_of
 from dashboard.stats.inventory.kit import Kit
 from dashboard.stats.inventory.model import VanStock, best_stock, jobs_covered
@@ -67,14 +68,11 @@ def need_of(rows: pd.DataFrame) -> Need:
     sums = parts[["units", "units_squared"]].astype(int)
     costs = parts["unit_cost"].dropna()
     return Need(
-        {
-            row.Index: demand_of(row.units, row.units_squared, counts[1])
-            for row in sums.itertuples()
-        },
+        {row.Index: demand_of(row.units, row.units_squared, counts[1]) for row in each_row(sums)},
         _kits(lines, counts[1]),
-        sums["units"].to_dict(),
-        {part: float(cost) for part, cost in costs.items() if cost > 0},
-        parts["component"].to_dict(),
+        dict(zip(sums.index, sums["units"].tolist(), strict=True)),
+        {str(part): float(cost) for part, cost in costs.items() if cost > 0},
+        dict(zip(parts.index, parts["component"].tolist(), strict=True)),
         *counts,
     )
 

@@ -86,7 +86,8 @@ def forget() -> None:
 
 def is_small(uploads: Sequence[Any]) -> bool:
     """Say whether the tables of the uploads may stay in memory between two clicks."""
-    return sum(upload.size for upload in uploads) <= KEPT_BYTES
+    size: int = sum(upload.size for upload in uploads)
+    return size <= KEPT_BYTES
 
 
 def read_uploads(paths: list[Path], keeps: bool) -> dict[int, list[SourceTable]]:
@@ -94,12 +95,12 @@ def read_uploads(paths: list[Path], keeps: bool) -> dict[int, list[SourceTable]]
     if READ in st.session_state:
         tables, problems = st.session_state[READ]
     else:
-        tables, problems = {}, []
+        tables, problems = dict[int, list[SourceTable]](), list[str]()
         for place, path in enumerate(paths):
             try:
                 tables[place] = read_tables(path, LIMITS)
-            except UserError as problem:
-                problems.append(str(problem))
+            except UserError as error:
+                problems.append(str(error))
         if keeps:
             st.session_state[READ] = tables, problems
     for problem in problems:
@@ -115,8 +116,8 @@ def add(paths: list[Path], page: Page, keeps: bool) -> None:
     paths = [paths[place] for place in tables]
     try:
         mappings = bundled_mappings(page.folder / "mappings")
-    except UserError as problem:
-        st.error(verbatim(problem))
+    except UserError as error:
+        st.error(verbatim(error))
         return
     unknown = [s for s in chain.from_iterable(tables.values()) if not is_known(s, mappings)]
     mapping, problem = own_mapping(unknown, mappings) if unknown else (None, "")
@@ -218,7 +219,8 @@ def offer_load(paths: list[Path], mapping: Mapping | None, page: Page, is_locked
     if right.button("Load", type="primary", disabled=is_locked, width="stretch"):
         load_panel.start(paths, mapping, keep_as, is_check=False)
     load_panel.show()
-    ended = load_panel.running().end if load_panel.running() else None
+    running = load_panel.running()
+    ended = running.end if running else None
     if mapping and ended and ended.account and not ended.account.published:
         choose_words(ended.account)
     if mapping:

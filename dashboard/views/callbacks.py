@@ -8,6 +8,7 @@ from dashboard.callbacks import curves
 from dashboard.callbacks.sentences import came_back, not_counted, upper_bound
 from dashboard.charts import theme as charts
 from dashboard.fairness import sentences as fairness_words
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.group_choice import compare_by
@@ -52,7 +53,7 @@ def draw(page: Page) -> None:
     if rows.empty:
         st.info("No repaired job matches these filters. Widen the dates or remove a filter.")
         st.stop()
-    row = rows.iloc[0]
+    row: Row = rows.iloc[0]
     st.markdown(came_back(row, window))
     st.caption(not_counted(row))
     if row.callbacks_in_window:
@@ -66,7 +67,7 @@ def draw(page: Page) -> None:
     widgets.how_counted("callbacks")
 
 
-def curve_of_all(page: Page, row: pd.Series, window: int) -> None:
+def curve_of_all(page: Page, row: Row, window: int) -> None:
     """Draw the share that came back by day, with the number of jobs still tracked."""
     curve = page.measure("callback_curve")
     if curve.empty:
@@ -95,7 +96,7 @@ def tracked(curve: pd.DataFrame) -> pd.DataFrame:
     return curves.at_risk(curve, MARKS).rename(columns={"group": "Group"})
 
 
-def group_by_group(page: Page, row: pd.Series, window: int) -> None:
+def group_by_group(page: Page, row: Row, window: int) -> None:
     """Draw the rate of each group with its interval; a dot or a row opens what came back."""
     st.subheader("Group by group")
     group_by = compare_by("appliance_kind")
@@ -106,7 +107,7 @@ def group_by_group(page: Page, row: pd.Series, window: int) -> None:
         page.settings["min_jobs"],
         "callbacks_in_window",
     )
-    groups["range"] = [words.percent_range(r.low, r.high) for r in groups.itertuples()]
+    groups["range"] = [words.percent_range(r.low, r.high) for r in each_row(groups)]
     chosen = dots(groups, row, GROUP_TITLES[group_by].lower())
     clicked = widgets.clicked_row(groups, SHOWN, f"groups_{group_by}")
     chosen = groups["group"].iloc[clicked] if clicked is not None else chosen
@@ -123,7 +124,7 @@ def group_by_group(page: Page, row: pd.Series, window: int) -> None:
         compare_curves(group_by, page)
 
 
-def dots(groups: pd.DataFrame, row: pd.Series, noun: str) -> str | None:
+def dots(groups: pd.DataFrame, row: Row, noun: str) -> str | None:
     """Draw the groups' rates; return the group clicked."""
     known = groups[groups["mature"] > 0]
     if known.empty:
@@ -133,7 +134,7 @@ def dots(groups: pd.DataFrame, row: pd.Series, noun: str) -> str | None:
     event = widgets.chart(
         charts.rate_by_group(known, "came back, % of jobs", row.rate if row.mature else None),
         alt=f"Callback rate by {noun}: "
-        + "; ".join(f"{g.label} {g.words}" for g in known.head(12).itertuples()),
+        + "; ".join(f"{g.label} {g.words}" for g in each_row(known.head(12))),
         key=f"rates_{noun}",
         title=f"Highest: {worst.label}, {worst.words}. Dashed: the whole shop.",
         on_select="rerun",

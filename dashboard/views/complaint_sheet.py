@@ -12,7 +12,6 @@ from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
 
 ANY = "any"
-BOXES = {"danger": st.error, "warning": st.warning, "note": st.caption}
 LAST_JOBS = {
     "job_id": st.column_config.TextColumn("Job"),
     "closed_on": st.column_config.DateColumn("Closed"),
@@ -44,7 +43,7 @@ def draw(page: Page) -> None:
         records(sheet)
     last_jobs(page, subject, sheet)
     for line in sheet.remarks:
-        BOXES[line.kind](line.text)
+        widgets.BOXES[line.kind](line.text)
 
 
 def choose_subject(page: Page, choices: pd.DataFrame) -> Subject:
@@ -75,8 +74,8 @@ def tests(sheet: Sheet) -> None:
         st.info("No test is listed for this complaint.")
     with st.container(border=True):
         for line in sheet.lines:
-            if line.kind in BOXES:
-                BOXES[line.kind](line.text)
+            if line.kind in widgets.BOXES:
+                widgets.BOXES[line.kind](line.text)
             else:
                 is_open = line.kind in ("open", "heading")
                 st.markdown(f"**{verbatim(line.text)}**" if is_open else f"- {verbatim(line.text)}")

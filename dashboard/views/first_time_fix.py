@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.fairness import charts
+from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
@@ -22,7 +23,7 @@ def draw(page: Page) -> None:
     if rows.empty:
         st.info("No repaired job matches these filters. Widen the dates or remove a filter.")
         st.stop()
-    row = rows.iloc[0]
+    row: Row = rows.iloc[0]
     st.markdown(answer(row, page.snapshot.window_days))
     st.caption(not_counted(row))
     if row.mature:
@@ -35,7 +36,7 @@ def draw(page: Page) -> None:
     widgets.how_counted("first_time_fix")
 
 
-def answer(row: pd.Series, window: int) -> str:
+def answer(row: Row, window: int) -> str:
     """Say the headline in words."""
     if not row.mature:
         return (
@@ -46,7 +47,7 @@ def answer(row: pd.Series, window: int) -> str:
     return f"**{found}, were fixed on the first visit** and did not come back within {window} days."
 
 
-def not_counted(row: pd.Series) -> str:
+def not_counted(row: Row) -> str:
     """Say what is not in the rate, and the rate before any return."""
     text = (
         f"Not counted: {words.counted(row.pending, 'job')} closed too recently, {row.unlinked:,} "
@@ -85,7 +86,8 @@ def months(page: Page) -> None:
 
 def best_and_worst(known: pd.DataFrame) -> str:
     """Name the best and the worst month of those with enough jobs."""
-    worst, best = (known.loc[known["rate"].idxmin()], known.loc[known["rate"].idxmax()])
+    rates = known["rate"].to_numpy(float)
+    worst, best = known.iloc[int(rates.argmin())], known.iloc[int(rates.argmax())]
     said = [
         f"{words.month(row.month)} at {words.percent(row.rate)} of {row.mature:,} jobs"
         for row in (worst, best)

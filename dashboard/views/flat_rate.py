@@ -11,6 +11,7 @@ from dashboard.pricing.price_list import LAW, notes, rate_range
 from dashboard.pricing.repair_prices import repair_prices
 from dashboard.pricing.sentences import declined_words, losing_words, repair_label
 from dashboard.pricing.terms import Terms, terms_of
+from dashboard.rows import each_row
 from dashboard.settings.definitions import PRICING
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
@@ -50,7 +51,7 @@ def draw(page: Page) -> None:
 
 def named(page: Page, table: pd.DataFrame, terms: Terms) -> pd.DataFrame:
     """Add labels, notes and the interval of the rate."""
-    labels, rows = page.labels, list(table.itertuples())
+    labels, rows = page.labels, list(each_row(table))
     edges = rate_range(table, terms)
     return table.assign(
         key=table["appliance_kind"] + "/" + table["repair_code"],
@@ -73,9 +74,9 @@ def not_counted(table: pd.DataFrame) -> str:
     """Say what is in no count of money."""
     unknown = int((table["jobs"] - table["costed_jobs"]).sum())
     return (
-        f"Of {words.counted(table['jobs'].sum(), 'completed repair')}, {unknown:,} are in no count "
-        "of money: their minutes, part costs or charge are not recorded. Wage, hours and overhead "
-        "are an example until you enter your own under “Your rates and costs” below."
+        f"Of {words.counted(int(table['jobs'].sum()), 'completed repair')}, {unknown:,} are in no "
+        "count of money: their minutes, part costs or charge are not recorded. Wage, hours and "
+        "overhead are an example until you enter your own under “Your rates and costs” below."
     )
 
 
@@ -93,7 +94,7 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
         + "; ".join(
             f"{r.label} {words.money(r.median_charged, currency)} and "
             f"{words.money(r.proposed_rate, currency)}"
-            for r in top.itertuples()
+            for r in each_row(top)
         ),
         key="rates",
         title=(

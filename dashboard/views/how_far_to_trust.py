@@ -3,6 +3,7 @@
 import streamlit as st
 
 from dashboard.power import sentences
+from dashboard.rows import each_row
 from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 
@@ -20,7 +21,7 @@ def draw(page: Page) -> None:
         "cases. **A page that names nobody does not show that nobody differs.** The figures come "
         "from this shop's own counts; more jobs find smaller differences."
     )
-    for row in table.itertuples():
+    for row in each_row(table):
         st.markdown(sentences.line(row, page.dataset.currency))
     st.caption(
         "Computed by chance alone: that work is shared out evenly, and that one job does not "

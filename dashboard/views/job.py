@@ -17,6 +17,7 @@ from dashboard.job.sentences import (
     shown_patterns,
     title,
 )
+from dashboard.rows import each_row
 from dashboard.text.cautions import of_hazards, of_kind
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.limits import limits_words
@@ -65,7 +66,7 @@ def timeline(page: Page, job: Job) -> None:
             "readings are on the top line. A filled square is a part that its readings support. "
             "Whether a part was fitted before or after a visit's readings is not recorded."
         )
-    for call in job.calls.itertuples():
+    for call in each_row(job.calls):
         st.markdown(f"- {verbatim(sentence(call_words(call, page.labels)))}")
 
 
@@ -74,7 +75,7 @@ def parts_and_patterns(page: Page, job: Job) -> None:
     left, right = st.columns(2)
     with left:
         st.subheader("Parts")
-        for part in job.parts.itertuples():
+        for part in each_row(job.parts):
             st.markdown(f"- {verbatim(sentence(part_words(part, page.labels, job.chance)))}")
         if job.parts.empty:
             st.markdown("No part was written down.")
@@ -89,7 +90,7 @@ def parts_and_patterns(page: Page, job: Job) -> None:
 
 def evidence(page: Page, job: Job) -> None:
     """Show under Details the readings behind each part's word: p, q and their product."""
-    behind = [(part, evidence_lines(job, part, page.labels)) for part in job.parts.itertuples()]
+    behind = [(part, evidence_lines(job, part, page.labels)) for part in each_row(job.parts)]
     behind = [(part, lines) for part, lines in behind if lines]
     if not behind:
         return
@@ -110,7 +111,7 @@ def readings_of(page: Page, job: Job) -> None:
     if job.readings.empty:
         st.markdown("No reading was written down.")
     else:
-        readings, rows = charts_job.frame(job, page.labels), job.readings.itertuples()
+        readings, rows = charts_job.frame(job, page.labels), each_row(job.readings)
         readings["limits"] = [limits_words(r.low, r.high, r.unit) for r in rows]
         widgets.table(
             readings,

@@ -47,7 +47,7 @@ def choose(name: str) -> str:
     """Let the reader switch between the lists of one number."""
     options = ALTERNATIVES[name]
     return st.segmented_control(
-        "Show", list(options), default=name, format_func=options.get, key="list",
+        "Show", list(options), default=name, format_func=options.__getitem__, key="list",
         bind="query-params", required=True,
     )  # fmt: skip
 

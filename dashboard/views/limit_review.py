@@ -1,5 +1,7 @@
 """Limit review: failed and good parts on each side of a line that the reader moves."""
 
+from typing import cast
+
 import pandas as pd
 import streamlit as st
 
@@ -7,6 +9,7 @@ from dashboard.readings import review_charts as charts_review
 from dashboard.readings import review_sentences as review_words
 from dashboard.readings import sentences as reading_words
 from dashboard.readings.compute import limit_curve
+from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
 from dashboard.ui import job_table, shell, widgets
@@ -76,10 +79,10 @@ def choose_point(listed: pd.DataFrame) -> pd.Series:
         key="point",
         bind="query-params",
     )
-    return points.loc[point]
+    return cast(pd.Series, points.loc[point])
 
 
-def the_line(row: pd.Series, readings: pd.DataFrame) -> None:
+def the_line(row: Row, readings: pd.DataFrame) -> None:
     """Draw both histograms with the line, count each side, and list the parts on the wrong side."""
     places = line_places(row, readings)
     if len(places) < 2:
@@ -111,13 +114,13 @@ def the_line(row: pd.Series, readings: pd.DataFrame) -> None:
     wrong_side(row, readings, line, is_above)
 
 
-def middle_limit(row: pd.Series, places: list[float]) -> float:
+def middle_limit(row: Row, places: list[float]) -> float:
     """Return the limit in use on the side where failed parts lie, else the middle place."""
     edge = row["register_high"] if row["condemns"] == "above" else row["register_low"]
     return places[len(places) // 2] if words.is_missing(edge) else float(edge)
 
 
-def line_places(row: pd.Series, readings: pd.DataFrame) -> list[float]:
+def line_places(row: Row, readings: pd.DataFrame) -> list[float]:
     """Return where the line can lie: values read, thinned out, and the limits known."""
     values = readings["value"].dropna().drop_duplicates().sort_values()
     if values.empty:
@@ -128,7 +131,7 @@ def line_places(row: pd.Series, readings: pd.DataFrame) -> list[float]:
     return sorted({float(each) for each in [*thinned, values.max(), *within]})
 
 
-def wrong_side(row: pd.Series, readings: pd.DataFrame, line: float, is_above: bool) -> None:
+def wrong_side(row: Row, readings: pd.DataFrame, line: float, is_above: bool) -> None:
     """List the failed parts that the line would miss and the good parts that it would fail."""
     is_right = readings["value"].isna() | (readings["value"] > line)
     wrong = readings[(is_right == is_above) != readings["is_failed"]].reset_index(drop=True)
@@ -161,7 +164,7 @@ def all_points(listed: pd.DataFrame) -> None:
     st.session_state["limit_clicked"] = wanted
 
 
-def details(row: pd.Series, readings: pd.DataFrame) -> None:
+def details(row: Row, readings: pd.DataFrame) -> None:
     """Draw every possible limit as a curve, and say how far to trust it."""
     with st.expander("Details"):
         curve = limit_curve(readings)

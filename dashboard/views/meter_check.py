@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.readings import review_charts as charts_review
 from dashboard.readings import review_sentences as review_words
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, navigation, shell, widgets
@@ -66,7 +67,7 @@ def one_technician(check: pd.DataFrame) -> None:
     event = widgets.chart(
         charts_review.shifts(drawn),
         alt=f"Readings of {technician} against the others: "
-        + "; ".join(f"{row.label} {row.shift_words}" for row in drawn.itertuples()),
+        + "; ".join(f"{row.label} {row.shift_words}" for row in each_row(drawn)),
         key="shifts",
         on_select="rerun",
         selection_mode="points",

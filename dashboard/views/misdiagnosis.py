@@ -10,6 +10,7 @@ from dashboard.diagnosis.comparison import Standout, clearest, compared
 from dashboard.diagnosis.sentences import stands_out, wrong_diagnoses
 from dashboard.evidence.chance import PartChance, part_chance
 from dashboard.evidence.patterns import HABITS, PATTERNS, pattern_name
+from dashboard.rows import each_row
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, shell, widgets
 from dashboard.ui.by_click import set_choice
@@ -102,7 +103,7 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
     event = widgets.chart(
         diagnosis_charts.rate_with_expected(drawn, name),
         alt=f"{name} by {GROUP_TITLES[by].lower()}: "
-        + "; ".join(f"{g.label} {g.words}, {g.verdict_words}" for g in drawn.head(12).itertuples()),
+        + "; ".join(f"{g.label} {g.words}, {g.verdict_words}" for g in each_row(drawn.head(12))),
         key="groups",
         on_select="rerun",
         selection_mode="points",
@@ -120,7 +121,7 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
 def list_groups(page: Page, groups: pd.DataFrame, least: int) -> None:
     """List the groups, the costliest first; the further figures under Details."""
     listed = groups.assign(
-        shows_it=[f"{g.with_pattern:,} of {g.asked:,}" for g in groups.itertuples()],
+        shows_it=[f"{g.with_pattern:,} of {g.asked:,}" for g in each_row(groups)],
     ).sort_values(["cost", "label"], ascending=[False, True], ignore_index=True)
     shown = {
         "label": columns.text("Group"),

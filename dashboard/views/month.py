@@ -1,5 +1,7 @@
 """The owner's month: how it was, why, what to do next; any two periods compared; on paper."""
 
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
@@ -78,14 +80,15 @@ def card(figure: Figure) -> None:
     is_outside = figure.verdict.endswith(" normal range") and not figure.verdict.startswith(
         "within"
     )
-    colors = {1: "normal", -1: "inverse", 0: "off"}
+    colors: dict[int, Any] = {1: "normal", -1: "inverse", 0: "off"}
+    arrows: dict[int, Any] = {1: "up", -1: "down", 0: "off"}
     history = [value for _, value in figure.history]
     st.metric(
         figure.name,
         verbatim(figure.shown),
         delta=figure.change.replace(words.MINUS, "-") or None,
         delta_color=colors[figure.better] if is_outside else "off",
-        delta_arrow={1: "up", -1: "down", 0: "off"}[figure.direction],
+        delta_arrow=arrows[figure.direction],
         delta_description=f"usual {figure.usual_shown}" if figure.change else None,
         border=True,
         chart_data=history if len(history) > 1 else None,

@@ -1,12 +1,14 @@
 """One reading against its limits: the answer first, the arithmetic under Details."""
 
 from dataclasses import dataclass
+from typing import Any, Literal
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.readings import one_reading_sentences
 from dashboard.readings import sentences as reading_words
+from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
 from dashboard.text.escape_markdown import verbatim
@@ -15,7 +17,7 @@ from dashboard.ui.page import Page
 
 BOXES = {"inside": st.success, "doubtful": st.warning, "outside": st.error, "none": st.info}
 ANY = ""
-IN_URL = "query-params"
+IN_URL: Literal["query-params"] = "query-params"
 SUPPLIES = {"240": "120/240 V", "208": "208Y/120 V", "230": "230 V"}
 
 
@@ -98,12 +100,12 @@ def choose_conditions(page: Page) -> tuple[float | None, str, str]:
         bind=IN_URL,
     )
     service = st.selectbox(
-        "Supply", list(SUPPLIES), format_func=SUPPLIES.get, key="service", bind=IN_URL
+        "Supply", list(SUPPLIES), format_func=SUPPLIES.__getitem__, key="service", bind=IN_URL
     )
     return ambient, meter, service
 
 
-def choose_nameplate(limits: pd.DataFrame) -> dict[str, float | str | None]:
+def choose_nameplate(limits: pd.DataFrame) -> dict[str, Any]:
     """Let the reader enter nameplate and type where the limits of the test point go by them."""
     unit = reading_words.nameplate_unit(limits)
     nameplate = None
@@ -143,7 +145,7 @@ def choose_appliance(page: Page, limits: pd.DataFrame) -> dict[str, str | None]:
     return {"kind": kind or None, "brand": brand or None, "model": model or None}
 
 
-def judged(page: Page, entered: Entered, given: dict[str, float | str | None]) -> pd.Series:
+def judged(page: Page, entered: Entered, given: dict[str, Any]) -> pd.Series:
     """Return the decision on a reading with everything that it rests on."""
     return page.rows(
         "judged_reading",
@@ -159,7 +161,7 @@ def judged(page: Page, entered: Entered, given: dict[str, float | str | None]) -
 
 
 def show(
-    page: Page, row: pd.Series, entered: Entered, limits: pd.DataFrame, nameplate_unit: str | None
+    page: Page, row: Row, entered: Entered, limits: pd.DataFrame, nameplate_unit: str | None
 ) -> None:
     """Show the answer, and under Details how it came about."""
     name = page.point_name(entered.limit["test_point"])

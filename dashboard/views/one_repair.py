@@ -63,6 +63,11 @@ def draw(page: Page) -> None:
     widgets.how_counted("flat_rate")
 
 
+def _label(key: str, page: Page) -> str:
+    kind, code = key.split("/", 1)
+    return repair_label(kind, code, page.labels)
+
+
 def choose_repair(page: Page, rows: pd.DataFrame) -> tuple[str, str, str]:
     """Let the reader choose a repair, the most frequent one first."""
     keys = rows["appliance_kind"] + "/" + rows["repair_code"]
@@ -70,7 +75,7 @@ def choose_repair(page: Page, rows: pd.DataFrame) -> tuple[str, str, str]:
     key = st.selectbox(
         "Repair",
         counts.index.tolist(),
-        format_func=lambda each: repair_label(*each.split("/", 1), page.labels),
+        format_func=lambda each: _label(each, page),
         key="repair",
         bind="query-params",
     )
@@ -210,7 +215,7 @@ def in_the_price(
             cost.callback_reserve,
         ),
         ("Cost to serve", cost.total),
-        ("Margin, parts markup, rounding", price - cost.total),
+        ("Margin, parts markup, rounding", None if price is None else price - cost.total),
         ("Flat rate", price),
     ]
     widgets.table(
@@ -248,7 +253,7 @@ def try_rate(page: Page, cost: CostToServe, repair: Repair, terms: Terms) -> Non
     st.subheader("Try a rate")
     since = last_year(page.dataset.as_of.date())
     tried = st.number_input(
-        "Rate", min_value=0.0, value=float(price_of(cost, repair, terms)), step=5.0, format="%.2f"
+        "Rate", min_value=0.0, value=price_of(cost, repair, terms) or 0.0, step=5.0, format="%.2f"
     )
     recent = repair.jobs[repair.jobs["closed_on"] >= pd.Timestamp(since)]
     st.markdown(tried_words(recent, tried, words.day(since), page.currency))

@@ -1,5 +1,8 @@
 """Order of tests: the shop's usual order, the best one, and the minutes between them."""
 
+from collections.abc import Sequence
+from typing import Any, cast
+
 import pandas as pd
 import streamlit as st
 
@@ -9,6 +12,7 @@ from dashboard.diagnosis.bench_card import bench_card
 from dashboard.diagnosis.bench_card_html import html
 from dashboard.diagnosis.chains import ChainRows
 from dashboard.diagnosis.compute import Proposal
+from dashboard.rows import each_row
 from dashboard.stats.sequencing.exact import Step, broken_rules, steps
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
@@ -35,7 +39,7 @@ def draw(page: Page) -> None:
     page.begin("In which order should we test?")
     table = tests_of_all(page)
     saved = savings(table)
-    kind, symptom = choose_complaint(saved, page.labels, opens_on=saved.idxmax())
+    kind, symptom = choose_complaint(saved, page.labels, opens_on=cast(Any, saved.idxmax()))
     rows = tests_of(page, table, kind, symptom)
     names = {point: page.labels.of("test_point", point) for point in rows.tests["test_point"]}
 
@@ -65,7 +69,7 @@ def savings(table: pd.DataFrame) -> pd.Series:
     return saved.fillna(saved.min() - 1 if saved.notna().any() else 0.0)
 
 
-def warn(broken: list[tuple[str, str]], names: dict[str, str]) -> None:
+def warn(broken: Sequence[tuple[str, str]], names: dict[str, str]) -> None:
     """Warn where the usual order breaks safety rules."""
     if broken:
         shown = "; ".join(f"{names[a]} before {names[b]}" for a, b in broken[:4])
@@ -73,7 +77,7 @@ def warn(broken: list[tuple[str, str]], names: dict[str, str]) -> None:
         st.warning(f"The usual order breaks safety rules that the best one keeps: {shown}{more}.")
 
 
-def orders(names: dict[str, str], proposal: Proposal) -> list[Step]:
+def orders(names: dict[str, str], proposal: Proposal) -> Sequence[Step]:
     """Draw both orders; return the steps of the best one."""
     usual_steps = steps(proposal.chain, proposal.usual)
     best_steps = steps(proposal.chain, proposal.best.tests)
@@ -121,23 +125,21 @@ def before_closing(page: Page, kind: str, closing: pd.DataFrame) -> None:
         return
     st.subheader("Before closing")
     st.markdown("A bad part is often the effect of a second fault. Before the panel goes on:")
-    for row in closing.itertuples():
+    for row in each_row(closing):
         cause = page.labels.of("cause", row.cause, kind)
         test = page.labels.of("test_point", row.test_point)
         st.markdown(f"- {cause}: **{test}** ({row.why})")
 
 
-def card_of(page: Page, best_steps: list[Step], closing: pd.DataFrame, rows: ChainRows) -> None:
+def card_of(page: Page, best_steps: Sequence[Step], closing: pd.DataFrame, rows: ChainRows) -> None:
     """Show the bench card with its cautions and offer it to print."""
     if best_steps:
         st.subheader("Bench card")
         card = bench_card(rows, best_steps, closing, page.labels, cautions())
-        boxes = {"danger": st.error, "warning": st.warning, "note": st.caption, "test": st.write}
         with st.container(border=True):
             for line in card.lines:
-                boxes.get(line.kind, st.write)(
-                    f"**{line.text}**" if line.kind in ("open", "heading") else line.text
-                )
+                write = widgets.BOXES.get(line.kind, st.markdown)
+                write(f"**{line.text}**" if line.kind in ("open", "heading") else line.text)
         first = rows.tests.iloc[0]
         widgets.offer(
             "Download the card to print",

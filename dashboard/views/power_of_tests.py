@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.reliability_sentences import best_test, reliability
+from dashboard.rows import each_row
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
@@ -78,7 +79,7 @@ def draw_tests(page: Page, kind: str, symptom: str, chosen: pd.DataFrame) -> Non
             diagnosis_charts.hits_and_false_alarms(drawn),
             alt="; ".join(
                 f"{row.label}: hit rate {row.hit_words}, false alarms {row.alarm_words}"
-                for row in drawn.itertuples()
+                for row in each_row(drawn)
             ),
             key="reliability",
             on_select="rerun",
@@ -98,7 +99,7 @@ def details(chosen: pd.DataFrame) -> None:
         not_counted = [
             f"{row.doubtful:,} doubtful, {row.opinion_only:,} without a verdict, "
             f"{row.unverified:,} of unknown cause"
-            for row in chosen.itertuples()
+            for row in each_row(chosen)
         ]
         widgets.table(chosen.assign(left_out=not_counted), DETAILS)
         st.markdown(

@@ -1,10 +1,13 @@
 """Readings: what the meter said at a test point, against its limits."""
 
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
 from dashboard.readings import charts as charts_readings
 from dashboard.readings import sentences as reading_words
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
 from dashboard.ui import shell, widgets
@@ -37,7 +40,7 @@ def draw(page: Page) -> None:
     finding = st.container()
     narrowed, point, table = choose(page)
     table = reading_words.distributions(table, page.point_name)
-    row = table.set_index("test_point").loc[point]
+    row: Row = table.set_index("test_point").loc[point]
     limits = page.rows("limits", test_point=point)
     with finding:
         st.markdown(reading_words.answer(row))
@@ -78,7 +81,7 @@ def choose(page: Page) -> tuple[Page, str, pd.DataFrame]:
 
 def complaint_of(choices: pd.DataFrame, page: Page) -> tuple[str, str] | None:
     """Let the person pick one complaint or none."""
-    keys = [f"{row.appliance_kind}/{row.symptom}" for row in choices.itertuples()]
+    keys = [f"{row.appliance_kind}/{row.symptom}" for row in each_row(choices)]
 
     def label(key: str) -> str:
         if key == ANY:
@@ -91,7 +94,10 @@ def complaint_of(choices: pd.DataFrame, page: Page) -> tuple[str, str] | None:
     chosen = st.selectbox(
         "Complaint", [ANY, *keys], format_func=label, key="complaint", bind="query-params"
     )
-    return tuple(chosen.split("/", 1)) if chosen else None
+    if not chosen:
+        return None
+    kind, symptom = chosen.split("/", 1)
+    return kind, symptom
 
 
 def component_of(table: pd.DataFrame, page: Page) -> str:
@@ -118,7 +124,7 @@ def point_of(table: pd.DataFrame, page: Page) -> str:
     )
 
 
-def draw_bars(narrowed: Page, point: str, row: pd.Series) -> dict | None:
+def draw_bars(narrowed: Page, point: str, row: Row) -> dict[str, Any] | None:
     """Draw the readings; return the bar that was clicked."""
     bins = narrowed.rows("reading_bins", test_point=point)
     if bins.empty:
@@ -137,7 +143,7 @@ def draw_bars(narrowed: Page, point: str, row: pd.Series) -> dict | None:
     return reading_words.picked_bar(event)
 
 
-def drift(narrowed: Page, point: str, row: pd.Series) -> None:
+def drift(narrowed: Page, point: str, row: Row) -> None:
     """Draw the median of parts that stayed, month by month."""
     months = narrowed.rows("reading_drift", test_point=point)
     if (months["n"] > 0).sum() >= 2:

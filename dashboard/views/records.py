@@ -1,5 +1,6 @@
 """What was loaded: what needs the reader, what became of every row, what the records support."""
 
+from collections.abc import Sequence
 from functools import partial
 
 import pandas as pd
@@ -8,6 +9,7 @@ import streamlit as st
 from dashboard.database.query import records
 from dashboard.errors import UserError
 from dashboard.loading.answers import Words, answer_words, join_spellings
+from dashboard.rows import each_row
 from dashboard.settings.file import for_load
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
@@ -112,7 +114,7 @@ def unknown_words(page: Page, unknown: pd.DataFrame) -> None:
     chosen = answer_words(unknown, "unknown_words")
     answers = [
         AcceptedWord(row.mapping, row.field, row.text, chosen[row.field][row.text])
-        for row in unknown.itertuples(index=False)
+        for row in each_row(unknown)
         if row.text in chosen.get(row.field, {})
     ]
     label = f"Save {words.counted(len(answers), 'answer')}"
@@ -151,7 +153,7 @@ def spellings(page: Page) -> None:
 
 def undo(page: Page, accepted: pd.DataFrame) -> None:
     """Let a joined spelling be a name of its own again."""
-    rows = list(accepted.itertuples(index=False))
+    rows = list(each_row(accepted))
     chosen = st.multiselect(
         "Separate again",
         range(len(rows)),
@@ -165,7 +167,7 @@ def undo(page: Page, accepted: pd.DataFrame) -> None:
         accept(page, [], answers)
 
 
-def accept(page: Page, answers: list[AcceptedWord], withdrawn: list[AcceptedWord] = ()) -> None:
+def accept(page: Page, answers: list[AcceptedWord], withdrawn: Sequence[AcceptedWord] = ()) -> None:
     """Save answers and rebuild; show the page again by the new version."""
     try:
         with st.spinner("Saving, and rebuilding by it"):

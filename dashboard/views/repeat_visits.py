@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.callbacks import charts
 from dashboard.callbacks.sentences import RETURN_REASONS, what_it_took, why_back
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
@@ -30,7 +31,7 @@ def draw(page: Page) -> None:
 
 def in_words(reasons: pd.DataFrame) -> pd.DataFrame:
     """Add the names of the reasons, and their shares as text."""
-    rows = list(reasons.itertuples(index=False))
+    rows = list(each_row(reasons))
     return reasons.assign(
         label=[RETURN_REASONS.get(r.reason, r.reason.replace("_", " ")) for r in rows],
         range=[words.percent_range(r.low, r.high) for r in rows],
@@ -49,7 +50,7 @@ def in_full(reasons: pd.DataFrame, currency: str | None) -> str | None:
     event = widgets.chart(
         charts.pareto(reasons),
         alt="Reasons of return trips: "
-        + "; ".join(f"{r.label} {words.percent(r.share)}" for r in reasons.itertuples()),
+        + "; ".join(f"{r.label} {words.percent(r.share)}" for r in each_row(reasons)),
         key="reasons",
         title=leading(reasons),
         on_select="rerun",

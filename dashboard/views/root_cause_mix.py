@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.charts import theme as charts
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
@@ -43,7 +44,7 @@ def choose(page: Page, mix: pd.DataFrame) -> tuple[str, str]:
     complaints = by_fix(mix, page.settings["min_jobs"])
     key = st.selectbox(
         "Complaint",
-        [f"{row.appliance_kind}/{row.symptom}" for row in complaints.itertuples()],
+        [f"{row.appliance_kind}/{row.symptom}" for row in each_row(complaints)],
         format_func=lambda each: complaint_label(each, page),
         key="complaint",
         bind="query-params",
@@ -73,8 +74,8 @@ def causes_of(page: Page, kind: str, mix: pd.DataFrame, symptom: str) -> pd.Data
     return rows.assign(
         id=causes,
         label=[words.capitalized(page.labels.of("cause", cause, kind)) for cause in causes],
-        words=[words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in rows.itertuples()],
-        range=[words.percent_range(r.low, r.high) for r in rows.itertuples()],
+        words=[words.rate(r.jobs, r.of_jobs, r.low, r.high) for r in each_row(rows)],
+        range=[words.percent_range(r.low, r.high) for r in each_row(rows)],
         colour=[charts.QUIET if c in NOT_ESTABLISHED else charts.SHOP for c in causes],
     )
 
@@ -92,7 +93,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
     event = widgets.chart(
         charts.share_bars(rows.head(MOST_BARS), "share of the complaint's jobs"),
         alt=f"Root causes of {complaint_label(key, page)}: "
-        + "; ".join(f"{row.label} {row.words}" for row in rows.head(8).itertuples()),
+        + "; ".join(f"{row.label} {row.words}" for row in each_row(rows.head(8))),
         key="mix",
         title=leading(rows),
         on_select="rerun",
@@ -150,7 +151,7 @@ def answer(rows: pd.DataFrame, min_jobs: int) -> str:
     silent = int(rows.loc[rows["cause"].isin(NOT_ESTABLISHED), "jobs"].sum())
     if known.empty:
         return f"**Cannot be said:** none of the {rows['jobs'].sum():,} jobs has a recorded cause."
-    first = known.iloc[0]
+    first: Row = known.iloc[0]
     text = f"**Most often: {first['label']}**, {first['words']}."
     if silent:
         text += f" {words.counted(silent, 'job')} without an established cause."

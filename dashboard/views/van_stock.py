@@ -72,18 +72,16 @@ class Plan:
 def choose_limit(need: Need) -> bool:
     """Let the reader choose budget or slots; return True for a budget."""
     choices = list(LIMITS) if need.costs else ["slots"]
-    return (
-        st.segmented_control(
-            "Limited by",
-            choices,
-            default=choices[0],
-            format_func=LIMITS.get,
-            key="limit",
-            bind="query-params",
-            required=True,
-        )
-        == "budget"
+    limit: str = st.segmented_control(
+        "Limited by",
+        choices,
+        default=choices[0],
+        format_func=LIMITS.__getitem__,
+        key="limit",
+        bind="query-params",
+        required=True,
     )
+    return limit == "budget"
 
 
 def choose_capacity(page: Page, is_budget: bool) -> float:

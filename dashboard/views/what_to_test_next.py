@@ -6,6 +6,7 @@ import streamlit as st
 from dashboard.diagnosis import charts as charts_diagnosis
 from dashboard.diagnosis.chains import ChainRows, build_chain, ordered_tests
 from dashboard.job.sentences import Job, read_job, reading_words
+from dashboard.rows import each_row
 from dashboard.stats.sequencing.chain import Chain
 from dashboard.stats.sequencing.next_step import Verdict, is_close, next_tests, posterior
 from dashboard.text import format as words
@@ -82,7 +83,7 @@ def how_likely(
         charts_diagnosis.posterior(likely.head(12)),
         alt="; ".join(
             f"{r.label}: {words.percent(r.after)} (before {words.percent(r.before)})"
-            for r in likely.head(6).itertuples()
+            for r in each_row(likely.head(6))
         ),
         key="posterior",
     )
@@ -125,12 +126,12 @@ def verdicts_of_past_job(job: Job, page: Page, chain: Chain, kind: str) -> list[
         st.stop()
     done = st.slider("After how many readings", 0, len(usable), 1, key="after")
     st.subheader("What they knew")
-    for row in usable.head(done).itertuples():
+    for row in each_row(usable.head(done)):
         st.markdown(f"{row.seq}. {verbatim(reading_words(row, page.labels))}")
     if not done:
         st.markdown("Nothing measured yet: only what this complaint usually is.")
     with st.expander("What they did next, and what it was"):
-        for row in usable.iloc[done:].head(1).itertuples():
+        for row in each_row(usable.iloc[done:].head(1)):
             st.markdown(f"Next they made: {verbatim(reading_words(row, page.labels))}")
         final = job.facts.final_cause
         st.markdown(
@@ -139,9 +140,7 @@ def verdicts_of_past_job(job: Job, page: Page, chain: Chain, kind: str) -> list[
             else f"It turned out as **{page.labels.of('cause', final, kind)}**."
         )
         st.page_link("views/job.py", label="The whole job", query_params={"job": job.facts.job_id})
-    return [
-        Verdict(row.test_point, row.zone == "outside") for row in usable.head(done).itertuples()
-    ]
+    return [Verdict(row.test_point, row.zone == "outside") for row in each_row(usable.head(done))]
 
 
 def verdicts_of_own(page: Page, chain: Chain) -> list[Verdict]:

@@ -56,7 +56,9 @@ class PlannedMinutes:
     class_n: int
 
 
-def fit_minutes(minutes: Sequence[float], class_minutes: Sequence[float]) -> MinutesFit | None:
+def fit_minutes(
+    minutes: Sequence[float] | np.ndarray, class_minutes: Sequence[float] | np.ndarray
+) -> MinutesFit | None:
     """Return the lognormal fit of a repair's minutes, shrunk toward its class under 30 jobs.
 
     `class_minutes` may hold the repair's own jobs. No own jobs: the class's fit. One own job: its
@@ -73,8 +75,8 @@ def fit_minutes(minutes: Sequence[float], class_minutes: Sequence[float]) -> Min
 
 
 def planned_minutes(
-    minutes: Sequence[float],
-    class_minutes: Sequence[float],
+    minutes: Sequence[float] | np.ndarray,
+    class_minutes: Sequence[float] | np.ndarray,
     quantile: float = 0.75,
     resamples: int = RESAMPLES,
     seed: int = 0,
@@ -114,7 +116,7 @@ def planned_minutes(
     )
 
 
-def _logs(minutes: Sequence[float]) -> np.ndarray:
+def _logs(minutes: Sequence[float] | np.ndarray) -> np.ndarray:
     values = np.asarray(minutes, float)
     if not (np.isfinite(values) & (values > 0)).all():
         raise ValueError("repair minutes: wanted every job's minutes above 0; leave the others out")

@@ -35,7 +35,7 @@ class TwoTimes:
     separation: float
 
 
-def two_times(minutes: Sequence[float]) -> TwoTimes | None:
+def two_times(minutes: Sequence[float] | np.ndarray) -> TwoTimes | None:
     """Return the two groups that a repair's minutes fall into, or None when one will do.
 
     Two are reported only when all hold: at least 30 jobs; BIC better by 2 or more, 4 parameters

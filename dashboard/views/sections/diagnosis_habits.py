@@ -7,6 +7,7 @@ from dashboard.evidence.calibration import calibration
 from dashboard.evidence.chance import PartChance, share_right
 from dashboard.evidence.patterns import HABITS
 from dashboard.evidence.sentences import habit, out_of_ten
+from dashboard.rows import each_row
 from dashboard.text.format import is_missing, percent
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
@@ -18,7 +19,7 @@ def draw_habits(page: Page, chance: PartChance) -> None:
     """Write each habit with the wrong diagnoses that go with it, over the same work."""
     st.subheader("Which habits go with wrong diagnoses?")
     against = share_right(page.rows("pattern_parts", pattern="against"), chance)
-    for row in page.rows("habits").itertuples():
+    for row in each_row(page.rows("habits")):
         name = HABITS[row.habit].name
         if row.habit == "against" and not is_missing(against) and against > MOST_CHANCE:
             st.markdown(f"- {name}: {out_of_ten(against)} So no rate is shown.")
@@ -40,7 +41,7 @@ def draw_calibration(page: Page, chance: PartChance) -> None:
         widgets.chart(
             diagnosis_charts.calibration(table),
             alt="; ".join(
-                f"{row.chance:.0%} printed, {row.share:.0%} right" for row in table.itertuples()
+                f"{row.chance:.0%} printed, {row.share:.0%} right" for row in each_row(table)
             ),
             key="calibration",
         )

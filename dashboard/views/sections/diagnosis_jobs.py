@@ -1,5 +1,7 @@
 """Section: the jobs behind a pattern; a click opens the job with the readings behind each word."""
 
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
@@ -57,7 +59,7 @@ def _worded(page: Page, jobs: pd.DataFrame) -> pd.DataFrame:
     )
 
 
-def _replaced(page: Page, text: str | None) -> str | None:
+def _replaced(page: Page, text: str | None) -> Any:
     """Write "control_board: not tested, …" of the query with the parts' names."""
     if words.is_missing(text):
         return None

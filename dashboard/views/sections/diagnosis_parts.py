@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.diagnosis.comparison import compared
 from dashboard.evidence.compute import judged
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.ui import columns, widgets
 from dashboard.ui.by_click import set_choice
@@ -81,7 +82,7 @@ def _worded(page: Page, parts: pd.DataFrame, component: str | None) -> pd.DataFr
     parts = judged(parts, strata, "not_tested", "replaced")
     parts = parts.assign(label=[page.labels.of(field, group) for group in parts["group"]])
     parts = compared(parts, "not_tested", "replaced", page.settings["min_jobs"])
-    rows = list(parts.itertuples())
+    rows = list(each_row(parts))
     return parts.assign(
         untested=[f"{row.not_tested:,} ({words.percent(row.rate)})" for row in rows],
         right=[f"{row.held:,} of {row.judged:,}" for row in rows],

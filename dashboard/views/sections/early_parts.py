@@ -7,6 +7,7 @@ from dashboard.callbacks import charts as charts_callbacks
 from dashboard.callbacks import curves
 from dashboard.fairness import sentences as fairness_words
 from dashboard.fairness.early_parts import LEAST_PART_JOBS
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, navigation, widgets
@@ -48,7 +49,7 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
         st.markdown(
             f"**No part number stands out** of {asked:,} fitted in {LEAST_PART_JOBS} jobs or more."
         )
-    for row in flagged.itertuples(index=False):
+    for row in each_row(flagged):
         st.markdown(_sentence(row, window_days))
     if not flagged.empty:
         _draw_curve(flagged.iloc[0], page)
@@ -74,7 +75,7 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
 
 
 def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
-    rows, labels = list(parts.itertuples(index=False)), page.labels
+    rows, labels = list(each_row(parts)), page.labels
     return parts.assign(
         name=[
             f"{labels.of('component', r.component, r.appliance_kind)}, "
@@ -92,7 +93,7 @@ def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
     )
 
 
-def _sentence(row: tuple, window_days: int) -> str:
+def _sentence(row: Row, window_days: int) -> str:
     return (
         f"**{verbatim(row.part_no)}** ({verbatim(row.name)}): {row.found}, came back within "
         f"{window_days} days ({row.compared}). Within a year {row.returns:,} came back; "
@@ -101,7 +102,7 @@ def _sentence(row: tuple, window_days: int) -> str:
     )
 
 
-def _draw_curve(row: pd.Series, page: Page) -> None:
+def _draw_curve(row: Row, page: Page) -> None:
     curve = curves.free_curve(
         page.rows(
             "part_curve", part_no=row.part_no, kind=row.appliance_kind, component=row.component

@@ -6,6 +6,7 @@ import streamlit as st
 from dashboard.fairness import charts as charts_fairness
 from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, navigation, widgets
@@ -79,7 +80,7 @@ def compare(page: Page) -> None:
 
 def in_words(groups: pd.DataFrame) -> pd.DataFrame:
     """Add verdicts and ranges as text."""
-    rows = list(groups.itertuples(index=False))
+    rows = list(each_row(groups))
     return groups.assign(
         verdict=groups["funnel"].map(fairness_words.verdict),
         range=[words.percent_range(r.low, r.high) for r in rows],
@@ -105,7 +106,7 @@ def draw_funnel(groups: pd.DataFrame, noun: str) -> str | None:
         alt="; ".join(
             f"{g.label}: {words.percent(g.judged_rate)} of {g.mature:,} jobs, "
             f"{fairness_words.verdict(g.funnel)}"
-            for g in known.head(12).itertuples()
+            for g in each_row(known.head(12))
         ),
         key=f"funnel_{noun}",
         title=fairness_words.groups(known, noun),
@@ -180,7 +181,6 @@ def by_appliance(page: Page, group_by: str, noun: str) -> None:
     rows["kind"] = [page.labels.of("appliance_kind", kind) for kind in rows["appliance_kind"]]
     rows["label"] = rows["group"]
     rows["words"] = [
-        words.rate(row.fixed_first_time, row.mature, row.low, row.high)
-        for row in rows.itertuples(index=False)
+        words.rate(row.fixed_first_time, row.mature, row.low, row.high) for row in each_row(rows)
     ]
     widgets.table(rows, BY_KIND)

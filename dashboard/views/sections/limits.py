@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.readings import sentences
+from dashboard.rows import each_row
 from dashboard.ui import widgets
 
 LIMITS_SHOWN = {
@@ -34,11 +35,11 @@ def show_limits(limits: pd.DataFrame) -> None:
     units = known["unit"].where(known["limit_basis"] == "absolute", "times the nameplate")
     known["inside"] = [
         sentences.band(row.low, row.high, unit)
-        for row, unit in zip(known.itertuples(), units, strict=True)
+        for row, unit in zip(each_row(known), units, strict=True)
     ]
     known["outside"] = [
         sentences.beyond(row.fail_below, row.fail_above, unit)
-        for row, unit in zip(known.itertuples(), units, strict=True)
+        for row, unit in zip(each_row(known), units, strict=True)
     ]
     known["class"] = [str(name).replace("_", " ") for name in known["source_class"]]
     known["trust"] = [sentences.TRUST.get(name, name) for name in known["confidence"]]

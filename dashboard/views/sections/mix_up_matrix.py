@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.compute import mix_up_matrix
 from dashboard.diagnosis.sentences import agreement
+from dashboard.rows import each_row
 from dashboard.ui import widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
@@ -34,7 +35,7 @@ def draw_matrix(page: Page, pairs: pd.DataFrame) -> None:
         alt="First diagnosis against final cause: "
         + "; ".join(
             f"{names[r.first_component]} to {names[r.final_component]} {r.jobs}"
-            for r in chosen.nlargest(12, "jobs").itertuples()
+            for r in each_row(chosen.nlargest(12, "jobs"))
         ),
         key="matrix",
     )

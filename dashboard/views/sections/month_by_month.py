@@ -6,6 +6,7 @@ import streamlit as st
 from dashboard.fairness import charts as charts_fairness
 from dashboard.fairness import sentences as fairness_words
 from dashboard.month.review import MonthReview
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
@@ -43,8 +44,8 @@ def month_by_month(page: Page, found: MonthReview) -> None:
 def details(months: pd.DataFrame) -> None:
     """List the months, the rules and what the limits rest on."""
     listed = months.assign(
-        verdict=[fairness_words.month_verdict(row) for row in months.itertuples(index=False)],
-        range=[words.percent_range(r.lower_3s, r.upper_3s) for r in months.itertuples()],
+        verdict=[fairness_words.month_verdict(row) for row in each_row(months)],
+        range=[words.percent_range(r.lower_3s, r.upper_3s) for r in each_row(months)],
     )
     widgets.table(listed.iloc[::-1], SHOWN)
     st.caption(spread(months))

@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.month import charts
 from dashboard.month.review import MonthReview
 from dashboard.month.sentences import normal
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import job_table, widgets
@@ -36,7 +37,7 @@ def why(page: Page, found: MonthReview) -> None:
         return
     st.markdown(found.departure)
     view = st.segmented_control(
-        "Split by", list(VIEWS), default="reason", format_func=VIEWS.get, key="split"
+        "Split by", list(VIEWS), default="reason", format_func=VIEWS.__getitem__, key="split"
     )
     view = view or "reason"
     table = found.views[view]
@@ -57,7 +58,7 @@ def _finding(table: pd.DataFrame, view: str) -> str:
     rows = table[(table["verdict"] == "different") & (table["excess"] > 0)]
     if rows.empty:
         return f"By {VIEWS[view].lower()}: each within its normal range"
-    row = rows.iloc[0]
+    row: Row = rows.iloc[0]
     return f"{row['label']}: {row['not_fixed']:,.0f} jobs, {normal(row['expected'])} is normal"
 
 
@@ -65,13 +66,13 @@ def _in_words(table: pd.DataFrame) -> str:
     rows = table[~table["is_mix"].astype(bool)].head(charts.MOST_ROWS)
     return "Repairs not fixed first time: " + "; ".join(
         f"{row.label} {row.not_fixed:,.0f}, normal {words.number(row.expected, 1)}"
-        for row in rows.itertuples()
+        for row in each_row(rows)
     )
 
 
 def _with_total(table: pd.DataFrame) -> pd.DataFrame:
     """Return the rows, and their sum as the last row."""
-    first = table.iloc[0]
+    first: Row = table.iloc[0]
     total = {
         "label": "All not fixed first time",
         "not_fixed": first["month_not_fixed"],
@@ -87,12 +88,12 @@ def _jobs(
     """List the jobs of the part chosen by a click or from the list."""
     parts = table[table["not_fixed"] > 0]
     names = dict(zip(parts["group"], parts["label"], strict=True))
-    is_part = row is not None and row < len(table)
-    click = point or (str(table.iloc[row]["group"]) if is_part else None)
+    if row is not None and row < len(table):
+        point = point or str(table.iloc[row]["group"])
     chosen = job_table.choose(
         "Jobs not fixed first time",
         list(names),
-        click,
+        point,
         f"why_jobs_{view}",
         lambda value: names.get(value, value),
     )

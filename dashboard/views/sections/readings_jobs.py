@@ -1,9 +1,12 @@
 """Section: the readings behind a bar, or all of a test point, each leading to its job."""
 
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
 from dashboard.readings import sentences
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.ui import columns, job_table, widgets
 from dashboard.ui.page import Page
@@ -25,7 +28,7 @@ DETAILS = {
 }
 
 
-def draw_jobs(narrowed: Page, point: str, picked: dict | None, name: str) -> None:
+def draw_jobs(narrowed: Page, point: str, picked: dict[str, Any] | None, name: str) -> None:
     """List the readings behind the bar that was clicked, or all of them."""
     st.subheader("Jobs behind the bar" if picked else "Jobs behind these readings")
     rows = narrowed.rows("reading_jobs", test_point=point, **(picked or {}))
@@ -52,5 +55,5 @@ def _worded(page: Page, rows: pd.DataFrame) -> pd.DataFrame:
             words.MISSING if words.is_missing(each) else sentences.verdict_words(each)
             for each in rows["decision"]
         ],
-        limits=[sentences.band(row.low, row.high, row.unit) for row in rows.itertuples()],
+        limits=[sentences.band(row.low, row.high, row.unit) for row in each_row(rows)],
     )
