@@ -15,6 +15,7 @@ from dashboard.pricing.approvals import PricesError, approve, read_approvals, un
 from dashboard.pricing.approve import approval_of
 from dashboard.pricing.price_list import PriceList
 from dashboard.pricing.read_price_list import read_price_list
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import printable
 from etl.folder.atomic_write import write_whole
@@ -76,7 +77,7 @@ def prices(chosen: argparse.Namespace) -> int:
 
 def _approve(snapshot: Snapshot, made: PriceList, asked: list[str]) -> None:
     """Approve all that was asked, or nothing."""
-    rows = {row.key: row for row in made.rows.itertuples()}
+    rows = {row.key: row for row in each_row(made.rows)}
     steps = []
     for each in asked:
         key, given, price = each.partition("=")
@@ -123,7 +124,7 @@ def list_text(made: PriceList) -> str:
         f"Prices of {made.scope}, {made.currency or 'currency not recorded'}, proposed from "
         f"{words.day(made.effective_on)}"
     )
-    return "\n".join([*lines, *(_line(row, made) for row in made.rows.itertuples())])
+    return "\n".join([*lines, *(_line(row, made) for row in each_row(made.rows))])
 
 
 def _line(row: Any, made: PriceList) -> str:

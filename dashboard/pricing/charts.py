@@ -110,7 +110,7 @@ def per_hour(table: pd.DataFrame, currency: str | None) -> go.Figure:
     ordered["label"] = ordered["label"].str.rsplit(", ", n=1).str.join("\n")
     ordered["shown"] = [
         f"{words.money(r.profit_per_hour, currency)}, {words.counted(r.jobs, 'job')}"
-        for r in ordered.itertuples()
+        for r in each_row(ordered)
     ]
     figure = go.Figure(
         go.Scatter(

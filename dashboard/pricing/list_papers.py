@@ -5,6 +5,7 @@ import pandas as pd
 from dashboard.database.filter_words import filter_words
 from dashboard.database.labels import Labels
 from dashboard.filters import Filters
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.paper import Paper, PaperTable
 
@@ -23,7 +24,7 @@ def profit_paper(
             words.number(r.hours),
             words.money(r.profit, currency),
         ]
-        for r in table.itertuples()
+        for r in each_row(table)
     ]
     heads = [title, "Profit per hour", "95% range", "Jobs", "Hours", "Profit"]
     return Paper(

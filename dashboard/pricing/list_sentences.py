@@ -5,6 +5,7 @@ from typing import Any
 from dashboard.pricing.break_even import Raise
 from dashboard.pricing.parts_drift import LEAST_DRIFT
 from dashboard.pricing.price_list import PriceList
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 
@@ -29,7 +30,7 @@ def list_words(made: PriceList) -> str:
         f"{verbatim(made.scope)}, proposed from {words.day(made.effective_on)}."
     )
     moved = rows[rows["drift"].abs() >= LEAST_DRIFT]
-    for row in moved.itertuples():
+    for row in each_row(moved):
         way = "dearer" if row.drift > 0 else "cheaper"
         text += (
             f"\n\n**{verbatim(row.label)}**: its parts are {words.percent(abs(row.drift))} {way} "

@@ -38,7 +38,9 @@ def model_groups(table: pd.DataFrame, settings: Mapping[str, Any]) -> pd.DataFra
         }
         split = split_groups(list(minutes.values()))
         if split is not None:
-            found += _sides(key, minutes, split, settings["planned_quantile"])
+            found += _sides(
+                (str(key[0]), str(key[1])), minutes, split, settings["planned_quantile"]
+            )
     sides = pd.DataFrame(found, columns=[name for name in COLUMNS if name != "q_value"])
     return _judged(sides)[COLUMNS]
 

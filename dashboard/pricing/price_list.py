@@ -99,7 +99,7 @@ def price_rows(
     keys = list(zip(rows["appliance_kind"], rows["repair_code"], rows["side"], strict=True))
     standing = [approvals.current.get(key) for key in keys]
     rows["key"] = ["/".join(filter(None, key)) for key in keys]
-    rows["label"] = [_label(row, labels) for row in rows.itertuples()]
+    rows["label"] = [_label(row, labels) for row in each_row(rows)]
     rows["is_approved"] = [step is not None for step in standing]
     rows["approved_price"] = pd.Series(
         [step.price if step else None for step in standing], rows.index, dtype="float64"
@@ -107,7 +107,7 @@ def price_rows(
     rows["effective_on"] = [step.effective_on if step else None for step in standing]
     rows["price_now"] = rows["approved_price"].fillna(rows["median_charged"])
     rows["saved_cost"] = rows["parts_cost"] + terms.consumables
-    rows["may_decline"] = [_may_decline(row, terms) for row in rows.itertuples()]
+    rows["may_decline"] = [_may_decline(row, terms) for row in each_row(rows)]
     rows["drift"] = pd.Series(
         [drifts[key].share if key in drifts else None for key in keys], rows.index, dtype="float64"
     )
@@ -119,7 +119,7 @@ def _may_decline(row: Any, terms: Terms) -> float | None:
     amounts = [row.price_now, row.proposed_rate, row.saved_cost]
     if row.is_call_fee or any(pd.isna(amount) for amount in amounts):
         return None
-    return may_decline(*amounts, fee=terms.call_fee)
+    return may_decline(row.price_now, row.proposed_rate, row.saved_cost, terms.call_fee)
 
 
 def _label(row: Any, labels: Labels) -> str:
@@ -143,7 +143,7 @@ def _with_sides(table: pd.DataFrame, groups: pd.DataFrame, terms: Terms) -> pd.D
         split[name] = split.pop(f"{name}_of_side")
     for name in ("cost_to_serve", "expected_cost"):
         split[name] += change
-    split["proposed_rate"] = [_price(row, terms) for row in split.itertuples()]
+    split["proposed_rate"] = [_price(row, terms) for row in each_row(split)]
     split["rate_at_hand"] = float("nan")
     split["is_two_kinds"] = False
     whole = table.merge(two[repair].drop_duplicates(), how="left", on=repair, indicator=True)

@@ -1,8 +1,13 @@
 """The price list as a file: CSV for another program, a sheet for the shop, one for customers."""
 
+from collections.abc import Sequence
+from typing import Any
+
 import pandas as pd
 
+from dashboard.database.labels import Labels
 from dashboard.pricing.price_list import LAW, PriceList, assumptions
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.csv_export import csv_text
 from dashboard.text.paper import Paper, PaperTable, paper_html
@@ -41,7 +46,7 @@ def warning(made: PriceList) -> str | None:
 
 def list_html(made: PriceList) -> str:
     """Return the list with all that it rests on, for the shop itself."""
-    rows = [_row(row, made) for row in made.rows.itertuples()]
+    rows = [_row(row, made) for row in each_row(made.rows)]
     listed = PaperTable("Prices", HEADS, rows, frozenset(range(1, 7)))
     rests = assumptions(made.settings, made.terms)
     terms = PaperTable(
@@ -67,7 +72,7 @@ NOTES = (
 )
 
 
-def _row(row, made: PriceList) -> list[str]:
+def _row(row: Row, made: PriceList) -> list[str]:
     return [
         row.label + (f" ({row.models})" if row.models else ""),
         words.money(row.price_now, made.currency),
@@ -80,14 +85,14 @@ def _row(row, made: PriceList) -> list[str]:
     ]
 
 
-def range_words(row, currency: str | None) -> str:
+def range_words(row: Row, currency: str | None) -> str:
     """Write the range of a proposed rate: "$240–$310"."""
     if words.is_missing(row.low) or words.is_missing(row.high):
         return words.MISSING
     return f"{words.money(row.low, currency)}–{words.money(row.high, currency)}"
 
 
-def status(row) -> str:
+def status(row: Row) -> str:
     """Say whether a price is approved, and what to know of it."""
     state = f"approved, from {words.day(row.effective_on)}" if row.is_approved else "proposed"
     return "; ".join(filter(None, (state, row.note)))
@@ -119,7 +124,7 @@ def customers_html(made: PriceList) -> str:
             words.money(row.approved_price, made.currency, is_unit_price=True),
             words.day(row.effective_on),
         ]
-        for row in approved.itertuples()
+        for row in each_row(approved)
     ]
     fee = words.money(made.terms.call_fee, made.currency, is_unit_price=True)
     title = "Prices include parts, labor and travel"
@@ -134,7 +139,7 @@ def customers_html(made: PriceList) -> str:
     return paper_html(Paper(_title(made), lines, [table] if rows else [], [LAW], warning(made)))
 
 
-def history_table(made_steps, labels) -> pd.DataFrame:
+def history_table(made_steps: Sequence[Any], labels: Labels) -> pd.DataFrame:
     """Return approvals and undos as a table, newest first."""
     return pd.DataFrame(
         [

@@ -1,7 +1,7 @@
 """Completed repairs with what each cost → profit per hour by appliance, brand or repair."""
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, cast
 
 import pandas as pd
 
@@ -26,7 +26,9 @@ def profit_per_hour(
     `appliance_kind` is filled where the group is a repair. No job: an empty table.
     """
     jobs = grouped_jobs(table, rows("measures/flat_rate"), parameters)
-    found = [_group(key, each) for key, each in jobs.groupby(["group", "kind"], sort=True)]
+    found = [
+        _group(cast(Any, key), each) for key, each in jobs.groupby(["group", "kind"], sort=True)
+    ]
     result = pd.DataFrame(found, columns=COLUMNS)
     return result.sort_values(["profit_per_hour", "group", "appliance_kind"], ignore_index=True)
 

@@ -65,10 +65,12 @@ def _groups(snapshot: Snapshot, filters: Filters) -> pd.DataFrame:
 
 def _drifts(snapshot: Snapshot, filters: Filters, approvals: Approvals) -> Mapping[Key, Drift]:
     """Return the drift of each approved repair whose parts were bought before and since."""
-    standing = {key: step for key, step in approvals.current.items() if step.records_through}
+    standing = {
+        key: step.records_through for key, step in approvals.current.items() if step.records_through
+    }
     if not standing:
         return {}
-    first = min(step.records_through for step in standing.values()) - timedelta(days=BASE_DAYS)
+    first = min(standing.values()) - timedelta(days=BASE_DAYS)
     costs = run(
         snapshot,
         "pages/parts_costs",
@@ -78,9 +80,9 @@ def _drifts(snapshot: Snapshot, filters: Filters, approvals: Approvals) -> Mappi
     )
     of_repair = dict(list(costs.groupby(["appliance_kind", "repair_code"])))
     found = {}
-    for key, step in standing.items():
+    for key, through in standing.items():
         rows = of_repair.get(key[:2])
-        moved = None if rows is None else drift(rows, step.records_through)
+        moved = None if rows is None else drift(rows, through)
         if moved is not None:
             found[key] = moved
     return found

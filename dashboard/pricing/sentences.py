@@ -9,6 +9,7 @@ from dashboard.pricing.profit import diagnosis_result
 from dashboard.pricing.rates import past_jobs
 from dashboard.pricing.repair_records import Repair, timed
 from dashboard.pricing.terms import Terms
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 
@@ -152,7 +153,7 @@ def per_hour_words(table: pd.DataFrame, least_jobs: int, currency: str | None) -
     losing = enough[enough["high"] < 0]
     best = enough[enough["low"] > whole]
     if not losing.empty:
-        names = [f"{verbatim(r.label)} ({money(r.profit_per_hour)})" for r in losing.itertuples()]
+        names = [f"{verbatim(r.label)} ({money(r.profit_per_hour)})" for r in each_row(losing)]
         text += f" Surely below zero: {words.listed(names[:5])}"
         text += f" and {len(names) - 5} more." if len(names) > 5 else "."
     if not best.empty:

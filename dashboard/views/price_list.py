@@ -1,5 +1,8 @@
 """Price list: what we charge from now on, price by price; approved here, printed, handed out."""
 
+from collections.abc import Sequence
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
@@ -8,6 +11,7 @@ from dashboard.pricing.approvals import may_approve, read_approvals
 from dashboard.pricing.list_sentences import filtered_words, list_words
 from dashboard.pricing.price_list import LAW, PriceList, assumptions
 from dashboard.pricing.read_price_list import read_price_list
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, shell, widgets
@@ -56,8 +60,8 @@ def wanted_scope() -> str:
 def listed(made: PriceList) -> str | None:
     """List the prices; return the key of the one that is opened."""
     rows = made.rows.assign(
-        range=[files.range_words(row, made.currency) for row in made.rows.itertuples()],
-        status=[files.status(row) for row in made.rows.itertuples()],
+        range=[files.range_words(row, made.currency) for row in each_row(made.rows)],
+        status=[files.status(row) for row in each_row(made.rows)],
     )
     shown = {
         "label": columns.text("Repair", width="large"),
@@ -111,12 +115,12 @@ def model_prices(page: Page, made: PriceList) -> None:
         widgets.how_counted("model_groups", within=True)
 
 
-def two_prices(rows: pd.DataFrame, groups: pd.DataFrame, key: tuple) -> str:
+def two_prices(rows: pd.DataFrame, groups: pd.DataFrame, key: Sequence[Any]) -> str:
     """Write the two prices of one repair: models, minutes, and how sure the difference is."""
     found = groups[(groups["appliance_kind"] == key[0]) & (groups["repair_code"] == key[1])].iloc[0]
     sides = "; ".join(
         f"{row.models}: {words.minutes(row.p50_minutes)} ({words.counted(row.jobs, 'job')})"
-        for row in rows.itertuples()
+        for row in each_row(rows)
     )
     return (
         f"{rows['label'].iloc[0].rsplit(', ', 1)[0]}: two prices. Half of the jobs take at most: "

@@ -8,6 +8,7 @@ from dashboard.pricing.charts import per_hour
 from dashboard.pricing.list_papers import profit_paper
 from dashboard.pricing.profit_groups import BRAND, grouped_jobs
 from dashboard.pricing.sentences import per_hour_words
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.paper import paper_html
 from dashboard.ui import columns, job_table, shell, widgets
@@ -22,7 +23,7 @@ def draw(page: Page) -> None:
     """Draw the page."""
     page.begin("Which work pays for a technician's time?")
     by = st.segmented_control(
-        "By", list(GROUPS), default="appliance_kind", format_func=GROUPS.get, key="by",
+        "By", list(GROUPS), default="appliance_kind", format_func=GROUPS.__getitem__, key="by",
         bind="query-params", required=True,
     )  # fmt: skip
     table = page.measure("profit_per_hour", group_by=by)
@@ -44,7 +45,8 @@ def draw(page: Page) -> None:
     row = in_full(table, by, page.currency)
     key = row if row is not None else key
     if key is not None:
-        jobs_of(page, by, table.set_index("key", drop=False).loc[key])
+        row_of: Row = table.set_index("key", drop=False).loc[key]
+        jobs_of(page, by, row_of)
     widgets.offer(
         "Print (HTML)",
         lambda: paper_html(profit_paper(table, GROUPS[by], page.filters, page.labels,
@@ -58,7 +60,7 @@ def draw(page: Page) -> None:
 
 def named(table: pd.DataFrame, by: str, page: Page) -> pd.DataFrame:
     """Add key, label and the interval in words."""
-    rows = list(table.itertuples())
+    rows = list(each_row(table))
     return table.assign(
         key=[f"{r.group}/{r.appliance_kind or ''}" for r in rows],
         label=[
@@ -90,7 +92,7 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
         alt="Profit per hour: "
         + "; ".join(
             f"{r.label} {words.money(r.profit_per_hour, currency)} ({r.range})"
-            for r in enough.itertuples()
+            for r in each_row(enough)
         ),
         key="per_hour",
         title=f"Least first: {enough['label'].iloc[0]}, "
