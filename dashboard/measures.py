@@ -41,6 +41,8 @@ MEASURES = (
     "profit_per_hour",
     "van_stock",
     "how_far_to_trust",
+    "change_effect",
+    "recording",
 )
 
 

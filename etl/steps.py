@@ -86,6 +86,8 @@ TO_FACTS = (
     *added.WHOLE_SHOP_STEPS,
     "core/patterns_in",
     "core/fixes_in",
+    "core/change_jobs_in",
+    "core/unwritten_in",
     "core/mix_ups_in",
 )
 

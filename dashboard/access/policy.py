@@ -15,6 +15,9 @@ SHOWN_ON = {
     "pages/no_fault_jobs": "no_fault_found",
     "pages/no_fault_tests": "no_fault_found",
     "pages/season_jobs": "season",
+    "measures/change_effect": "misdiagnosis",  # the trend of the technician's own card, too
+    "pages/change_jobs": "changes",
+    "measures/recording": "misdiagnosis",  # a part of the technician's own card, too
     "pages/month_jobs": "month",
     "pages/jobs_not_fixed": "month",
     "pages/diagnosis_jobs": "misdiagnosis",

@@ -4,6 +4,7 @@ OWNER, LEAD, PRICING, TECHNICIAN = "owner", "lead", "pricing", "technician"
 
 PAGES = {
     "month": {OWNER, LEAD},
+    "changes": {OWNER, LEAD},
     "first_time_fix": {OWNER, LEAD, PRICING, TECHNICIAN},
     "callbacks": {OWNER, LEAD, PRICING, TECHNICIAN},
     "repeat_visits": {OWNER, LEAD, PRICING, TECHNICIAN},
@@ -30,6 +31,7 @@ PAGES = {
     "van_stock": {OWNER, LEAD, PRICING},
     "records": {OWNER, LEAD},
     "how_far_to_trust": {OWNER, LEAD},
+    "recording": {OWNER, LEAD},
     "add_records": {OWNER, LEAD},
     "settings": {OWNER},
 }

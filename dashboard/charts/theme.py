@@ -5,10 +5,13 @@ is unclear, QUIET for what is out of the count. They differ in lightness too, so
 paper and for colour-blind readers.
 """
 
+from collections.abc import Sequence
 from typing import Any
 
 import pandas as pd
 import plotly.graph_objects as go
+
+from dashboard.charts.marks import Mark, place_of
 
 SHOP, BAD, DOUBT, QUIET, BAND = "#0072B2", "#D55E00", "#E69F00", "#8A8F8D", "rgba(0,114,178,0.18)"
 GOOD_BAND = "rgba(0,158,115,0.16)"
@@ -38,6 +41,25 @@ def laid_out(figure: go.Figure, height: int = HEIGHT, **options: object) -> go.F
     figure.update_xaxes(automargin=True)
     figure.update_yaxes(automargin=True)
     return figure
+
+
+def add_marks(figure: go.Figure, months: Sequence[str], marks: Sequence[Mark]) -> None:
+    """Draw a dotted line for each mark; `months` are the categories of the axis, in order."""
+    for day, what in marks:
+        place = place_of(day, months)
+        if place is None:
+            continue
+        figure.add_vline(
+            x=place,
+            line={"dash": "dot", "color": QUIET, "width": 2},
+            annotation={
+                "text": f"{day:%b} {day.day}",
+                "hovertext": what,
+                "font": {"size": 11},
+                "textangle": 0,
+            },
+            annotation_position="top",
+        )
 
 
 def _legend_rows(figure: go.Figure) -> int:

@@ -1,6 +1,7 @@
 """What an argument of a command may be; each refusal is one line of argparse."""
 
 import argparse
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -59,14 +60,26 @@ def shown_path(written: str) -> Path:
     return Path(text(written))
 
 
-def condition(written: str) -> tuple[str, str]:
-    """Return column and value of a filter."""
-    name, found, value = text(written).partition("=")
-    if not found or name not in FILTER_NAMES:
-        raise argparse.ArgumentTypeError(
-            f"{written[:80]!a}: wanted COLUMN=VALUE with one of {', '.join(FILTER_NAMES)}"
-        )
-    return name, value
+def percent(written: str) -> float:
+    """Return a percentage from 1 to 99 as a fraction."""
+    plain = written.removesuffix("%")
+    if not plain.isascii() or not plain.isdecimal() or not 1 <= int(plain[:4]) <= 99:
+        raise argparse.ArgumentTypeError(f"{written[:20]!a} is no percentage from 1 to 99")
+    return int(plain) / 100
+
+
+def condition(names: Sequence[str]) -> Callable[[str], tuple[str, str]]:
+    """Return what reads COLUMN=VALUE, the column one of `names`."""
+
+    def read(written: str) -> tuple[str, str]:
+        name, found, value = text(written).partition("=")
+        if not found or name not in names:
+            raise argparse.ArgumentTypeError(
+                f"{written[:80]!a}: wanted COLUMN=VALUE with one of {', '.join(names)}"
+            )
+        return name, value
+
+    return read
 
 
 def add_filters(command: argparse.ArgumentParser) -> None:
@@ -77,7 +90,7 @@ def add_filters(command: argparse.ArgumentParser) -> None:
         "--where",
         action="append",
         default=[],
-        type=condition,
+        type=condition(FILTER_NAMES),
         metavar="COLUMN=VALUE",
         help="only these jobs; columns " + ", ".join(FILTER_NAMES) + "; may be repeated",
     )

@@ -9,6 +9,8 @@ from dashboard.cli.commands import default_database
 from dashboard.cli.terminal import say
 from dashboard.database.snapshot import take
 from dashboard.measures import measure
+from dashboard.notes.changes import read_changes, read_targets
+from dashboard.notes.talks import read_talks
 from dashboard.pricing.approvals import read_approvals
 from dashboard.settings.file import read_settings
 from etl.backup import backup
@@ -61,9 +63,12 @@ def add_undo(added: "argparse._SubParsersAction[Any]", common: argparse.Argument
 def figures(folder: Path) -> dict[str, str]:
     """Return what a trial restore is compared by: measures and approved prices as text.
 
-    Raises UserError for settings or prices that cannot be read.
+    Raises UserError for settings, prices or notes that cannot be read.
     """
     read_settings(folder)
+    read_changes(folder)
+    read_targets(folder)
+    read_talks(folder)
     snapshot = take(folder)
     prices = {"prices": "\n".join(step.model_dump_json() for step in read_approvals(folder).steps)}
     return prices | {name: measure(snapshot, name).to_json() for name in COMPARED}

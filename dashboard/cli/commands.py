@@ -20,6 +20,7 @@ from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
 from dashboard.job.as_text import explained
 from dashboard.month.load import month_html
+from dashboard.notes.sample import note_sample
 from dashboard.pricing.profit_groups import BRAND
 from dashboard.server import launch as serve
 from dashboard.settings.file import for_load, read_settings
@@ -52,6 +53,7 @@ def demo(chosen: argparse.Namespace) -> int:
     folder = chosen.db or default_database("demo")
     with as_file(files("sample_data")) as sample:
         account = load([sample], folder, progress=_progress())
+    note_sample(folder)
     read = sum(file.read for file in account.files)
     say(f"The invented sample shop is loaded: {read:,} rows, in {folder}")
     return serve.run(folder, chosen.host, chosen.port, opens_browser=not chosen.no_browser)

@@ -9,6 +9,7 @@ from dashboard.cli import commands
 from dashboard.cli.argument_types import add_filters, month, path, port, shown_path, text
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.name_commands import add_names
+from dashboard.cli.note_commands import add_changes, add_note, add_target
 from dashboard.cli.price_command import add_prices
 from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
@@ -62,6 +63,9 @@ def _parser() -> argparse.ArgumentParser:
         add_sheet,
         _add_report,
         add_prices,
+        add_changes,
+        add_note,
+        add_target,
         add_backup,
         add_restore,
         add_undo,

@@ -1,9 +1,12 @@
 """The funnel of groups and the chart of months: DataFrame → figure."""
 
+from collections.abc import Sequence
+
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP, laid_out
+from dashboard.charts.marks import Mark
+from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP, add_marks, laid_out
 from dashboard.fairness.sentences import VERDICTS
 from dashboard.text.format import month, month_tick
 
@@ -79,8 +82,8 @@ def _add_groups(figure: go.Figure, part: pd.DataFrame, name: str, colour: str, s
     )
 
 
-def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
-    """Draw the months between their limits; signals stand out, few jobs fade.
+def month_signals(months: pd.DataFrame, min_jobs: int, marks: Sequence[Mark] = ()) -> go.Figure:
+    """Draw the months between their limits; signals stand out, few jobs fade, changes are marked.
 
     `months`: the measure month_signals. Months without a mature job are left out. The custom data
     of a dot begin with its month.
@@ -112,6 +115,7 @@ def month_signals(months: pd.DataFrame, min_jobs: int) -> go.Figure:
     has_signal = known["signals"].fillna("") != ""
     _add_months(figure, known[~has_signal], "within normal range", SHOP, "circle", min_jobs)
     _add_months(figure, known[has_signal], "more than chance explains", BAD, "square", min_jobs)
+    add_marks(figure, known["month"].tolist(), marks)
     figure.update_xaxes(
         type="category",
         title="month closed",

@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.access.policy import check_page
 from dashboard.access.reader import reader
 from dashboard.errors import UserError
+from dashboard.notes.sample import forget_sample, note_sample
 from dashboard.settings.file import for_load, read_settings
 from dashboard.text.escape_markdown import verbatim
 from etl.folder.sample import holds_only_sample, remove_sample
@@ -29,6 +30,7 @@ def offer_sample(folder: Path) -> None:
     try:
         with st.spinner("Loading the invented sample shop"), as_file(files("sample_data")) as place:
             load([place], folder, settings=for_load(read_settings(folder)))
+        note_sample(folder)
     except UserError as problem:
         st.error(verbatim(problem))
     else:
@@ -45,6 +47,7 @@ def offer_removal(folder: Path) -> None:
         check_page(reader(), "add_records")
         try:
             remove_sample(folder)
+            forget_sample(folder)
         except UserError as problem:
             st.error(verbatim(problem))
         else:

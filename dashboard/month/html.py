@@ -42,7 +42,9 @@ def report_html(review: MonthReview, paper: Paper) -> str:
         total=_total(review.views["reason"]),
         most_jobs=MOST_JOBS,
         spark=_spark,
-        strip=Markup(svg.month_strip(review.signals, review.month, _strip_title(review))),
+        strip=Markup(
+            svg.month_strip(review.signals, review.month, _strip_title(review), review.marks)
+        ),
     )
 
 

@@ -1,9 +1,12 @@
 """The month for page and command alike: the review and its file, from a snapshot."""
 
+from dataclasses import replace
 from functools import partial
 
 import pandas as pd
 
+from dashboard.changes.load import outlooks
+from dashboard.changes.sentences import target
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
@@ -13,6 +16,7 @@ from dashboard.measures import defaults, measure
 from dashboard.month.html import Paper, report_html
 from dashboard.month.periods import month_days
 from dashboard.month.review import MonthReview, Records, review
+from dashboard.notes.changes import read_changes
 from dashboard.text.cautions import cautions
 
 ON_THE_REPORT = ("records", "local_law", "live", "limits")
@@ -54,7 +58,20 @@ def records_of(snapshot: Snapshot) -> Records:
 
 def month_review(snapshot: Snapshot, month: str, filters: Filters | None = None) -> MonthReview:
     """Return the review of one month."""
-    return review(month, records_of(snapshot), filters or Filters())
+    found = review(month, records_of(snapshot), filters or Filters())
+    return with_notes(found, snapshot, filters or Filters())
+
+
+def with_notes(found: MonthReview, snapshot: Snapshot, filters: Filters) -> MonthReview:
+    """Add to a review the changes noted until its end, and the targets with their chances."""
+    ever = replace(filters, from_date=None, to_date=None)
+    _, last = month_days(found.month)
+    changes = [each for each in read_changes(snapshot.folder) if each.changed_on <= last]
+    return replace(
+        found,
+        marks=tuple((each.changed_on, each.what) for each in changes),
+        targets=tuple(target(each) for each in outlooks(snapshot, ever)),
+    )
 
 
 def month_html(snapshot: Snapshot, month: str, filters: Filters | None = None) -> str:
@@ -72,4 +89,4 @@ def month_html(snapshot: Snapshot, month: str, filters: Filters | None = None) -
         snapshot.window_days,
         tuple(cautions()[name][1] for name in ON_THE_REPORT),
     )
-    return report_html(review(month, records, filters or Filters()), paper)
+    return report_html(month_review(snapshot, month, filters), paper)

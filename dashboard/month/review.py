@@ -8,6 +8,7 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.charts.marks import Mark
 from dashboard.database.labels import Labels
 from dashboard.filters import Filters
 from dashboard.month import actions as to_do
@@ -47,6 +48,7 @@ class MonthReview:
     """One month. `views`: "reason" and each of VIEWS → its rows of month_reasons, with label.
 
     What to do rests on the prices, which take longest: it is found when it is first asked for.
+    `marks`: the changes noted until the end of the month; `targets`, `not_written`: sentences.
     """
 
     month: str
@@ -60,6 +62,9 @@ class MonthReview:
     signals: pd.DataFrame
     counted: str
     find_actions: Callable[[], tuple[Action, ...]] = field(repr=False, compare=False)
+    marks: tuple[Mark, ...] = ()
+    targets: tuple[str, ...] = ()
+    not_written: str = ""
 
     @cached_property
     def actions(self) -> tuple[Action, ...]:

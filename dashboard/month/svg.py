@@ -1,10 +1,11 @@
 """Small charts as SVG text, for the printed month: no script, readable in black and white."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html import escape
 
 import pandas as pd
 
+from dashboard.charts.marks import Mark, place_of
 from dashboard.rows import Row, each_row
 
 WIDTH = 640
@@ -54,15 +55,18 @@ def spark(values: list[float], low: float | None, high: float | None) -> str:
     )
 
 
-def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
-    """Draw the first-time fix of each month with its 3-sigma limits; the month itself is filled."""
+def month_strip(table: pd.DataFrame, month: str, title: str, marks: Sequence[Mark] = ()) -> str:
+    """Draw the first-time fix of each month with its 3-sigma limits; the month itself is filled.
+
+    A noted change is a dotted line on its day.
+    """
     known = table[table["mature"] > 0].tail(18).reset_index(drop=True)
     if known.empty:
         return ""
     top, bottom, height = 14, 150, 186
     step = (WIDTH - 60) / max(len(known), 1)
 
-    def x(i: int) -> float:
+    def x(i: float) -> float:
         return 46 + step * (i + 0.5)
 
     def y(rate: float) -> float:
@@ -76,6 +80,8 @@ def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
                 f'<rect x="{x(i) - step / 2:.1f}" y="{high:.1f}" width="{step:.1f}" '
                 f'height="{low - high:.1f}" fill="{PALE}"/>'
             )
+    places = [(place_of(day, known["month"].tolist()), what) for day, what in marks]
+    body += [_change(x(place), top, bottom, what) for place, what in places if place is not None]
     centres = [(i, y(c)) for i, c in enumerate(known["centre"]) if pd.notna(c)]
     for i, centre in centres:
         body.append(
@@ -90,6 +96,13 @@ def month_strip(table: pd.DataFrame, month: str, title: str) -> str:
         if i == 0 or row.month.endswith("-01"):
             body.append(_text(x(i), bottom + 30, row.month[:4], "middle", 10))
     return _svg(height, "".join(body), title)
+
+
+def _change(x: float, top: int, bottom: int, what: str) -> str:
+    return (
+        f'<line x1="{x:.1f}" x2="{x:.1f}" y1="{top}" y2="{bottom}" stroke="{INK}" '
+        f'stroke-width="2" stroke-dasharray="1 3"><title>{escape(what)}</title></line>'
+    )
 
 
 def _grid(y: Callable[[float], float]) -> str:

@@ -20,6 +20,11 @@ def count_limits(n: int, hits: float, jobs: float, tail: float) -> tuple[int, in
     return min(low, n), min(high, n)
 
 
+def chance_of_at_least(count: int, jobs: int, base_hits: float, base_jobs: float) -> float:
+    """Return the chance that `jobs` more jobs hold `count` hits or more, by the same prediction."""
+    return float(min(_chances(jobs, base_hits, base_jobs)[max(count, 0) :].sum(), 1.0))
+
+
 def _chances(n: int, hits: float, jobs: float) -> NDArray[np.float64]:
     """Return the chance of each count from 0 to n."""
     counts = np.arange(n + 1)

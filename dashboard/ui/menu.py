@@ -32,6 +32,7 @@ SECTIONS = {
     },
 }
 TABS = {  # page in the menu → the pages that share its row of tabs
+    "month": {"changes": "Changes and targets"},
     "misdiagnosis": {"mix_ups": "Mix-ups"},
     "complaint_sheet": {"what_to_test_next": "What to test next"},
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
@@ -41,7 +42,10 @@ TABS = {  # page in the menu → the pages that share its row of tabs
         "one_repair": "One repair",
         "profit_per_hour": "Profit per hour",
     },
-    "records": {"how_far_to_trust": "How far to trust this"},
+    "records": {
+        "recording": "What we don't write down",
+        "how_far_to_trust": "How far to trust this",
+    },
 }
 BY_LINK = {"job": "One job", "jobs": "Jobs"}  # opened from a list or by its number
 WITHOUT_FILTERS = {"job", "one_reading", "records", "add_records", "settings"}

@@ -32,6 +32,8 @@ def draw(page: Page) -> None:
     month = chosen_month(page, months)
     found = month_review(page.snapshot, month, page.filters)
     st.markdown(f"#### {verbatim(found.headline)}")
+    for line in found.targets:
+        st.markdown(verbatim(line))
     cards(found)
     why(page, found)
     what_to_do(found)

@@ -16,7 +16,8 @@ ROOT = Path(__file__).parents[2]
 LAYERS = (  # top to bottom: a package imports from layers below its own only
     ("app", "cli", "views"),
     ("server", "loading"),
-    ("month", "sheet", "ui"),
+    ("card", "month", "sheet", "ui"),
+    ("changes", "recording"),
     ("measures",),
     ("diagnosis", "power", "van_stock"),
     ("callbacks", "job", "pricing"),
@@ -24,7 +25,7 @@ LAYERS = (  # top to bottom: a package imports from layers below its own only
     ("database", "fairness", "readings"),
     ("filters", "text"),
     ("etl",),
-    ("settings",),
+    ("notes", "settings"),
     ("access",),
     ("errors",),
     ("etl/folder",),

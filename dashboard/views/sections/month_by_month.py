@@ -8,6 +8,7 @@ from dashboard.fairness import sentences as fairness_words
 from dashboard.month.review import MonthReview
 from dashboard.rows import each_row
 from dashboard.text import format as words
+from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
 
@@ -31,11 +32,13 @@ def month_by_month(page: Page, found: MonthReview) -> None:
         return
     finding = different(months)
     widgets.chart(
-        charts_fairness.month_signals(months, page.settings["min_jobs"]),
+        charts_fairness.month_signals(months, page.settings["min_jobs"], found.marks),
         alt=f"First-time fix by month with its normal range. {finding}",
         key="signals",
         title=finding,
     )
+    for day, what in found.marks:
+        st.caption(verbatim(f"Dotted line, {words.day(day)}: {what}"))
     st.caption(f"Faded: fewer than {page.settings['min_jobs']} jobs.")
     with st.expander("Details: every month, and how it is judged"):
         details(months)

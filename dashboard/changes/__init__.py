@@ -1,0 +1,1 @@
+"""Did a noted change work, and will a target be reached?"""

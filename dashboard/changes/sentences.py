@@ -1,0 +1,193 @@
+"""A change, its effect and a target as sentences."""
+
+from math import ceil, isinf
+
+from dashboard.changes.compute import EARLY, NOTHING, WORKED, WORSE, Effect, Side
+from dashboard.changes.load import Judged
+from dashboard.changes.targets import Outlook
+from dashboard.database.labels import Labels
+from dashboard.notes.changes import UP, Change
+from dashboard.stats.proportion import wilson
+from dashboard.stats.stratified import Difference
+from dashboard.text import format as words
+
+NAMES = {
+    "first_time_fix": "First-time fix",
+    "callbacks": "Callbacks",
+    "part_needed": "Return trips for a missing part",
+    "return_trips": "Jobs with a return trip",
+    "wrong": "Wrong diagnosis",
+    "not_tested": "Parts replaced without testing",
+    "against": "Parts replaced though readings spoke against them",
+    "missed": "Bad readings missed",
+    "several": "Several parts at once",
+}
+MANY_MONTHS = 36  # more is as good as never
+TOUCHES = {
+    "branch": "branch", "technician": "technician", "appliance_kind": "appliance",
+    "symptom": "complaint", "part_no": "part",
+}  # fmt: skip
+
+
+def title(change: Change) -> str:
+    """Write day and change: "Apr 6, 2026: kit of parts on every van"."""
+    return f"{words.day(change.changed_on)}: {change.what}"
+
+
+def touches(change: Change, labels: Labels) -> str:
+    """Say whom a change touches and what should move."""
+    parts = []
+    for key, noun in TOUCHES.items():
+        if values := getattr(change, key):
+            names = [v if key == "part_no" else labels.of(key, v) for v in values]
+            parts.append(f"{noun} {words.listed(names, 'or')}")
+    whom = ", ".join(parts) or "the whole shop"
+    return f"Touches {whom}. {NAMES[change.measure]} should go {change.way}."
+
+
+def verdict(change: Change, effect: Effect) -> str:
+    """Say in one sentence whether the change worked."""
+    name = NAMES[change.measure]
+    found = effect.effect
+    if found is None or effect.verdict == "unknown":
+        before, after = effect.touched.jobs_before, effect.touched.jobs_after
+        return (
+            f"Cannot be said from these records: {words.counted(before, 'job')} before and "
+            f"{words.counted(after, 'job')} after can be judged."
+        )
+    size = points_range(found)
+    if effect.verdict == WORKED:
+        return f"It worked. {name}: {size}, the mix of work held."
+    if effect.verdict == WORSE:
+        return f"It went the other way. {name}: {size}, the mix of work held."
+    if effect.verdict == NOTHING:
+        better = "a rise" if change.way == UP else "a fall"
+        head = "It made no difference that matters."
+        return f"{head} {name}: {size}; {better} of 5 points is ruled out."
+    assert effect.verdict == EARLY
+    return f"Too early to say. {name}: {size} so far. {wait(effect)}"
+
+
+def wait(effect: Effect) -> str:
+    """Say how long until a change of 5 points would be seen."""
+    months = effect.more_months
+    if isinf(months) or months > MANY_MONTHS:
+        return "Even years of such jobs would not show 5 points: too few jobs to compare with."
+    if months <= 0:
+        return (
+            "These jobs show 5 points in 4 of 5 cases, and they do not decide it here: "
+            "the change is smaller than that, or chance hides it."
+        )
+    return (
+        f"It takes {words.counted(ceil(months), 'more month')} at this number of jobs to see "
+        "5 points in 4 of 5 cases."
+    )
+
+
+def points_range(found: Difference) -> str:
+    """Write a difference with its interval: "−11 points (−15 to −7)"."""
+    low, high = (words.points(each).rsplit(" ", 1)[0] for each in (found.low, found.high))
+    return f"{words.points(found.value)} ({low} to {high})"
+
+
+def basis(effect: Effect) -> str:
+    """Say what the effect is compared with."""
+    if effect.effect is None:
+        return ""
+    if effect.rest is not None and effect.rest.difference is not None:
+        return (
+            "The jobs that the change does not touch moved by "
+            f"{points_range(effect.rest.difference)} in the same time; that is subtracted."
+        )
+    return (
+        "No other jobs of the shop can be compared with, so everything else that changed at the "
+        "same time counts too; the interval is widened by how much months differ anyway."
+    )
+
+
+def before_and_after(side: Side) -> tuple[str, str]:
+    """Write the plain shares before and after, with their jobs and intervals."""
+    return share(side.hits_before, side.jobs_before), share(side.hits_after, side.jobs_after)
+
+
+def share(hits: int, jobs: int) -> str:
+    """Write a share with its jobs and interval."""
+    interval = wilson(hits, jobs) if jobs else None
+    return words.rate(
+        hits,
+        jobs,
+        None if interval is None else float(interval.low),
+        None if interval is None else float(interval.high),
+    )
+
+
+def after_a_bad_month(effect: Effect) -> str:
+    """Say that a better month follows a bad one anyway; nothing where no month was bad."""
+    if not effect.bad_months or effect.effect is None:
+        return ""
+    return (
+        "The change followed a bad time. A bad month is usually followed by a better one, change "
+        f"or not, so {_months(effect.bad_months)} {_are(effect.bad_months)} left out of “before”."
+    )
+
+
+def special_months(effect: Effect) -> str:
+    """Say which other months are left out, and what the effect would be with all of them."""
+    if effect.with_all is None or effect.effect is None:
+        return ""
+    found = ""
+    if effect.special_months:
+        found = f"Left out as well outside normal: {_months(effect.special_months)}. "
+    return f"{found}With every month counted: {points_range(effect.with_all)}."
+
+
+def _are(months: tuple[str, ...]) -> str:
+    return "is" if len(months) == 1 else "are"
+
+
+def _months(months: tuple[str, ...]) -> str:
+    return words.listed([words.month(month) for month in months])
+
+
+def sides(judged: Judged) -> str:
+    """Say from when to when jobs are compared, and why no longer."""
+    told = f"Jobs closed {words.day(judged.first)} to {words.day(judged.last)}."
+    if judged.cut_by:
+        names = words.listed([f"“{each.what}”" for each in judged.cut_by])
+        told += f" Another change to the same jobs is the limit: {names}."
+    if judged.same_day:
+        names = words.listed([f"“{each.what}”" for each in judged.same_day])
+        told += f" Noted for the same day, so their effects cannot be separated: {names}."
+    return told
+
+
+def left_out(effect: Effect) -> str:
+    """Say how many jobs are on neither side."""
+    return (
+        f"Not counted: {words.counted(effect.between, 'job')} opened before and closed after the "
+        f"change; {words.counted(effect.not_judged, 'job')} after it that cannot be judged (closed "
+        "too recently, or not in this figure)."
+    )
+
+
+def target(found: Outlook) -> str:
+    """Say whether a target is reached, or how likely it is at this rate."""
+    goal = found.target
+    name = NAMES[goal.measure].lower()
+    head = f"Target: {name} {words.percent(goal.value)} in {words.month(goal.by)}."
+    if found.is_over:
+        said = "reached" if found.is_reached else "not reached"
+        return f"{head} {said.capitalize()}: {share(found.hits, found.jobs)}."
+    if found.chance is None:
+        return f"{head} Too few jobs in the last months to say how likely that is."
+    when = f"{words.month(found.months[0])} to {words.month(found.months[-1])}"
+    return f"{head} {when}: {share(found.hits, found.jobs)}. {chance(found.chance)}"
+
+
+def chance(value: float) -> str:
+    """Write the chance of reaching a target at this rate."""
+    if value < 0.005:
+        return "At this rate it is reached in fewer than 1 of 200 cases."
+    if value > 0.995:
+        return "At this rate it is as good as certain."
+    return f"Chance of reaching it at this rate: {words.percent(value)}."
