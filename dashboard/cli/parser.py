@@ -11,6 +11,7 @@ from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.name_commands import add_names
 from dashboard.cli.note_commands import add_changes, add_note, add_target
 from dashboard.cli.price_command import add_prices
+from dashboard.cli.recording_command import add_recording
 from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
@@ -66,6 +67,7 @@ def _parser() -> argparse.ArgumentParser:
         add_changes,
         add_note,
         add_target,
+        add_recording,
         add_backup,
         add_restore,
         add_undo,

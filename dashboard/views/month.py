@@ -113,6 +113,7 @@ def what_to_do(found: MonthReview) -> None:
                 columns = {"job_id": st.column_config.TextColumn("Job")}
                 st.caption("Click a job to open it.")
                 opening(jobs, columns, "the month", f"action_{place}")
+    st.markdown(f"**Not written down.** {verbatim(found.not_written)}")
 
 
 def print_or_share(page: Page, month: str) -> None:

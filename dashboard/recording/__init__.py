@@ -1,0 +1,1 @@
+"""What is not written down, and which answers that costs."""

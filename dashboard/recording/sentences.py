@@ -1,0 +1,75 @@
+"""What is not written down, in words."""
+
+import pandas as pd
+
+from dashboard.text import format as words
+
+FIELDS = {
+    "appliance": "Customer or serial number",
+    "visits": "Visits",
+    "complaint": "Complaint",
+    "cause": "Root cause",
+    "repair": "Repair",
+    "minutes": "Minutes on the job",
+    "charge": "Charge",
+    "part": "Part line of a replacement",
+    "reading": "Reading of the part replaced",
+    "reason": "Reason for the return trip",
+    "technician": "Technician",
+}
+NO = {
+    "appliance": "no customer or serial number",
+    "visits": "no visits",
+    "complaint": "no complaint that is understood",
+    "cause": "no root cause",
+    "repair": "no repair that is understood",
+    "minutes": "no minutes",
+    "charge": "no charge",
+    "part": "a part was replaced, and no part line says which",
+    "reading": "no reading of the part replaced",
+    "reason": "no reason for the return trip",
+    "technician": "no technician",
+}
+COSTS = {
+    "first_time_fix": "cannot be counted as fixed first time or not",
+    "callbacks": "cannot be followed to a callback",
+    "wrong_diagnosis": "cannot be judged for a wrong diagnosis",
+    "part_at_fault": "cannot be judged by a reading",
+    "root_causes": "are missing from root causes",
+    "flat_rate": "are missing from flat rates",
+    "return_trips": "are missing from the reasons for return trips",
+    "van_stock": "are missing from van stock",
+    "comparison": "are missing from the fair comparison",
+}
+SHORT = {
+    "first_time_fix": "First-time fix", "callbacks": "Callbacks",
+    "wrong_diagnosis": "Wrong diagnosis", "part_at_fault": "Was the part at fault",
+    "root_causes": "Root causes", "flat_rate": "Flat rates", "return_trips": "Return trips",
+    "van_stock": "Van stock", "comparison": "Fair comparison",
+}  # fmt: skip
+
+
+def costs(row: pd.Series) -> str:
+    """Write "212 jobs cannot be judged by a reading: no reading of the part replaced"."""
+    lost = [f"{words.counted(jobs, 'job')} {_cannot(answer, jobs)}" for answer, jobs in row.answers]
+    return f"{words.listed(lost)}: {NO[row.field]}" if lost else ""
+
+
+def _cannot(answer: str, jobs: int) -> str:
+    said = COSTS[answer]
+    return f"is{said.removeprefix('are')}" if jobs == 1 and said.startswith("are ") else said
+
+
+def most(row: pd.Series | None) -> str:
+    """Say which one field would free most; a row of by_field, None where nothing is missing."""
+    if row is None:
+        return "Every field that the answers need is written down."
+    return (
+        f"{FIELDS[row.field]} would free most: it is missing on {row.missing:,} of "
+        f"{words.counted(row.asked, 'job')} ({words.percent(row.rate)}). {costs(row)}."
+    )
+
+
+def answers(row: pd.Series) -> str:
+    """Write the answers that a field costs, each with its jobs: "Flat rates 12, Callbacks 3"."""
+    return ", ".join(f"{SHORT[answer]} {jobs:,}" for answer, jobs in row.answers) or "none"

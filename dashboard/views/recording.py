@@ -1,0 +1,118 @@
+"""What we don't write down: by field, technician and branch, and which answers it costs."""
+
+import streamlit as st
+
+from dashboard.database.filter_words import filter_words
+from dashboard.month import pdf
+from dashboard.recording import charts
+from dashboard.recording.compute import by_field, frees_most
+from dashboard.recording.sentences import FIELDS, answers, most
+from dashboard.recording.sheet import html, missing, sheet_of
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import columns, job_table, shell, widgets
+from dashboard.ui.by_click import set_choice
+from dashboard.ui.page import Page
+
+GROUPS = {None: "whole shop", "technician": "technician", "branch": "branch"}
+SHOWN = {
+    "name": columns.text("Field"),
+    "share": columns.text("Missing (95% interval)", width="large"),
+    "lost": columns.text("Answers it costs, in jobs", width="large"),
+    "freed": columns.count("Would free", help="answers that lack nothing else"),
+}
+
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin("What is missing from our forms, and which answers does that cost?")
+    fields = by_field(page.measure("recording"))
+    if fields.empty:
+        st.info("No closed job is in this filter. Widen the dates or clear a filter.")
+        st.stop()
+    st.markdown(f"**{verbatim(most(frees_most(fields)))}**")
+    field = the_fields(fields)
+    trend(page, field)
+    group_by, group = the_groups(page, field)
+    st.subheader("The jobs")
+    jobs = page.rows("unwritten_jobs", field=field, group_by=group_by, group_value=group)
+    title = f"jobs without: {FIELDS[field].lower()}"
+    job_table.show(jobs, page.labels, title, "unwritten_jobs")
+    print_or_share(page)
+    widgets.download(fields.drop(columns="answers"), "recording")
+    widgets.how_counted("recording")
+
+
+def the_fields(fields) -> str:
+    """List the fields, what is missing and what it costs; return the chosen one."""
+    listed = fields.assign(
+        name=[FIELDS[each] for each in fields["field"]],
+        share=[missing(row) for _, row in fields.iterrows()],
+        lost=[answers(row) for _, row in fields.iterrows()],
+    )
+    row = widgets.clicked_row(listed, SHOWN, "field_rows")
+    set_choice("field", None if row is None else listed["field"].iloc[row], "row")
+    return st.selectbox(
+        "Field", listed["field"].tolist(), format_func=FIELDS.__getitem__, key="field",
+        bind="query-params",
+    )  # fmt: skip
+
+
+def trend(page: Page, field: str) -> None:
+    """Draw how often the field is missing, month by month."""
+    months = by_field(page.measure("recording", group_by="month"))
+    own = months[months["field"] == field].sort_values("group")
+    name = FIELDS[field]
+    last = own.tail(3)
+    share = last["missing"].sum() / max(last["asked"].sum(), 1)
+    widgets.chart(
+        charts.by_month(own, name),
+        alt=f"{name} missing by month",
+        key="missing_by_month",
+        title=f"{name}: missing on {share:.0%} of the jobs of the last {len(last)} months",
+    )
+
+
+def the_groups(page: Page, field: str) -> tuple[str | None, str | None]:
+    """List technicians or branches by name; return the group whose jobs are wanted."""
+    group_by = st.segmented_control(
+        "By", [each for each in GROUPS if each], default="technician",
+        format_func=GROUPS.__getitem__, key="missing_by", required=True,
+    )  # fmt: skip
+    groups = by_field(page.measure("recording", group_by=group_by))
+    own = groups[groups["field"] == field].sort_values("group", ignore_index=True)
+    listed = own.assign(
+        name=[page.labels.of(group_by, each) for each in own["group"]],
+        share=[missing(row) for _, row in own.iterrows()],
+        lost=[answers(row) for _, row in own.iterrows()],
+    )
+    shown = SHOWN | {"name": columns.text(GROUPS[group_by].capitalize())}
+    row = widgets.clicked_row(listed, shown, f"missing_rows_{group_by}")
+    set_choice("of_group", None if row is None else listed["group"].iloc[row], "row")
+    group = st.selectbox(
+        "Jobs of", [None, *listed["group"]], key="of_group",
+        format_func=lambda each: "all" if each is None else page.labels.of(group_by, each),
+    )  # fmt: skip
+    return group_by, group
+
+
+def print_or_share(page: Page) -> None:
+    """Offer the page as a file; a filter is named in it and in the file's name."""
+    filtered = filter_words(page.filters, page.labels)
+    name = "not_written_down_FILTERED" if filtered else "not_written_down"
+
+    def content() -> str:
+        return html(sheet_of(page.snapshot, page.filters, filtered))
+
+    with st.container(horizontal=True):
+        widgets.offer("Download to print (HTML)", content, f"{name}.html", "text/html")
+        if pdf.browser():
+            widgets.offer(
+                "Download to print (PDF)",
+                lambda: pdf.pdf_of(content()),
+                f"{name}.pdf",
+                "application/pdf",
+            )
+
+
+if __name__ == "__main__":
+    shell.show(draw)
