@@ -106,7 +106,7 @@ def _expected(own: pd.DataFrame, period: str) -> pd.DataFrame:
 def side_of(cells: pd.DataFrame) -> Side:
     """Return one side of the cells, each kind and complaint compared with itself."""
     strata = cells.groupby([*STRATUM, "period"])[["hits", "jobs"]].sum()
-    wide = strata.unstack("period", fill_value=0).reindex(
+    wide = pd.DataFrame(strata.unstack("period", fill_value=0)).reindex(
         columns=pd.MultiIndex.from_product([["hits", "jobs"], [BEFORE, AFTER]]), fill_value=0
     )
     columns = [wide[name, period] for period in (AFTER, BEFORE) for name in ("hits", "jobs")]

@@ -1,6 +1,7 @@
 """The commands changes, note and target: what was changed, whether it worked, what is wanted."""
 
 import argparse
+from typing import Any
 
 from dashboard.changes.sentences import NAMES
 from dashboard.changes.sheet import as_text, html, sheet_of
@@ -22,7 +23,7 @@ from dashboard.notes.changes import (
 TOUCHED = ("branch", "technician", "appliance_kind", "symptom", "part_no")
 
 
-def add_changes(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_changes(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command changes."""
     command = added.add_parser(
         "changes",
@@ -36,7 +37,7 @@ def add_changes(added: argparse._SubParsersAction, common: argparse.ArgumentPars
     command.set_defaults(run=_changes)
 
 
-def add_note(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_note(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command note."""
     command = added.add_parser(
         "note",
@@ -62,7 +63,7 @@ def add_note(added: argparse._SubParsersAction, common: argparse.ArgumentParser)
     command.set_defaults(run=_note, parser=command)
 
 
-def add_target(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_target(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command target."""
     command = added.add_parser(
         "target",

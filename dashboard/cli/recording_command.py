@@ -1,6 +1,7 @@
 """The command recording: what is not written down, and which answers that costs."""
 
 import argparse
+from typing import Any
 
 from dashboard.cli.argument_types import add_filters, filters_of, path
 from dashboard.cli.commands import snapshot_of
@@ -11,7 +12,9 @@ from dashboard.database.labels import read_labels
 from dashboard.recording.sheet import as_text, html, sheet_of
 
 
-def add_recording(added: argparse._SubParsersAction, common: argparse.ArgumentParser) -> None:
+def add_recording(
+    added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser
+) -> None:
     """Add the command."""
     command = added.add_parser(
         "recording",

@@ -2,6 +2,8 @@
 
 import pandas as pd
 
+from dashboard.rows import Row
+
 COLUMNS = ["group", "field", "asked", "missing", "rate", "low", "high", "freed", "answers"]
 
 
@@ -26,7 +28,7 @@ def by_field(table: pd.DataFrame) -> pd.DataFrame:
     )  # fmt: skip
 
 
-def frees_most(fields: pd.DataFrame) -> pd.Series | None:
+def frees_most(fields: pd.DataFrame) -> Row | None:
     """Return the field whose recording would free most; None where nothing is missing."""
     known = fields[fields["freed"] > 0]
-    return None if known.empty else known.loc[known["freed"].idxmax()]
+    return None if known.empty else known.iloc[int(known["freed"].to_numpy().argmax())]

@@ -1,7 +1,6 @@
 """What is not written down, in words."""
 
-import pandas as pd
-
+from dashboard.rows import Row
 from dashboard.text import format as words
 
 FIELDS = {
@@ -49,7 +48,7 @@ SHORT = {
 }  # fmt: skip
 
 
-def costs(row: pd.Series) -> str:
+def costs(row: Row) -> str:
     """Write "212 jobs cannot be judged by a reading: no reading of the part replaced"."""
     lost = [f"{words.counted(jobs, 'job')} {_cannot(answer, jobs)}" for answer, jobs in row.answers]
     return f"{words.listed(lost)}: {NO[row.field]}" if lost else ""
@@ -60,7 +59,7 @@ def _cannot(answer: str, jobs: int) -> str:
     return f"is{said.removeprefix('are')}" if jobs == 1 and said.startswith("are ") else said
 
 
-def most(row: pd.Series | None) -> str:
+def most(row: Row | None) -> str:
     """Say which one field would free most; a row of by_field, None where nothing is missing."""
     if row is None:
         return "Every field that the answers need is written down."
@@ -70,6 +69,6 @@ def most(row: pd.Series | None) -> str:
     )
 
 
-def answers(row: pd.Series) -> str:
+def answers(row: Row) -> str:
     """Write the answers that a field costs, each with its jobs: "Flat rates 12, Callbacks 3"."""
     return ", ".join(f"{SHORT[answer]} {jobs:,}" for answer, jobs in row.answers) or "none"

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-import pandas as pd
-
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
@@ -11,6 +9,7 @@ from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.recording.compute import by_field, frees_most
 from dashboard.recording.sentences import FIELDS, answers, most
+from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.text.paper import Paper, PaperTable, paper_html
 
@@ -54,7 +53,7 @@ def sheet_of(snapshot: Snapshot, filters: Filters | None = None, filtered: str =
     )
 
 
-def missing(row: pd.Series) -> str:
+def missing(row: Row) -> str:
     """Write how often a field is missing: "212 of 900 jobs, 24% (21–27%)"."""
     return words.rate(row.missing, row.asked, row.low, row.high)
 

@@ -1,5 +1,6 @@
 """What we don't write down: by field, technician and branch, and which answers it costs."""
 
+import pandas as pd
 import streamlit as st
 
 from dashboard.database.filter_words import filter_words
@@ -42,7 +43,7 @@ def draw(page: Page) -> None:
     widgets.how_counted("recording")
 
 
-def the_fields(fields) -> str:
+def the_fields(fields: pd.DataFrame) -> str:
     """List the fields, what is missing and what it costs; return the chosen one."""
     listed = fields.assign(
         name=[FIELDS[each] for each in fields["field"]],

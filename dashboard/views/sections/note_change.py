@@ -1,6 +1,7 @@
 """Section: the owner's forms to note and remove changes and targets."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 import streamlit as st
 
@@ -59,7 +60,7 @@ def change_form(page: Page) -> None:
             name: st.multiselect(
                 head,
                 choices.loc[choices["filter"] == name, "value"].tolist(),
-                format_func=lambda value, name=name: page.labels.of(name, value),
+                format_func=partial(page.labels.of, name),
                 key=f"touched_{name}",
                 placeholder="All",
             )
