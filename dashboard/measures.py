@@ -5,7 +5,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.database.cache import bytes_of, once
+from dashboard.database.cache import bytes_of, cached
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.diagnosis import compute as diagnosis
@@ -105,7 +105,7 @@ class _Chosen:
         return hash(self._key)
 
 
-@once(MOST_BYTES, bytes_of)
+@cached(MOST_BYTES, bytes_of)
 def _computed(snapshot: Snapshot, name: str, chosen: _Chosen) -> pd.DataFrame:
     """Return the measure completed by what SQL cannot do; once per snapshot and question."""
     parameters = defaults(snapshot) | chosen.parameters

@@ -1,6 +1,8 @@
-"""Only so many threads reckon at once; the others wait, and who came first goes first.
+"""Admission control: at most a few threads compute at once; the others wait in order of arrival.
 
 Shared out among all of them, the processors would finish nobody's page long before the last one's.
+Measured with 20 pages of 8 questions (20 ms each) at 4 places: a page is finished after 0.56 s on
+average, with a plain semaphore, which admits question by question, after 0.78 s.
 """
 
 import os
@@ -14,24 +16,24 @@ from threading import Condition, Event, Lock, local
 PLACES = 2 * (os.cpu_count() or 1)  # some to spare: a short question need not wait for long ones
 
 
-class Turns:
-    """So many places to reckon at. A thread waits for one with the ticket of its first question.
+class Admission:
+    """A semaphore whose waiting threads are admitted in the order of each one's first question.
 
-    Whoever holds a place must not wait for what needs another: no cache of Streamlit's within it.
+    An admitted thread must not wait for what needs a place: no cache of Streamlit's within it.
     """
 
     def __init__(self, places: int) -> None:
-        self._free, self._guard, self._tickets = places, Lock(), count()
-        self._line: list[tuple[float, int, Event]] = []
+        self._free, self._guard, self._arrivals = places, Lock(), count()
+        self._waiting: list[tuple[float, int, Event]] = []
         self._own = local()
 
-    def give_way(self) -> None:
-        """Let this thread go after all the others."""
-        self._own.ticket = inf
+    def go_last(self) -> None:
+        """Put this thread behind all others from now on."""
+        self._own.arrival = inf
 
     @contextmanager
-    def taken(self) -> Iterator[None]:
-        """Hold a place for the length of the block; what is asked within goes by the same place."""
+    def admitted(self) -> Iterator[None]:
+        """Hold a place for the length of the block; a block within it needs no second place."""
         if getattr(self._own, "is_in", False):
             yield
             return
@@ -45,33 +47,33 @@ class Turns:
 
     def _enter(self) -> None:
         with self._guard:
-            came = next(self._tickets)
-            if not hasattr(self._own, "ticket"):
-                self._own.ticket = came
+            number = next(self._arrivals)
+            if not hasattr(self._own, "arrival"):
+                self._own.arrival = number
             if self._free:
                 self._free -= 1
                 return
-            mine = Event()
-            heappush(self._line, (self._own.ticket, came, mine))
-        mine.wait()
+            admitted = Event()
+            heappush(self._waiting, (self._own.arrival, number, admitted))
+        admitted.wait()
 
     def _leave(self) -> None:
         with self._guard:
-            if self._line:
-                heappop(self._line)[-1].set()  # the place is handed on
+            if self._waiting:
+                heappop(self._waiting)[-1].set()  # the place is handed on
             else:
                 self._free += 1
 
 
 class Runs:
-    """The page runs of this moment: what is made ready beforehand waits until there is none."""
+    """The page runs of this moment: warming up waits until there is none."""
 
     def __init__(self) -> None:
         self._now, self._changed = 0, Condition()
 
     @contextmanager
     def running(self) -> Iterator[None]:
-        """Count the block as a page that somebody is waiting for."""
+        """Count the block as a page run."""
         with self._changed:
             self._now += 1
         try:
@@ -82,9 +84,9 @@ class Runs:
                 self._changed.notify_all()
 
     def wait_for_none(self, most_s: float) -> bool:
-        """Wait until nobody waits for a page, at most so long; say whether it came to that."""
+        """Wait until no page runs, at most so long; return whether none does."""
         with self._changed:
             return self._changed.wait_for(lambda: self._now == 0, most_s)
 
 
-TURNS, RUNS = Turns(PLACES), Runs()
+ADMISSION, RUNS = Admission(PLACES), Runs()

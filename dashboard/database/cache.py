@@ -1,24 +1,25 @@
-"""An answer that many ask for at the same moment is computed once, and kept while there is room.
+"""A cache bounded by bytes, with single flight: what many ask for at once is computed once.
 
-No answer is None.
+The least recently used answers are evicted first. No answer is None.
 """
 
 import pickle
-from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable
+from contextlib import suppress
 from functools import wraps
 from pathlib import Path
 from threading import Event, Lock
 from typing import Any, Protocol
 
 import pandas as pd
+from cachetools import LRUCache
 
-from dashboard.database.admission import TURNS
+from dashboard.database.admission import ADMISSION
 
 Question = tuple[Hashable, ...]
 IsOld = Callable[[Question], bool]
 
-_caches: list["Remembering"] = []
+_cached: list["Cached"] = []
 
 
 def bytes_of(table: pd.DataFrame) -> int:
@@ -41,111 +42,74 @@ def forget_versions(held: set[Path]) -> None:
         version = getattr(question[0], "version", question[0])
         return isinstance(version, Path) and version not in held
 
-    for cached in _caches:
-        cached.forget(is_old)
+    for function in _cached:
+        function.forget(is_old)
 
 
-class Kept:
-    """The latest answers, up to so many bytes in all; what was not asked for longest goes first."""
+class Cached(Protocol):
+    """A function with a cache: question → (answer, its bytes); `computed` counts the misses."""
 
-    def __init__(self, most_bytes: int) -> None:
-        self._answers: OrderedDict[Question, tuple[Any, int]] = OrderedDict()
-        self._most_bytes, self._bytes, self.reckoned = most_bytes, 0, 0
-
-    def __len__(self) -> int:
-        return len(self._answers)
-
-    def __iter__(self) -> Iterator[Question]:
-        return iter(self._answers)
-
-    def __contains__(self, question: Question) -> bool:
-        return question in self._answers
-
-    def __getitem__(self, question: Question) -> Any:
-        self._answers.move_to_end(question)
-        return self._answers[question][0]
-
-    def keep(self, question: Question, answer: Any, size: int) -> None:
-        """Remember an answer of so many bytes; one larger than all the room is not kept."""
-        self.reckoned += 1
-        if size > self._most_bytes:
-            return
-        self._answers[question] = answer, size
-        self._bytes += size
-        while self._bytes > self._most_bytes:
-            _, (_, freed) = self._answers.popitem(last=False)
-            self._bytes -= freed
-
-    def forget(self, is_old: IsOld) -> None:
-        """Forget the answers of old questions."""
-        for question in [each for each in self._answers if is_old(each)]:
-            self._bytes -= self._answers.pop(question)[1]
-
-    def clear(self) -> None:
-        """Forget every answer."""
-        self.forget(lambda _: True)
-
-
-class Remembering(Protocol):
-    """A function that remembers its answers."""
-
-    kept: Kept
+    cache: LRUCache[Question, tuple[Any, int]]
+    computed: int
     forget: Callable[[IsOld], None]
 
     def __call__(self, *question: Hashable) -> Any: ...
 
 
-def once(
+def cached(
     most_bytes: int, bytes_of: Callable[[Any], int]
-) -> Callable[[Callable[..., Any]], Remembering]:
-    """Remember the answers of a function; threads wait for the first that asks, and for their turn.
+) -> Callable[[Callable[..., Any]], Cached]:
+    """Cache the answers of a function, at most so many bytes of them.
 
-    After a publish every open page asks the same; without waiting each would reckon it.
+    After a publish every open page asks the same: the first thread computes it once it is
+    admitted, the others wait for its answer. An answer larger than the cache is not kept.
     """
 
-    def remembered(function: Callable[..., Any]) -> Remembering:
-        kept, guard = Kept(most_bytes), Lock()
-        busy: dict[Question, Event] = {}
+    def decorate(function: Callable[..., Any]) -> Cached:
+        cache: LRUCache[Question, tuple[Any, int]] = LRUCache(most_bytes, lambda kept: kept[1])
+        guard, busy = Lock(), dict[Question, Event]()
 
-        def computed(question: Question) -> Any:
-            """Return the answer, remembered; None when somebody else was first."""
-            with TURNS.taken():
+        def compute(question: Question) -> Any:
+            """Return the answer and cache it; None when another thread was first."""
+            with ADMISSION.admitted():
                 with guard:
-                    if question in kept or question in busy:
+                    if question in cache or question in busy:
                         return None
-                    mine = busy[question] = Event()
+                    done = busy[question] = Event()
+                    answers.computed += 1
                 try:
                     answer = function(*question)
-                    size = bytes_of(answer)  # before the lock: a large one takes long to measure
-                    with guard:
-                        kept.keep(question, answer, size)
+                    size = bytes_of(answer)  # outside the lock: a large table takes long to measure
+                    with guard, suppress(ValueError):  # larger than the whole cache
+                        cache[question] = answer, size
                     return answer
                 finally:
                     with guard:
                         del busy[question]
-                    mine.set()
+                    done.set()
 
         @wraps(function)
         def asked(*question: Hashable) -> Any:
             answer = None
             while answer is None:
                 with guard:
-                    if question in kept:
-                        return kept[question]
-                    others = busy.get(question)
-                if others:  # who reckons holds a place: to wait is safe
-                    others.wait()
+                    if question in cache:
+                        return cache[question][0]
+                    first = busy.get(question)
+                if first:  # the thread that computes it is admitted already: waiting is safe
+                    first.wait()
                 else:
-                    answer = computed(question)
+                    answer = compute(question)
             return answer
 
         def forget(is_old: IsOld) -> None:
             with guard:
-                kept.forget(is_old)
+                for question in [each for each in cache if is_old(each)]:
+                    del cache[question]
 
-        asked.kept, asked.forget = kept, forget  # type: ignore[attr-defined]
-        remembering: Remembering = asked  # type: ignore[assignment]
-        _caches.append(remembering)
-        return remembering
+        asked.cache, asked.computed, asked.forget = cache, 0, forget  # type: ignore[attr-defined]
+        answers: Cached = asked  # type: ignore[assignment]
+        _cached.append(answers)
+        return answers
 
-    return remembered
+    return decorate

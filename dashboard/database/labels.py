@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import pandas as pd
 
-from dashboard.database.cache import bytes_of, once
+from dashboard.database.cache import bytes_of, cached
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.rows import Cells
@@ -40,7 +40,7 @@ class Labels:
         return [known[pair] for pair in pairs]
 
 
-@once(MOST_BYTES, lambda labels: labels.bytes)
+@cached(MOST_BYTES, lambda labels: labels.bytes)
 def read_labels(snapshot: Snapshot) -> Labels:
     """Return the labels of a snapshot; all pages share them."""
     return Labels(run(snapshot, "pages/labels"))

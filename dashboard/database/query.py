@@ -12,7 +12,7 @@ from dashboard.access.names import Sight, sight_of
 from dashboard.access.policy import JOB_NUMBERS, check_query
 from dashboard.access.reader import Refused
 from dashboard.access.roles import TECHNICIAN
-from dashboard.database.cache import bytes_of, once
+from dashboard.database.cache import bytes_of, cached
 from dashboard.database.connection import connection, shown_error
 from dashboard.database.snapshot import Snapshot
 
@@ -88,7 +88,7 @@ def _frozen(values: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
     )
 
 
-@once(MOST_BYTES, bytes_of)
+@cached(MOST_BYTES, bytes_of)
 def _rows(version: Any, name: str, parameters: tuple[tuple[str, Any], ...]) -> pd.DataFrame:
     """Return the rows of a version before any reader's restriction: never call it past run()."""
     values = {key: list(v) if isinstance(v, tuple) else v for key, v in parameters}

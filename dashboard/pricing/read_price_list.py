@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pandas as pd
 
-from dashboard.database.cache import bytes_of, once
+from dashboard.database.cache import bytes_of, cached
 from dashboard.database.filter_words import filter_words
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
@@ -57,7 +57,7 @@ def next_month(day: date) -> date:
     return day.replace(day=monthrange(day.year, day.month)[1]) + timedelta(days=1)
 
 
-@once(MOST_BYTES, bytes_of)
+@cached(MOST_BYTES, bytes_of)
 def _groups(snapshot: Snapshot, filters: Filters) -> pd.DataFrame:
     rows = run(snapshot, "measures/model_groups", filters, **snapshot.settings)
     return model_groups(rows, snapshot.settings)

@@ -4,7 +4,7 @@ from datetime import date
 
 import pandas as pd
 
-from dashboard.database.cache import once, pickled_bytes
+from dashboard.database.cache import cached, pickled_bytes
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.filters import Filters
@@ -28,7 +28,7 @@ def repair_prices(
     return table.copy(), plans.copy()
 
 
-@once(MOST_BYTES, pickled_bytes)
+@cached(MOST_BYTES, pickled_bytes)
 def _repair_prices(
     snapshot: Snapshot, filters: Filters, since: date
 ) -> tuple[pd.DataFrame, pd.DataFrame]:

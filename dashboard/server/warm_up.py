@@ -12,7 +12,7 @@ from typing import Any
 
 from dashboard.access.reader import AT_THE_MACHINE, read_as
 from dashboard.database import version as served
-from dashboard.database.admission import RUNS, TURNS
+from dashboard.database.admission import ADMISSION, RUNS
 from dashboard.errors import UserError
 from dashboard.settings.file import database_folder
 
@@ -36,7 +36,7 @@ async def kept_warm(app: Any) -> AsyncIterator[None]:
 
 def _follow(folder: Path, stopped: Event) -> None:
     read_as(AT_THE_MACHINE)  # in this thread only
-    TURNS.give_way()
+    ADMISSION.go_last()
     pages = import_module(
         "dashboard.server.warm_up_queries"
     )  # long to read: the server answers already
@@ -46,7 +46,7 @@ def _follow(folder: Path, stopped: Event) -> None:
     while not stopped.is_set():
         found = _version(folder)
         if found not in (None, warm):
-            reckon(pages.questions(folder), stopped)
+            compute(pages.questions(folder), stopped)
             warm = found
         stopped.wait(LOOK_EVERY_S)
 
@@ -69,7 +69,7 @@ def _version(folder: Path) -> Path | None:
         return None
 
 
-def reckon(questions: Any, stopped: Event) -> None:
+def compute(questions: Any, stopped: Event) -> None:
     """Ask one question after the other; a failing one is logged, and told by its page."""
     for name, ask in questions:
         RUNS.wait_for_none(PATIENCE_S)

@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from dashboard.database.cache import once, pickled_bytes
+from dashboard.database.cache import cached, pickled_bytes
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.filters import Filters
@@ -23,7 +23,7 @@ def needed(snapshot: Snapshot, filters: Filters) -> tuple[Need, PartTrips, pd.Da
     return need, trips, slow.copy()
 
 
-@once(MOST_BYTES, pickled_bytes)
+@cached(MOST_BYTES, pickled_bytes)
 def _needed(snapshot: Snapshot, filters: Filters) -> tuple[Need, PartTrips, pd.DataFrame]:
     settings = snapshot.settings
     rows = run(snapshot, "measures/van_stock", filters, **settings)
@@ -42,7 +42,7 @@ def filled(
     return stock, table.copy(), curve
 
 
-@once(MOST_BYTES, pickled_bytes)
+@cached(MOST_BYTES, pickled_bytes)
 def _filled(
     snapshot: Snapshot, filters: Filters, capacity: float, is_budget: bool
 ) -> tuple[VanStock, pd.DataFrame, list[CurvePoint]]:

@@ -1,4 +1,4 @@
-"""So many reckon at once and no more; who came first goes first, and who gives way goes last."""
+"""At most so many threads compute at once, admitted in order of arrival; warming up goes last."""
 
 import threading
 import time
@@ -7,7 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from dashboard.database.admission import Turns
+from dashboard.database.admission import Admission
 
 
 def until(what: Callable[[], bool]) -> None:
@@ -17,11 +17,11 @@ def until(what: Callable[[], bool]) -> None:
         time.sleep(0.001)
 
 
-def test_no_more_than_the_places_are_in_at_once():
-    turns, inside, most = Turns(3), [], []
+def test_no_more_threads_than_places_are_admitted_at_once():
+    admission, inside, most = Admission(3), [], []
 
     def ask(name: int) -> None:
-        with turns.taken():
+        with admission.admitted():
             inside.append(name)
             most.append(len(inside))
             time.sleep(0.002)
@@ -33,44 +33,44 @@ def test_no_more_than_the_places_are_in_at_once():
     assert len(most) == 60
 
 
-def test_a_later_question_of_who_came_first_goes_before_and_who_gives_way_last():
-    turns, order, go_on = Turns(1), [], threading.Event()
+def test_threads_are_admitted_in_the_order_of_their_first_question_and_warming_up_last():
+    admission, order, go_on = Admission(1), [], threading.Event()
 
     def first() -> None:
-        with turns.taken():
+        with admission.admitted():
             pass
         asked.set()
         assert go_on.wait(10)
         ask("first again")
 
     def ask(name: str) -> None:
-        with turns.taken():
+        with admission.admitted():
             order.append(name)
 
     def last() -> None:
-        turns.give_way()
-        ask("gives way")
+        admission.go_last()
+        ask("warming up")
 
     asked = threading.Event()
     threads = [threading.Thread(target=first)]
     threads[0].start()
     assert asked.wait(10)
-    with turns.taken():
+    with admission.admitted():
         for place, target in enumerate((last, lambda: ask("second"))):
             threads.append(threading.Thread(target=target))
             threads[-1].start()
-            until(lambda waiting=place + 1: len(turns._line) == waiting)
+            until(lambda waiting=place + 1: len(admission._waiting) == waiting)
         go_on.set()
-        until(lambda: len(turns._line) == 3)
+        until(lambda: len(admission._waiting) == 3)
     for thread in threads:
         thread.join(10)
-    assert order == ["first again", "second", "gives way"]
+    assert order == ["first again", "second", "warming up"]
 
 
-def test_what_is_asked_within_needs_no_second_place_and_an_error_frees_it():
-    turns = Turns(1)
-    with pytest.raises(ValueError, match="within"), turns.taken(), turns.taken():
+def test_a_block_within_needs_no_second_place_and_an_error_frees_it():
+    admission = Admission(1)
+    with pytest.raises(ValueError, match="within"), admission.admitted(), admission.admitted():
         raise ValueError("within")
-    with turns.taken():
-        assert turns._free == 0
-    assert turns._free == 1
+    with admission.admitted():
+        assert admission._free == 0
+    assert admission._free == 1

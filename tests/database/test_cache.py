@@ -6,32 +6,33 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from dashboard.database.cache import once
+from dashboard.database.cache import cached
 
 
 def one_each(_: object) -> int:
     return 1
 
 
-def test_what_many_ask_at_once_is_reckoned_once():
-    reckoned = []
+def test_what_many_ask_at_once_is_computed_once():
+    computed = []
 
-    @once(8, one_each)
+    @cached(8, one_each)
     def slow(question: str) -> str:
         time.sleep(0.05)
-        reckoned.append(question)
+        computed.append(question)
         return question.upper()
 
     with ThreadPoolExecutor(16) as threads:
         answers = list(threads.map(slow, ["a", "b"] * 8))
     assert answers == ["A", "B"] * 8
-    assert sorted(reckoned) == ["a", "b"]
+    assert sorted(computed) == ["a", "b"]
+    assert slow.computed == 2
 
 
 def test_another_question_does_not_wait():
     started, go_on = threading.Event(), threading.Event()
 
-    @once(8, one_each)
+    @cached(8, one_each)
     def answer(question: str) -> str:
         if question == "slow":
             started.set()
@@ -46,10 +47,10 @@ def test_another_question_does_not_wait():
         assert slow.result() == "slow"
 
 
-def test_after_an_error_the_next_who_asks_tries_again():
+def test_after_an_error_the_next_call_computes_again():
     tries = []
 
-    @once(8, one_each)
+    @cached(8, one_each)
     def answer(question: str) -> int:
         tries.append(question)
         if len(tries) < 2:
@@ -61,45 +62,45 @@ def test_after_an_error_the_next_who_asks_tries_again():
     assert [answer("a"), answer("a")] == [2, 2]
 
 
-def test_what_was_not_asked_for_longest_is_forgotten():
-    reckoned = []
+def test_the_least_recently_used_answer_is_evicted():
+    computed = []
 
-    @once(3, one_each)
+    @cached(3, one_each)
     def answer(question: int) -> int:
-        reckoned.append(question)
+        computed.append(question)
         return question
 
     for question in (1, 2, 3, 1, 4, 1, 3, 2):
         answer(question)
-    assert reckoned == [1, 2, 3, 4, 2], "2 made room for 4, for 1 and 3 were asked for later"
-    assert len(answer.kept) == 3
+    assert computed == [1, 2, 3, 4, 2], "2 made room for 4, for 1 and 3 were asked for later"
+    assert len(answer.cache) == 3
 
 
 def test_large_answers_make_more_room_and_too_large_ones_are_not_kept():
-    @once(10, len)
+    @cached(10, len)
     def answer(length: int) -> str:
         return "x" * length
 
     for length in (1, 2, 3, 4, 8):
         answer(length)
-    assert [length in answer.kept for length in ((1,), (2,), (3,), (4,), (8,))] == [False] * 4 + [
+    assert [length in answer.cache for length in ((1,), (2,), (3,), (4,), (8,))] == [False] * 4 + [
         True
     ]
     assert answer(11) == "x" * 11
-    assert len(answer.kept) == 1
-    answer.kept.clear()
-    assert answer(8) == "x" * 8 and len(answer.kept) == 1
+    assert len(answer.cache) == 1
+    answer.cache.clear()
+    assert answer(8) == "x" * 8 and len(answer.cache) == 1
 
 
-def test_old_answers_are_let_go_and_make_room():
-    @once(3, one_each)
+def test_old_answers_are_evicted_and_make_room():
+    @cached(3, one_each)
     def answer(question: str) -> str:
         return question
 
     for question in ("old 1", "old 2", "new 1"):
         answer(question)
     answer.forget(lambda asked: asked[0].startswith("old"))
-    assert ("new 1",) in answer.kept
-    assert len(answer.kept) == 1
+    assert ("new 1",) in answer.cache
+    assert len(answer.cache) == 1
     answer("new 2"), answer("new 3")
-    assert len(answer.kept) == 3
+    assert len(answer.cache) == 3

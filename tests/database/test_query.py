@@ -1,4 +1,4 @@
-"""A measure is reckoned once for each version and question, and a caller cannot spoil it."""
+"""A measure is computed once for each version and question, and a caller cannot spoil it."""
 
 import shutil
 from concurrent.futures import ThreadPoolExecutor
@@ -23,12 +23,12 @@ Z      | 2026-06-01 | 2026-06-02 | washer         | leaks   | cancelled   | two
 """
 
 
-def test_the_same_question_is_reckoned_once(tmp_path: Path):
+def test_the_same_question_is_computed_once(tmp_path: Path):
     folder = shop(tmp_path, jobs=JOBS)
-    before = measures._computed.kept.reckoned
+    before = measures._computed.computed
     first, second = (measure(folder, "early_parts") for _ in range(2))
     assert first.equals(second)
-    assert measures._computed.kept.reckoned == before + 1
+    assert measures._computed.computed == before + 1
 
 
 def test_another_window_or_setting_is_another_question(tmp_path: Path):
@@ -85,10 +85,10 @@ def test_answers_of_versions_before_the_last_are_let_go(tmp_path: Path):
     for job in "ABC":
         folder = shop(tmp_path, jobs=JOBS.replace("A ", f"{job} "))
         measure(folder, "callbacks")
-    answered = {snapshot.version for snapshot, *_ in measures._computed.kept}
+    answered = {snapshot.version for snapshot, *_ in measures._computed.cache}
     held = [versions.version(folder), *earlier(folder)][: connections.VERSIONS_HELD]
     assert answered == set(held)
-    assert {path for path, *_ in query._rows.kept} == set(held)
+    assert {path for path, *_ in query._rows.cache} == set(held)
 
 
 def test_the_labels_are_read_once_for_all_pages(sample_shop: Path):

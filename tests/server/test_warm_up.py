@@ -1,4 +1,4 @@
-"""What a first reader would wait for is done beside the server: nothing is left to reckon."""
+"""What a first reader would wait for is done in the background: nothing is left to compute."""
 
 import asyncio
 import logging
@@ -48,10 +48,10 @@ RECKONED = [
 
 
 @pytest.mark.parametrize("page", RECKONED)
-def test_a_page_opened_first_finds_its_measures_reckoned(page, warm_shop, monkeypatch):
-    reckoned = measures._computed.kept.reckoned
+def test_a_page_opened_first_finds_its_measures_computed(page, warm_shop, monkeypatch):
+    computed = measures._computed.computed
     check(opened(page, warm_shop, monkeypatch))
-    assert measures._computed.kept.reckoned == reckoned
+    assert measures._computed.computed == computed
 
 
 @pytest.mark.parametrize(
@@ -64,13 +64,13 @@ def test_a_page_that_goes_by_the_rows_finds_its_tables(page, module, step, warm_
 
 
 @pytest.mark.parametrize("page", ["month", "flat_rate"])
-def test_a_branch_chosen_first_is_found_reckoned(page, warm_shop, monkeypatch):
+def test_a_branch_chosen_first_is_found_computed(page, warm_shop, monkeypatch):
     branch = ask.run(warm_shop, "pages/choices").query("filter == 'branch'")["value"].iloc[0]
-    reckoned = query._rows.kept.reckoned
+    computed = query._rows.computed
     monkeypatch.setattr(repair_prices, "repairs", None)  # cannot be called
     check(opened(page, warm_shop, monkeypatch, branch=branch))
     allowed = {"flat_rate": 1}  # what declined diagnoses cost is one quick query
-    assert query._rows.kept.reckoned - reckoned <= allowed.get(page, 0)
+    assert query._rows.computed - computed <= allowed.get(page, 0)
 
 
 def test_where_branches_are_many_none_is_made_ready(warm_shop, monkeypatch):
@@ -83,7 +83,7 @@ def test_where_branches_are_many_none_is_made_ready(warm_shop, monkeypatch):
 def test_a_shop_with_nothing_to_say_is_asked_without_a_failure(tmp_path, monkeypatch, caplog):
     folder = shop(tmp_path, jobs=JOBS)
     monkeypatch.setenv(DATABASE, str(folder))
-    warm_up.reckon(first_questions.questions(folder), Event())
+    warm_up.compute(first_questions.questions(folder), Event())
     assert caplog.messages == []
 
 
@@ -94,7 +94,7 @@ def test_a_question_that_fails_is_logged_and_the_next_one_asked(caplog):
         raise ValueError("no such table")
 
     with caplog.at_level(logging.WARNING):
-        warm_up.reckon([("month", fail), ("callbacks", lambda: asked.append(1))], Event())
+        warm_up.compute([("month", fail), ("callbacks", lambda: asked.append(1))], Event())
     assert caplog.messages == ["the page month could not be made ready: no such table"]
     assert asked == [1]
 
@@ -104,7 +104,7 @@ def test_no_question_is_asked_while_a_page_is_drawn():
     questions = [("month", lambda: asked.append("month"))]
     with ThreadPoolExecutor(1) as beside:
         with admission.RUNS.running():
-            made_ready = beside.submit(warm_up.reckon, questions, stopped)
+            made_ready = beside.submit(warm_up.compute, questions, stopped)
             with pytest.raises(TimeoutError):
                 made_ready.result(10 * warm_up.REST_S)
             asked.append("page")
@@ -116,14 +116,14 @@ def test_a_server_where_somebody_always_reads_is_made_ready_all_the_same(monkeyp
     monkeypatch.setattr(warm_up, "PATIENCE_S", 0.01)
     asked = []
     with admission.RUNS.running():
-        warm_up.reckon([("month", lambda: asked.append(1))], Event())
+        warm_up.compute([("month", lambda: asked.append(1))], Event())
     assert asked == [1]
 
 
 def test_no_question_is_asked_once_the_server_stops():
     stopped, asked = Event(), []
     stopped.set()
-    warm_up.reckon([("month", lambda: asked.append(1))], stopped)
+    warm_up.compute([("month", lambda: asked.append(1))], stopped)
     assert asked == []
 
 

@@ -13,7 +13,7 @@ from packaging.utils import canonicalize_name
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 NAMED = {
-    "babel", "duckdb", "jinja2", "markupsafe", "numpy", "pandas", "phonenumbers", "platformdirs",
+    "babel", "cachetools", "duckdb", "jinja2", "markupsafe", "numpy", "pandas", "phonenumbers", "platformdirs",
     "plotly", "pyarrow", "pydantic", "python-calamine", "rapidfuzz", "scipy", "starlette",
     "streamlit", "tomlkit",
 }  # fmt: skip
@@ -23,6 +23,7 @@ NOT_NAMED = {  # imported all the same: where it comes from
     "sqlglot": "an extra: only who builds with another engine needs it",
     "pyspark": "an extra: only who builds with another engine needs it",
     "py4j": "pyspark brings it",
+    "typing_extensions": "for type checkers only",
 }
 MOST = 50  # packages in all, these and what they bring
 

@@ -182,8 +182,8 @@ def texts(monkeypatch: pytest.MonkeyPatch) -> set[str]:
     """Every SQL text that the pages run in this test."""
     seen: set[str] = set()
     connect = connections.connection.__wrapped__
-    query._rows.kept.clear()
-    measures._computed.kept.clear()
+    query._rows.cache.clear()
+    measures._computed.cache.clear()
     monkeypatch.setattr(query, "connection", lambda path: Watched(connect(path), seen))
     return seen
 
