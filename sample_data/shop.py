@@ -11,10 +11,10 @@ BRANCHES = ("Harbour Street", "Mill Lane")
 BRANDS = ("Norvane", "Halbrecht", "Pellworth", "Ardmoor", "Quillane", "Veymar")
 MODELS_PER_BRAND = 3
 KINDS = {
-    "refrigerator": 0.21,
+    "refrigerator": 0.26,
     "washer": 0.17,
     "dishwasher": 0.13,
-    "dryer_electric": 0.2,
+    "dryer_electric": 0.15,
     "range_electric": 0.09,
     "dryer_gas": 0.07,
     "room_ac": 0.07,
@@ -48,14 +48,14 @@ COMPLAINTS = {
         "noisy": 5,
     },
     "dryer_electric": {
-        "wont_start": 22,
-        "long_dry": 21,
-        "no_heat": 45,
-        "wont_turn": 12,
+        "long_dry": 27,
+        "no_heat": 26,
+        "wont_start": 24,
+        "wont_turn": 13,
         "noisy": 10,
     },
     "range_electric": {"oven_no_bake": 58, "burner_no_heat": 28, "oven_temp_off": 14},
-    "dryer_gas": {"wont_start": 18, "long_dry": 17, "no_heat": 43, "wont_turn": 12, "noisy": 10},
+    "dryer_gas": {"long_dry": 27, "wont_start": 22, "no_heat": 26, "wont_turn": 15, "noisy": 10},
     "room_ac": {"not_cooling": 66, "leaks": 13, "wont_start": 12, "noisy": 9},
     "microwave": {"no_heat": 52, "wont_start": 34, "turntable_stuck": 14},
 }
@@ -83,7 +83,7 @@ ALL_PLANTS = frozenset(
 METER_TECHNICIAN, METER_FACTOR = "Osei", 1.08
 GUESSING_TECHNICIAN = "Brenwick"
 GUESSED_COMPONENT, GUESS_SHARE = "control_board", 0.4
-EARLY_PART_COMPONENT = ("dryer_electric", "heating_element")
+EARLY_PART_COMPONENT = ("refrigerator", "evaporator_fan")
 EARLY_PART_SHARE, EARLY_FAILURE = 0.6, 0.65
 RIVAL_SHARE = 0.4  # of jobs left close: the other part goes in on the same visit, to be safe
 VAN, BAD_MONTH, BAD_MONTH_VAN = 0.82, (2026, 3), 0.3

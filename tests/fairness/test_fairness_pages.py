@@ -81,7 +81,7 @@ def test_the_early_part_is_named_at_every_window(sample_shop, monkeypatch):
     for window in (30, 60, 90):
         app.segmented_control(key="window").set_value(window).run()
         check(app)
-        assert "**RC2625-E** (" in texts(app)
+        assert "**DZ8842-E** (" in texts(app)
         assert f"within {window} days" in texts(app)
 
 

@@ -94,7 +94,7 @@ def _rename_everything(shop: Shop) -> None:
     branches = dict(zip(sorted({job["branch"] for job in shop.jobs}), BRANCHES, strict=True))
     jobs = {job["job_id"]: numbered(SHOWN, i, job["job_id"]) for i, job in enumerate(shop.jobs)}
     parts = sorted({line["part_no"] for line in shop.part_lines})
-    names = {part: numbered(SHOWN, i + 3, part) for i, part in enumerate(parts)}  # a tag: RC2625-E
+    names = {part: numbered(SHOWN, i + 3, part) for i, part in enumerate(parts)}  # a tag: DZ8842-E
     for i, job in enumerate(shop.jobs):
         job |= {
             "technician": people.get(job["technician"]),
