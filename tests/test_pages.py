@@ -7,6 +7,7 @@ from streamlit.testing.v1 import AppTest
 from streamlit.util import calc_hash
 
 from dashboard.settings.file import DATABASE
+from dashboard.ui import widgets
 from dashboard.ui.menu import OLD_ADDRESSES
 from etl.load import load
 from tests.shop_builder import shop
@@ -20,6 +21,7 @@ ALWAYS_OPEN = {
     "one_reading",
     "what_to_test_next",
 }  # work without records
+WITHOUT_FILES = {"add_records", "job", "jobs", "one_reading", "one_repair", "settings"}
 WRONG_WORDS = ("nan", "NaT", "None of", "inf %", "<NA>", "nan%")
 
 
@@ -88,6 +90,22 @@ def test_every_page_answers_on_the_sample_shop(page, sample_shop, monkeypatch):
 @pytest.mark.parametrize("page", PAGES)
 def test_every_page_stands_on_the_open_records(page, open_records, monkeypatch):
     check(opened(page, open_records, monkeypatch))
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_download_of_a_page_can_be_made(page, sample_shop, monkeypatch):
+    """Files are made when they are asked for: an error there is on no page."""
+    made, offer = [], widgets.offer
+
+    def make_at_once(label, content, file_name, mime, **options):
+        text = content() if callable(content) and mime == "text/csv" else content
+        made.append(file_name)
+        offer(label, text, file_name, mime, **options)
+
+    monkeypatch.setattr(widgets, "offer", make_at_once)
+    query = {"by": "technician"} if page in ("first_time_fix", "callbacks", "misdiagnosis") else {}
+    check(opened(page, sample_shop, monkeypatch, **query))
+    assert made or page in WITHOUT_FILES
 
 
 def test_a_link_reproduces_the_view(sample_shop, monkeypatch):

@@ -119,16 +119,23 @@ def header_of(name: str) -> str:
     return "\n".join(lines)
 
 
-def download(frame: pd.DataFrame, name: str, columns: Columns | None = None) -> None:
+def download(
+    frame: pd.DataFrame,
+    name: str,
+    columns: Columns | None = None,
+    only_shown: Sequence[str] = (),
+) -> None:
     """Offer a table as CSV; text that a spreadsheet would take for a formula is made plain.
 
-    With `columns` twice: as it is shown, and with ids and full digits for machines.
+    With `columns` twice: as it is shown, and for machines with ids and full digits but without
+    the columns `only_shown`, which are texts made of others.
     """
+    numbers = frame.drop(columns=list(only_shown))
     with st.container(horizontal=True):
         if columns:
             _csv("Download table", lambda: csv_text(written(frame, columns)), f"{name}_shown")
         label = "Download for machines" if columns else "Download table"
-        _csv(label, lambda: csv_text(frame), name)
+        _csv(label, lambda: csv_text(numbers), name)
 
 
 def _csv(label: str, content: Callable[[], str], name: str) -> None:

@@ -114,7 +114,7 @@ def group_by_group(page: Page, row: Row, window: int) -> None:
     if chosen is not None:
         within = str(window)
         navigation.go("jobs", list="came_back", group_by=group_by, group=chosen, within=within)
-    widgets.download(groups.drop(columns=["is_few", "words", "range"]), "callbacks", SHOWN)
+    widgets.download(groups, "callbacks", SHOWN, ["is_few", "words", "range"])
     with st.expander("Details: by day, and do the groups differ?"):
         st.caption(
             "These rates do not allow for the mix of work. People and branches are compared "

@@ -123,7 +123,7 @@ def in_full(page: Page, table: pd.DataFrame) -> str | None:
         ),
     }
     row = widgets.clicked_row(table, shown, "repairs")
-    widgets.download(table.drop(columns=["key", "label", "range"]), "flat_rate", shown)
+    widgets.download(table, "flat_rate", shown, ["key", "label", "range"])
     with st.expander("Details: ranges, margins and planned cost"):
         details(table, currency)
     return table["key"].iloc[row] if row is not None else None

@@ -91,7 +91,7 @@ def card(figure: Figure) -> None:
         delta=figure.change.replace(words.MINUS, "-") or None,
         delta_color=colors[figure.better] if is_outside else "off",
         delta_arrow=arrows[figure.direction],
-        delta_description=f"usual {figure.usual_shown}" if figure.change else None,
+        delta_description=f"usual {verbatim(figure.usual_shown)}" if figure.change else None,
         border=True,
         chart_data=history if len(history) > 1 else None,
     )

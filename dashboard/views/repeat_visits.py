@@ -58,7 +58,7 @@ def in_full(reasons: pd.DataFrame, currency: str | None) -> str | None:
     )
     st.caption("Click a bar or a row to see its jobs. Trips with no access are not counted.")
     row = widgets.clicked_row(reasons, shown, "reason_rows")
-    widgets.download(reasons.drop(columns=["label", "range"]), "repeat_visits", shown)
+    widgets.download(reasons, "repeat_visits", shown, ["label", "range"])
     details(reasons, currency)
     return reasons["reason"].iloc[row] if row is not None else widgets.clicked(event)
 

@@ -101,9 +101,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
     )
     st.caption("Click a bar or a row to see its jobs.")
     row = widgets.clicked_row(rows, shown, "cause_rows")
-    widgets.download(
-        rows.drop(columns=["id", "label", "words", "range", "colour"]), "root_cause_mix", shown
-    )
+    widgets.download(rows, "root_cause_mix", shown, ["id", "label", "words", "range", "colour"])
     with st.expander("Details: ranges and parts"):
         widgets.table(
             rows,

@@ -187,7 +187,7 @@ def to_carry(page: Page, plan: Plan, table: pd.DataFrame) -> None:
     carried = table[table["carry"] > 0]
     st.caption("Click a part to see the jobs that needed it.")
     open_part(carried, shown, "carry")
-    widgets.download(table.drop(columns="name"), "van_stock", shown)
+    widgets.download(table, "van_stock", shown, ["name"])
     with st.expander("Details: how often each part is needed"):
         widgets.table(
             carried,

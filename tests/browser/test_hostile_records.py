@@ -100,6 +100,8 @@ def test_an_upload_of_payloads_is_shown_and_loaded_as_text(browser: Browser, ser
     page.locator("input[type=file]").set_input_files([export])
     button = page.get_by_role("button", name="See what would happen")
     expect(button).to_be_enabled(timeout=30_000)
+    for folded in page.locator("[data-testid='stExpander'] summary").all():
+        folded.click()
     check(page, served)
     expect(page.get_by_text(PAYLOADS[0]).first).to_be_visible()
     button.click()
@@ -109,6 +111,6 @@ def test_an_upload_of_payloads_is_shown_and_loaded_as_text(browser: Browser, ser
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=30_000)
     check(page, served)
     page.goto(f"{served.url}/records")
-    expect(page.get_by_text("Words that are not understood").first).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("Words we do not know").first).to_be_visible(timeout=30_000)
     check(page, served)
     page.close()

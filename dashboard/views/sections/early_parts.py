@@ -61,8 +61,8 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
             "jobs", list="early_returns", part_no=part.part_no, kind=part.appliance_kind,
             component=part.component,
         )  # fmt: skip
-    hidden = ["name", "found", "compared", "chance"]
-    widgets.download(parts.drop(columns=hidden), "early_parts", SHOWN)
+    only_shown = ["name", "found", "compared", "chance"]
+    widgets.download(parts, "early_parts", SHOWN, only_shown)
     with st.expander("Details: how a part is judged"):
         st.caption(
             f"{len(parts):,} part numbers, {asked:,} checked at once: a shop without a bad part "

@@ -72,8 +72,8 @@ def compare(page: Page) -> None:
     chosen = groups["group"].iloc[row] if row is not None else chosen
     if chosen is not None:
         navigation.go("jobs", list="not_fixed", group_by=group_by, group=chosen)
-    hidden = ["is_few", "words", "verdict", "range", "shrunk_range", "ratio_range"]
-    widgets.download(groups.drop(columns=hidden), "first_time_fix", SHOWN)
+    only_shown = ["is_few", "words", "verdict", "range", "shrunk_range", "ratio_range"]
+    widgets.download(groups, "first_time_fix", SHOWN, only_shown)
     with st.expander("Details: ranges, best guess, and how the comparison works"):
         details(page, groups, group_by, noun)
 
