@@ -117,7 +117,7 @@ def in_full(table: pd.DataFrame, by: str, currency: str | None) -> str | None:
     }
     row = widgets.clicked_row(table, shown, f"groups_{by}")
     st.caption("Click a dot or a row to see its jobs.")
-    widgets.download(table.drop(columns=["key", "label", "range"]), "profit_per_hour", shown)
+    widgets.download(table, "profit_per_hour", shown, ["key", "label", "range"])
     return None if row is None else str(table["key"].iloc[row])
 
 
