@@ -161,7 +161,7 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             copy_raw(connection, previous)
         _decide_stored_rows(connection, claims, previous, folder, chosen, questions)
         first_new = next_source(connection)
-        load_no, repeated = land_all(connection, claims, key, chosen.today)
+        load_no, repeated = land_all(connection, claims, key, chosen.today, previous)
         # compressed, so that an expression runs once per distinct text
         connection.execute("CHECKPOINT")
         build = partial(build_core, settings=chosen.settings or {}, progress=chosen.progress)

@@ -13,6 +13,7 @@ from etl.folder.schema import FOREIGN, OF_THE_ATTACHED, is_database, schema_of
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.match import Claim
 from etl.raw.carry_over import carry_over
+from etl.raw.known_sources import forget_replaced, known_rows, waiting
 from etl.raw.land import Landed, header_of, land, unmapped
 from etl.raw.land_parts import only_parts
 from etl.raw.prefetch import ClaimedRows
@@ -64,7 +65,11 @@ def _check_schema(connection: duckdb.DuckDBPyConnection, previous: Path) -> None
 
 
 def land_all(
-    connection: duckdb.DuckDBPyConnection, claims: list[Claim], secret: bytes, today: date | None
+    connection: duckdb.DuckDBPyConnection,
+    claims: list[Claim],
+    secret: bytes,
+    today: date | None,
+    previous: Path | None = None,
 ) -> tuple[int, list[Claim]]:
     """Land what is new; return the number of this load and the claims that were known already.
 
@@ -75,18 +80,19 @@ def land_all(
     now = datetime.now(UTC)
     day = today or (now + EASTERNMOST).date()
     _check_clock(connection, day)
+    unsettled = waiting(previous, day)
     load_no = _number(connection, "SELECT coalesce(max(load_no), 0) + 1 FROM raw.loads")
     connection.execute(
         "INSERT INTO raw.loads VALUES ($load_no, $loaded_at)",
         {"load_no": load_no, "loaded_at": now.replace(tzinfo=None, microsecond=0)},
     )
     repeated = []
-    unread = [claim for claim in claims if _known_rows(connection, claim) is None]
-    _forget_replaced(connection, claims)
+    unread = [claim for claim in claims if known_rows(connection, claim, unsettled) is None]
+    forget_replaced(connection, claims, unsettled)
     with ClaimedRows(unread) as rows:
         for i, claim in enumerate(claims):
             store_mapping(connection, claim.mapping)
-            known = _known_rows(connection, claim)
+            known = known_rows(connection, claim, unsettled)
             if known is None:
                 whole = only_parts(_whole(claim, rows))
                 _land_source(connection, whole, load_no, secret, day)
@@ -124,39 +130,6 @@ def _check_clock(connection: duckdb.DuckDBPyConnection, day: date) -> None:
 def _number(connection: duckdb.DuckDBPyConnection, query: str) -> int:
     number: int = connection.execute(query).fetchall()[0][0]
     return number
-
-
-def _known_rows(connection: duckdb.DuckDBPyConnection, claim: Claim) -> int | None:
-    """Count the rows of a source with the same bytes, mapping and columns; None without one."""
-    for _, mapping, columns_hash, rows in _same_table(connection, claim):
-        if (mapping, columns_hash) == (claim.mapping.name, claim.columns_hash):
-            return rows
-    return None
-
-
-def _same_table(
-    connection: duckdb.DuckDBPyConnection, claim: Claim
-) -> list[tuple[int, str, str, int]]:
-    """Return (source id, mapping, columns hash, rows) of sources of the same bytes and table."""
-    return connection.execute(
-        sql.text("raw/same_table"),
-        {
-            "content_hash": claim.content_hash,
-            "sheet": claim.source.shown_sheet,
-            "table_name": claim.table.table,
-        },
-    ).fetchall()
-
-
-def _forget_replaced(connection: duckdb.DuckDBPyConnection, claims: list[Claim]) -> None:
-    """Take out rows that the same bytes gave for the same table under other columns or another
-    mapping: they are read again. What the same file gave for another table stays."""
-    wanted = {(c.content_hash, c.mapping.name, c.columns_hash) for c in claims}
-    for claim in claims:
-        for source_id, mapping, columns_hash, _ in _same_table(connection, claim):
-            if (claim.content_hash, mapping, columns_hash) not in wanted:
-                connection.execute("SET VARIABLE source_id = $source_id", {"source_id": source_id})
-                connection.execute(sql.text("raw/forget"))
 
 
 def store_accepted(connection: duckdb.DuckDBPyConnection, words: Iterable[AcceptedWord]) -> None:
