@@ -7,8 +7,10 @@ from starlette.middleware import Middleware
 
 from dashboard.server.content_policy import ContentPolicy
 from dashboard.server.download_guard import Guard
+from dashboard.server.fault_lines import keep_traces
 from dashboard.server.origin_guard import SameOrigin
 from dashboard.server.warm_up import kept_warm
 
+keep_traces()
 GUARDS = [Middleware(ContentPolicy), Middleware(SameOrigin), Middleware(Guard)]
 app = st.App(Path(__file__).with_name("app.py"), middleware=GUARDS, lifespan=kept_warm)

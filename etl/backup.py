@@ -8,8 +8,11 @@ without it no later load would recognize an appliance: keep a backup as safe as 
 import hashlib
 import json
 import os
+import re
 import secrets
+import shutil
 import tempfile
+import time
 import zipfile
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -36,6 +39,9 @@ from etl.restore import restore
 __all__ = ["BackupError", "backup"]
 
 CHUNK = 1 << 20  # bytes
+UNFINISHED = ".unfinished-"
+LEFT_OVER = re.compile(rf"{re.escape(UNFINISHED)}[0-9a-f]{{8}}(\.trial-\w+)?$")
+IDLE_HOURS = 1  # since the last write to an unfinished backup: nobody is writing it any more
 ATTEMPTS = 3  # a version can be pruned between its name and its opening
 Figures = Callable[[Path], Any]
 
@@ -51,7 +57,8 @@ def backup(folder: Path, file: Path, figures: Figures = row_counts) -> list[Part
     """
     if os.path.lexists(file):
         raise BackupError(f"{file}: already exists; name another file, nothing was changed")
-    draft = file.with_name(f"{file.name}.unfinished-{secrets.token_hex(4)}")
+    draft = file.with_name(f"{file.name}{UNFINISHED}{secrets.token_hex(4)}")
+    _remove_unfinished(file.parent)
     try:
         with _opened_version(folder) as version:
             check_beside(folder, Path(version.name))
@@ -69,6 +76,20 @@ def backup(folder: Path, file: Path, figures: Figures = row_counts) -> list[Part
         with suppress(OSError):
             draft.unlink()
     return parts
+
+
+def _remove_unfinished(place: Path) -> None:
+    """Remove what killed backups left in a folder, the folders of their trials too."""
+    for left_over in place.glob(f"*{UNFINISHED}*"):
+        with suppress(OSError):
+            if LEFT_OVER.search(left_over.name) is None:
+                continue
+            if time.time() - left_over.lstat().st_mtime < 3600 * IDLE_HOURS:
+                continue
+            if left_over.is_dir() and not left_over.is_symlink():
+                shutil.rmtree(left_over, ignore_errors=True)
+            else:
+                left_over.unlink()
 
 
 def _try(draft: Path, folder: Path, version: str, figures: Figures) -> None:

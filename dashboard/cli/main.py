@@ -69,7 +69,7 @@ def _code_of(problem: Exception) -> int:
         complain(f"{place}: cannot be read or written ({problem.strerror or 'no reason given'})")
         _close_output()
         return 1
-    from dashboard.cli.fault_log import told_of_fault
+    from etl.folder.fault_log import told_of_fault
 
     complain(told_of_fault(problem))
     return FAULT

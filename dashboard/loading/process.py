@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from dashboard.loading.worker import LoadRequest, Told
+from dashboard.loading.worker import UNSURE, LoadRequest, Told
 from etl.cancellation import told_of_stop
 from etl.folder.publish import PublishError, only_writer
 from etl.folder.versions import pointed
@@ -100,6 +100,6 @@ class RunningLoad:
         if self.is_stopping:
             return Told(stopped=told_of_stop(self._folder, self._before))
         return Told(
-            problem=f"the load ended by itself (exit code {self._process.returncode}); nothing was "
-            "changed unless “What was loaded” shows it; load the files again"
+            problem=f"the load ended by itself (exit code {self._process.returncode}); {UNSURE}; "
+            "load the files again"
         )

@@ -16,11 +16,14 @@ from typing import BinaryIO
 from dashboard.errors import UserError
 from etl.cancellation import Stopped
 from etl.folder.atomic_write import write_whole
+from etl.folder.fault_log import told_of_fault
 from etl.folder.regular_file import small_text
 from etl.load import load
 from etl.load_report import Account
 from etl.mapping.mapping import Mapping
 from etl.mapping.toml_writer import mapping_text
+
+UNSURE = "nothing was changed unless “What was loaded” shows it"
 
 
 @dataclass(frozen=True)
@@ -72,6 +75,8 @@ def run(request: LoadRequest, answers: BinaryIO) -> None:
         tell(Told(problem=str(trouble), option=getattr(trouble, "option", "")))
     except Stopped as stop:
         tell(Told(stopped=str(stop)))
+    except Exception as fault:
+        tell(Told(problem=told_of_fault(fault, UNSURE)))
 
 
 def not_kept(request: LoadRequest) -> str:

@@ -78,4 +78,4 @@ def compute(questions: Any, stopped: Event) -> None:
         try:
             ask()
         except Exception as problem:
-            log.warning("the page %s could not be made ready: %s", name, problem)
+            log.warning("the page %s could not be made ready", name, exc_info=problem)

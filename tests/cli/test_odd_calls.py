@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from dashboard.cli import main as cli
-from dashboard.cli.fault_log import told_of_fault
+from etl.folder.fault_log import told_of_fault
 from tests.shop_builder import shop
 
 JOBS = """
@@ -136,7 +136,7 @@ def test_ctrl_c_while_the_libraries_load_is_told_in_one_line(after: float, folde
 
 
 def test_a_fault_keeps_its_trace_but_no_value(tmp_path: Path, monkeypatch):
-    monkeypatch.setattr("dashboard.cli.fault_log.user_log_path", lambda *_, **__: tmp_path / "logs")
+    monkeypatch.setattr("etl.folder.fault_log.user_log_path", lambda *_, **__: tmp_path / "logs")
     try:
         int("Marge Fenwick")
     except ValueError as error:

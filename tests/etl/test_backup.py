@@ -1,6 +1,7 @@
 """A backup holds a whole shop; brought back elsewhere it gives the same numbers and goes on."""
 
 import json
+import os
 import random
 import shutil
 import stat
@@ -137,6 +138,21 @@ def test_a_backup_that_cannot_be_written_leaves_no_trace(folder: Path, tmp_path:
     with pytest.raises(BackupError, match="nothing was loaded yet"):
         backup(tmp_path / "empty", tmp_path / "shop.zip")
     assert not list(tmp_path.glob("*.zip*"))
+
+
+def test_the_next_backup_removes_what_a_killed_one_left(folder: Path, tmp_path: Path):
+    """Whatever its name was; one that may still be written, and others' files, stay."""
+    place = tmp_path / "kept"
+    left = ["a.zip.unfinished-0a1b2c3d", "a.zip.unfinished-0a1b2c3d.trial-x_1/shop/unit.key"]
+    stays = ["a.zip.unfinished-mine", "b.zip.unfinished-0a1b2c3e", "c.zip"]
+    for name in (*left, *stays):
+        (place / name).parent.mkdir(parents=True, exist_ok=True)
+        (place / name).write_text("x", encoding="utf-8")
+    for path in place.iterdir():
+        if path.name != "b.zip.unfinished-0a1b2c3e":
+            os.utime(path, (0, 0))
+    backup(folder, place / "new.zip")
+    assert sorted(path.name for path in place.iterdir()) == sorted([*stays, "new.zip"])
 
 
 def test_no_backup_is_made_of_a_damaged_version(folder: Path, tmp_path: Path):

@@ -11,14 +11,17 @@ from platformdirs import user_log_path
 KEPT_LOGS = 20
 
 
-def told_of_fault(error: Exception) -> str:
-    """Write the trace of an error to a file and return the line that says so."""
+def told_of_fault(error: BaseException, state: str = "nothing was published") -> str:
+    """Write the trace of an error to a file and return the line that says so.
+
+    `state`: what holds nevertheless.
+    """
     kind = type(error).__name__
     try:
         path = _write(_trace(error))
     except OSError as problem:
         return f"internal error ({kind}); no trace was kept ({problem.strerror}); please report it"
-    return f"internal error ({kind}); nothing was published; please report it with {path}"
+    return f"internal error ({kind}); {state}; please report it with {path}"
 
 
 def _trace(error: BaseException) -> str:
