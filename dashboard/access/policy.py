@@ -16,6 +16,7 @@ SHOWN_ON = {
     "pages/no_fault_tests": "no_fault_found",
     "pages/season_jobs": "season",
     "measures/change_effect": "misdiagnosis",  # the trend of the technician's own card, too
+    "pages/card_parts": "technician_card",
     "pages/change_jobs": "changes",
     "measures/recording": "misdiagnosis",  # a part of the technician's own card, too
     "pages/month_jobs": "month",

@@ -9,6 +9,7 @@ PAGES = {
     "callbacks": {OWNER, LEAD, PRICING, TECHNICIAN},
     "repeat_visits": {OWNER, LEAD, PRICING, TECHNICIAN},
     "misdiagnosis": {OWNER, LEAD, TECHNICIAN},
+    "technician_card": {OWNER, LEAD, TECHNICIAN},
     "mix_ups": {OWNER, LEAD, TECHNICIAN},
     "root_cause_mix": {OWNER, LEAD, PRICING, TECHNICIAN},
     "complaint_sheet": {OWNER, LEAD, TECHNICIAN},

@@ -8,6 +8,7 @@ from typing import Any
 from dashboard.cli import commands
 from dashboard.cli.argument_types import add_filters, month, path, port, shown_path, text
 from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
+from dashboard.cli.card_commands import add_card, add_talk
 from dashboard.cli.name_commands import add_names
 from dashboard.cli.note_commands import add_changes, add_note, add_target
 from dashboard.cli.price_command import add_prices
@@ -68,6 +69,8 @@ def _parser() -> argparse.ArgumentParser:
         add_note,
         add_target,
         add_recording,
+        add_card,
+        add_talk,
         add_backup,
         add_restore,
         add_undo,

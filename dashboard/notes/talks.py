@@ -2,7 +2,7 @@
 
 from datetime import date
 from pathlib import Path
-from typing import Literal
+from typing import Literal, get_args
 
 from dashboard.access.reader import Refused, reader
 from dashboard.access.roles import LEAD, OWNER
@@ -10,6 +10,8 @@ from dashboard.notes.changes import Day, Text
 from dashboard.notes.file import Note, alter_notes, checked_note, read_notes
 
 FILE, TALKS = "talks.toml", "talk"
+TalkedOf = Literal["wrong", "not_tested", "against", "missed", "several"]
+TALKED_OF: tuple[str, ...] = get_args(TalkedOf)
 
 
 class Talk(Note):
@@ -18,7 +20,7 @@ class Talk(Note):
     technician: Text
     held_on: Day
     agreed: Text
-    measure: Literal["wrong", "not_tested", "against", "missed", "several"] | None = None
+    measure: TalkedOf | None = None
 
 
 def read_talks(folder: Path) -> list[Talk]:

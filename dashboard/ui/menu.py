@@ -33,7 +33,7 @@ SECTIONS = {
 }
 TABS = {  # page in the menu → the pages that share its row of tabs
     "month": {"changes": "Changes and targets"},
-    "misdiagnosis": {"mix_ups": "Mix-ups"},
+    "misdiagnosis": {"mix_ups": "Mix-ups", "technician_card": "Technician's card"},
     "complaint_sheet": {"what_to_test_next": "What to test next"},
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
     "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},

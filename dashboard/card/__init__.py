@@ -1,0 +1,1 @@
+"""The technician's card: one page for a talk."""

@@ -1,0 +1,109 @@
+"""Technician's card: one page for a talk, with jobs, questions, and what was agreed last time."""
+
+import streamlit as st
+
+from dashboard.card.load import Card, card_of, technicians
+from dashboard.card.paper import NOTE, html
+from dashboard.card.sentences import NONE_STANDS_OUT
+from dashboard.changes.sentences import NAMES
+from dashboard.errors import UserError
+from dashboard.month import pdf
+from dashboard.notes.changes import MOST_TEXT
+from dashboard.notes.talks import TALKED_OF, may_note_talks, note_talk
+from dashboard.text.escape_markdown import verbatim
+from dashboard.ui import columns, job_table, shell, widgets
+from dashboard.ui.page import Page
+
+SHOWN = {
+    "job_id": columns.text("Job"),
+    "closed": columns.text("Closed"),
+    "complaint": columns.text("Complaint", width="medium"),
+    "replaced": columns.text("Replaced: what the readings said", width="large"),
+    "chance": columns.text("Chance at fault", help="that the part was at fault all the same"),
+    "outcome": columns.text("Turned out to be", width="medium"),
+}
+
+
+def draw(page: Page) -> None:
+    """Draw the page."""
+    page.begin("What do we talk about with this technician?")
+    names = technicians(page.snapshot)
+    if not names:
+        st.info("Cannot be said from these records: no job names a technician.")
+        st.stop()
+    name = choose(page, names)
+    card = card_of(page.snapshot, name, page.filters)
+    st.caption(verbatim(f"Jobs closed {card.period}. {card.few}"))
+    the_card(page, card)
+    print_or_share(card)
+    if may_note_talks():
+        note(page, name)
+    st.caption(NOTE)
+    widgets.show_cautions("one_reading")
+    widgets.how_counted("misdiagnosis")
+
+
+def choose(page: Page, names: list[str]) -> str:
+    """Let the reader choose a technician; one of the filter first. A technician has no choice."""
+    if len(names) == 1:
+        st.markdown(f"**{verbatim(names[0])}**")
+        return names[0]
+    wanted = page.filters.technician
+    first = names.index(wanted[0]) if wanted and wanted[0] in names else 0
+    return st.selectbox("Technician", names, index=first, key="card_of", bind="query-params")
+
+
+def the_card(page: Page, card: Card) -> None:
+    """Write the card."""
+    st.markdown(verbatim(card.first_time_fix))
+    st.subheader("What goes well")
+    st.markdown("\n".join(f"- {verbatim(line)}" for line in card.well))
+    st.subheader("To talk about")
+    if not card.patterns:
+        st.markdown(NONE_STANDS_OUT)
+    for place, pattern in enumerate(card.patterns):
+        st.markdown(f"**{verbatim(pattern.finding)}**")
+        st.markdown(f"Ask: *{verbatim(pattern.question)}*")
+        job_table.opening(pattern.jobs, SHOWN, "the technician's card", f"telling_{place}")
+    st.subheader("Since the last talk")
+    st.markdown(verbatim(card.since_talk))
+    st.subheader("Not written down")
+    st.markdown(verbatim(card.not_written))
+    st.subheader("Meter")
+    st.markdown("\n".join(f"- {verbatim(line)}" for line in card.meter))
+
+
+def print_or_share(card: Card) -> None:
+    """Offer the card as a file."""
+    with st.container(horizontal=True):
+        widgets.offer("Download card (HTML)", lambda: html(card), "card.html", "text/html")
+        if pdf.browser():
+            widgets.offer(
+                "Download card (PDF)",
+                lambda: pdf.pdf_of(html(card)),
+                "card.pdf",
+                "application/pdf",
+            )
+
+
+def note(page: Page, name: str) -> None:
+    """Draw the form that notes a talk."""
+    with st.expander("Note a talk"), st.form("note_talk", clear_on_submit=True):
+        day = st.date_input("Held on", value=page.dataset.as_of.date(), key="talk_on")
+        agreed = st.text_input("Point agreed", max_chars=MOST_TEXT, key="talk_agreed")
+        measure = st.selectbox(
+            "What should fall",
+            [None, *TALKED_OF],
+            format_func=lambda each: "nothing that is counted" if each is None else NAMES[each],
+        )
+        if st.form_submit_button("Note this talk", type="primary"):
+            try:
+                note_talk(page.folder, name, day, agreed, measure)
+            except UserError as problem:
+                st.error(f"Not saved. {verbatim(problem)}")
+            else:
+                st.rerun()
+
+
+if __name__ == "__main__":
+    shell.show(draw)
