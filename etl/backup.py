@@ -1,8 +1,9 @@
 """A shop's database in one file: a ZIP with what belongs to it, and the hash of each part.
 
-In it are the published version, the key of the customers' hashes, the settings, the shop's own
-limits, meters and mappings. Accepted words are part of the version. The key is in it because
-without it no later load would recognize an appliance: keep a backup as safe as the folder itself.
+In it are the published version, the key of the customers' hashes, the settings, approved
+prices, the shop's own limits, meters and mappings. Accepted words are part of the version. The key
+is in it because without it no later load would recognize an appliance: keep a backup as safe as the
+folder itself.
 """
 
 import hashlib

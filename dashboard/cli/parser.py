@@ -12,6 +12,7 @@ from dashboard.cli.card_commands import add_card, add_talk
 from dashboard.cli.name_commands import add_names
 from dashboard.cli.note_commands import add_changes, add_note, add_target
 from dashboard.cli.price_command import add_prices
+from dashboard.cli.print_command import add_print
 from dashboard.cli.recording_command import add_recording
 from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
@@ -71,6 +72,7 @@ def _parser() -> argparse.ArgumentParser:
         add_recording,
         add_card,
         add_talk,
+        add_print,
         add_backup,
         add_restore,
         add_undo,

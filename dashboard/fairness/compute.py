@@ -7,6 +7,7 @@ import pandas as pd
 
 from dashboard.fairness.early_parts import early_parts
 from dashboard.fairness.month_reasons import month_reasons
+from dashboard.fairness.season import season
 from dashboard.fairness.yardstick import set_aside
 from dashboard.rows import Row, each_row
 from dashboard.stats import control_chart, funnel, shrinkage
@@ -190,4 +191,5 @@ COMPUTE: dict[str, Callable[..., pd.DataFrame]] = {
     "month_signals": month_signals,
     "month_reasons": month_reasons,
     "early_parts": early_parts,
+    "season": season,
 }

@@ -5,7 +5,7 @@ import pandas as pd
 from dashboard.database.filter_words import filter_words
 from dashboard.database.labels import Labels
 from dashboard.filters import Filters
-from dashboard.rows import each_row
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.paper import Paper, PaperTable
 
@@ -38,3 +38,27 @@ def profit_paper(
         ],
         f"FILTERED: {filtered}" if filtered else None,
     )
+
+
+def named_groups(
+    table: pd.DataFrame, by: str, labels: Labels, currency: str | None
+) -> pd.DataFrame:
+    """Add key, label and the interval in words to the measure profit_per_hour."""
+    rows = list(each_row(table))
+    return table.assign(
+        key=[f"{r.group}/{r.appliance_kind or ''}" for r in rows],
+        label=[_label(r, by, labels) for r in rows],
+        range=[
+            words.MISSING
+            if words.is_missing(r.low)
+            else f"{words.money(r.low, currency)} to {words.money(r.high, currency)}"
+            for r in rows
+        ],
+    )
+
+
+def _label(row: Row, by: str, labels: Labels) -> str:
+    label = labels.of(by, row.group, row.appliance_kind or "")
+    if not row.appliance_kind:
+        return label
+    return f"{label}, {labels.of('appliance_kind', row.appliance_kind)}"

@@ -32,8 +32,10 @@ SECTIONS = {
     },
 }
 TABS = {  # page in the menu → the pages that share its row of tabs
-    "month": {"changes": "Changes and targets"},
+    "month": {"changes": "Changes and targets", "season": "Season"},
+    "callbacks": {"parts_credit": "Parts credit"},
     "misdiagnosis": {"mix_ups": "Mix-ups", "technician_card": "Technician's card"},
+    "root_cause_mix": {"no_fault_found": "No fault found"},
     "complaint_sheet": {"what_to_test_next": "What to test next"},
     "order_of_tests": {"power_of_tests": "How reliable is each test?"},
     "reading_distribution": {"one_reading": "One reading", "limit_review": "Limit review"},

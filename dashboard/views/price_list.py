@@ -64,7 +64,7 @@ def listed(made: PriceList) -> str | None:
         status=[files.status(row) for row in each_row(made.rows)],
     )
     shown = {
-        "label": columns.text("Repair", width="large"),
+        "label": columns.text("Repair", width="medium"),
         "price_now": columns.money("Now", made.currency, help="approved, else the median charge"),
         "proposed_rate": columns.money("New price", made.currency),
         "range": columns.text("95% range", help="from the planned minutes"),

@@ -5,7 +5,7 @@ import streamlit as st
 
 from dashboard.database.query import run
 from dashboard.pricing.charts import per_hour
-from dashboard.pricing.list_papers import profit_paper
+from dashboard.pricing.list_papers import named_groups, profit_paper
 from dashboard.pricing.profit_groups import BRAND, grouped_jobs
 from dashboard.pricing.sentences import per_hour_words
 from dashboard.rows import Row, each_row
@@ -33,7 +33,7 @@ def draw(page: Page) -> None:
             "and charge recorded."
         )
         st.stop()
-    table = named(table, by, page)
+    table = named_groups(table, by, page.labels, page.currency)
     st.markdown(per_hour_words(table, LEAST_JOBS, page.currency))
     st.caption(
         f"Of {words.counted(int(table[['jobs', 'unknown_jobs']].sum().sum()), 'completed repair')},"
@@ -56,29 +56,6 @@ def draw(page: Page) -> None:
         key="paper",
     )  # fmt: skip
     widgets.how_counted("profit_per_hour")
-
-
-def named(table: pd.DataFrame, by: str, page: Page) -> pd.DataFrame:
-    """Add key, label and the interval in words."""
-    rows = list(each_row(table))
-    return table.assign(
-        key=[f"{r.group}/{r.appliance_kind or ''}" for r in rows],
-        label=[
-            page.labels.of(by, r.group, r.appliance_kind or "")
-            + (
-                f", {page.labels.of('appliance_kind', r.appliance_kind)}"
-                if r.appliance_kind
-                else ""
-            )
-            for r in rows
-        ],
-        range=[
-            f"{words.money(r.low, page.currency)} to {words.money(r.high, page.currency)}"
-            if not words.is_missing(r.low)
-            else words.MISSING
-            for r in rows
-        ],
-    )
 
 
 def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
