@@ -11,6 +11,7 @@ from dashboard.cli.backup_commands import add_backup, add_restore, add_undo
 from dashboard.cli.card_commands import add_card, add_talk
 from dashboard.cli.name_commands import add_names
 from dashboard.cli.note_commands import add_changes, add_note, add_target
+from dashboard.cli.plain_parser import PlainParser
 from dashboard.cli.price_command import add_prices
 from dashboard.cli.print_command import add_print
 from dashboard.cli.recording_command import add_recording
@@ -48,7 +49,7 @@ def _parser() -> argparse.ArgumentParser:
         help="the shop's database folder (default: the user's data folder)",
     )
     common.add_argument("--verbose", action="store_true", help="show where an error came from")
-    parser = argparse.ArgumentParser(
+    parser = PlainParser(
         prog="ohmhours",
         description="What a small appliance-service shop can learn from its own finished repairs.",
     )

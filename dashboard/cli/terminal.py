@@ -1,10 +1,13 @@
 """The one door for text to the terminal: nothing in it steers the terminal or stops a command."""
 
+import re
 import sys
 from contextlib import suppress
 from io import TextIOWrapper
 
 from dashboard.text.escape_markdown import printable
+
+TOO_LONG = re.compile(r"(\S{300})\S{600,}(\S{60})")
 
 
 def prepare() -> None:
@@ -23,8 +26,13 @@ def say(text: object = "", end: str = "\n") -> None:
 def complain(text: object) -> None:
     """Write a line to standard error; where that is closed or full, say nothing."""
     with suppress(OSError, ValueError):
-        sys.stderr.write(f"ohmhours: {printable(str(text))}\n")
+        sys.stderr.write(f"ohmhours: {shortened(printable(str(text)))}\n")
         sys.stderr.flush()
+
+
+def shortened(text: str) -> str:
+    """Return a text without the middle of words that are longer than any path."""
+    return TOO_LONG.sub(r"\1…\2", text)
 
 
 def show_step(text: str) -> None:

@@ -97,6 +97,17 @@ def test_odd_settings_are_refused_by_their_key(content, key, value, folder, caps
         assert len(told) < 600
 
 
+@pytest.mark.parametrize("word", ["\x1b[2J", "\x9b31m", "a\nb", "\u202ex", "y" * 70_000])
+@pytest.mark.parametrize("call", [[], ["explain", "A"], ["measure"], ["explain", "--wrong"]])
+def test_a_refused_argument_is_repeated_plain_and_short(word: str, call: list[str], capsys):
+    with pytest.raises(SystemExit) as stop:
+        cli.main([*call, word, word])
+    told = capsys.readouterr().err
+    assert stop.value.code == 2
+    assert not any(sign in told for sign in ("\x1b", "\x9b", "\u202e"))
+    assert len(told) < 3000
+
+
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8"])
 def test_output_in_any_encoding_is_no_error(encoding: str, folder: Path):
     call = [sys.executable, "-m", "dashboard.cli.main", "explain", "A", "--db", str(folder)]

@@ -12,7 +12,7 @@ import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from tests.trust.attacks import calls, files, second, shops
+from tests.trust.attacks import calls, files, second, shops, third
 from tests.trust.attacks.tally import Tally
 
 DOCUMENT = Path(__file__).parents[2] / "dashboard" / "docs" / "security.md"
@@ -20,20 +20,21 @@ Attack = Callable[[Path, Tally], None]
 PROMISES: dict[str, tuple[Attack, ...]] = {  # the first cell of its row → what attacks it
     "the pages": (shops.origins_and_roles,),
     "customers' names, addresses, phones, serials": (
-        files.customers, files.contacts, second.customers_in_cells,
+        files.customers, files.contacts, second.customers_in_cells, third.spellings,
+        third.cells_of_workbooks,
     ),
     "readers of pages, reports and CSV files, and the terminal": (
         calls.hostile_texts, calls.encodings, files.formulas,
     ),
     "the database": (calls.statements,),
     "files and network of the machine": (shops.locked_connection,),
-    "other readers and the server": (files.endless,),
-    "the disk": (files.names, shops.crafted_backups),
+    "other readers and the server": (files.endless, third.bombs),
+    "the disk": (files.names, shops.crafted_backups, third.damaged_backups),
     "the last good version": (
         shops.wrong_keys, shops.useless_backups, shops.another_shops_key, calls.broken_settings,
         second.special_files, second.odd_limits,
     ),
-    "every command": (calls.odd_calls,),
+    "every command": (calls.odd_calls, third.other_calls),
 }  # fmt: skip
 
 
