@@ -35,7 +35,7 @@ Query = Callable[..., list[dict[str, Any]]]
 def waiting_sources(query: Query) -> list[WaitingSource]:
     """Return every source that has waiting rows.
 
-    `query` runs a named SQL file and returns its rows: query("load_report/waiting_jobs", …).
+    `query` runs a named SQL file and returns its rows: query("load_report/waiting_rows", …).
     """
     names: Counter[str] = Counter()
     sources = []
@@ -63,14 +63,6 @@ def _name_to_fix(file: str, sheet: str | None) -> str:
     return re.sub(r"[^\w.-]+", "_", stem + (f"_{sheet}" if sheet else ""))[:LONGEST_NAME]
 
 
-ROWS = {
-    "jobs": "load_report/waiting_jobs",
-    "visits": "load_report/waiting_visits",
-    "readings": "load_report/waiting_readings",
-    "part_lines": "load_report/waiting_part_lines",
-}
-
-
 def to_fix(query: Query, source: WaitingSource) -> str:
     """Return the waiting rows of one source as CSV: its own header, then `mends` and `reasons`.
 
@@ -80,7 +72,9 @@ def to_fix(query: Query, source: WaitingSource) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(map(plain, [*own, MENDS, REASONS]))
-    for row in query(ROWS[source.table], source_id=source.source_id):
+    for row in query(
+        "load_report/waiting_rows", table_name=source.table, source_id=source.source_id
+    ):
         cells = [*_own_columns(source.columns, row), row["reference"], row["reasons"]]
         writer.writerow(map(plain, cells))
     return text.getvalue()
