@@ -1,4 +1,4 @@
-"""What a price leaves: margin and markup, profit per hour, jobs that lost, the diagnosis fee.
+"""What a price leaves: margin, profit per hour, jobs that lost, the diagnosis fee.
 
 Margin is a share of the price, markup a share of the cost: 15 % on top of the cost is a margin of
 13 %. Common practice, no source.
@@ -37,11 +37,6 @@ class DiagnosisResult:
 def margin(price: float, cost: float) -> float | None:
     """Return the share of the price that is left after cost; None for a price of 0."""
     return (price - cost) / price if price else None
-
-
-def markup(price: float, cost: float) -> float | None:
-    """Return the share of the cost that the price adds to it; None for a cost of 0."""
-    return (price - cost) / cost if cost else None
 
 
 def profit_per_hour(

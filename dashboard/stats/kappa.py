@@ -12,10 +12,9 @@ Z95 = float(ndtri(0.975))
 
 @dataclass(frozen=True)
 class Kappa:
-    """Cohen's kappa with its standard error and 95 % interval; None = cannot be said."""
+    """Cohen's kappa with its 95 % interval; None = cannot be said."""
 
     kappa: float | None
-    standard_error: float | None
     low: float | None
     high: float | None
     observed: float | None
@@ -28,7 +27,7 @@ def cohens_kappa(table: ArrayLike) -> Kappa:
     kappa = (observed - expected) / (1 - expected) agreement. Standard error for a kappa other than
     0: Fleiss, Cohen & Everitt 1969 (Psych Bull 72:323, formula from memory, checked against
     statsmodels); interval kappa +- 1.96 SE, cut at -1 and 1. With few jobs it is rough, and where
-    the formula gives no spread at all (no disagreement, one job) SE and interval are None: a few
+    the formula gives no spread at all (no disagreement, one job) the interval is None: a few
     jobs that agree do not prove that all will. No jobs: all None, n = 0. All jobs in one category
     on both sides (expected agreement 1): kappa None, because chance alone explains everything.
     Raises ValueError for a table that is not square or holds a negative count.
@@ -38,18 +37,18 @@ def cohens_kappa(table: ArrayLike) -> Kappa:
         raise ValueError(f"kappa: table of shape {jobs.shape}, wanted a square one of counts >= 0")
     n = float(jobs.sum())
     if n == 0:
-        return Kappa(None, None, None, None, None, 0)
+        return Kappa(None, None, None, None, 0)
     share = jobs / n
     rows, columns = share.sum(axis=1), share.sum(axis=0)
     observed, expected = float(np.trace(share)), float(rows @ columns)
     if expected >= 1 - 1e-12:
-        return Kappa(None, None, None, None, observed, int(n))
+        return Kappa(None, None, None, observed, int(n))
     kappa = (observed - expected) / (1 - expected)
     error = sqrt(max(_variance(share, rows, columns, kappa, expected) / n, 0.0))
     if error < 1e-7:
-        return Kappa(kappa, None, None, None, observed, int(n))
+        return Kappa(kappa, None, None, observed, int(n))
     low, high = max(kappa - Z95 * error, -1.0), min(kappa + Z95 * error, 1.0)
-    return Kappa(kappa, error, low, high, observed, int(n))
+    return Kappa(kappa, low, high, observed, int(n))
 
 
 def _variance(

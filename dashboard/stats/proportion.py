@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import betaincinv
 
 Z95 = 1.959964
 
@@ -28,19 +27,6 @@ def wilson(k: ArrayLike, n: ArrayLike, z: float = Z95) -> Interval:
     centre = (hits + z**2 / 2) / (jobs + z**2)
     half = z * np.sqrt(hits * (1 - hits / jobs) + z**2 / 4) / (jobs + z**2)
     return _interval(hits, jobs, centre - half, centre + half)
-
-
-def clopper_pearson(k: ArrayLike, n: ArrayLike, confidence: float = 0.95) -> Interval:
-    """Return the exact interval of k out of n, as fractions: never covers less than it says.
-
-    No jobs give NaN. Raises ValueError unless 0 <= k <= n. Source: Clopper & Pearson 1934,
-    Biometrika 26:404.
-    """
-    hits, jobs = _counts(k, n)
-    tail = (1 - confidence) / 2
-    low = betaincinv(hits, jobs - hits + 1, tail)
-    high = betaincinv(hits + 1, jobs - hits, 1 - tail)
-    return _interval(hits, jobs, low, high)
 
 
 def newcombe_difference(

@@ -15,10 +15,9 @@ Z95 = float(ndtri(0.975))
 
 @dataclass(frozen=True)
 class RocArea:
-    """Area under the curve with its standard error and 95 % interval."""
+    """Area under the curve with its 95 % interval."""
 
     area: float
-    standard_error: float
     low: float
     high: float
 
@@ -56,7 +55,7 @@ def roc_area(bad: Sequence[float] | Counted, good: Sequence[float] | Counted) ->
     spare = min(1.0, 3 / min(m, n))
     if area in (0.0, 1.0):
         low, high = (1 - spare, 1.0) if area else (0.0, spare)
-    return RocArea(area, error, low, high)
+    return RocArea(area, low, high)
 
 
 def _variance(area: float, m: int, n: int) -> float:

@@ -107,10 +107,6 @@ class Mapping:
         """Return the tables that claim the file and sheet: one file may hold several."""
         return [table for table in self.tables if table.claims(file, sheet)]
 
-    def table_for(self, file: str, sheet: str | None) -> TableMapping | None:
-        """Return the first table that claims the file and sheet."""
-        return next(iter(self.tables_for(file, sheet)), None)
-
     def headers(self) -> list[str]:
         """List every header that the mapping names."""
         return [name for table in self.tables for name in table.headers()]

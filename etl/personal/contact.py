@@ -46,11 +46,6 @@ def without_contact(text: str) -> str:
     return "".join(kept) + plain[at:]
 
 
-def has_contact(text: str) -> bool:
-    """Return True if a text holds a telephone number or an e-mail address."""
-    return next(contacts(unfolded(text[:MOST_CHARACTERS])), None) is not None
-
-
 def unfolded(text: str) -> str:
     """Return a text in compatibility form, without invisible signs: one spelling of each sign."""
     plain = unicodedata.normalize("NFKC", text)

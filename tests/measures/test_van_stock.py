@@ -10,7 +10,7 @@ import pytest
 from dashboard.filters import Filters
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import SETTINGS
-from dashboard.stats.inventory.demand import part_demand
+from dashboard.stats.inventory.demand import demand_of
 from dashboard.stats.inventory.model import jobs_covered
 from dashboard.van_stock.compute import need_of, proposed, stock_table
 from dashboard.van_stock.trips import part_trips, saving, slow_parts
@@ -74,7 +74,7 @@ def test_demand_counts_van_periods_without_the_part(drawn: Path):
     need = need_of(rows_of(drawn))
     # van-periods at work: Ann 0, 1, 2 and Bob 0; P1 asked for: Ann 2, 0, 0, Bob 1
     assert (need.van_periods, need.vans, need.periods) == (4, 2, 3)
-    assert need.demands["P1"] == part_demand([2, 1, 0, 0])
+    assert need.demands["P1"] == demand_of(3, 5, 4)  # 2, 1, 0, 0
     assert need.demands["P1"].mean == 3 / 4
     assert need.costs == {"P1": 52, "H1": 3, "V1": 30}  # medians
 

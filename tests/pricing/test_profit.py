@@ -1,4 +1,4 @@
-"""Margin, markup, profit per hour and the diagnosis fee, by arithmetic and by simulated jobs."""
+"""Margin, profit per hour and the diagnosis fee, by arithmetic and by simulated jobs."""
 
 from math import log
 
@@ -10,7 +10,6 @@ from dashboard.pricing.price import flat_rate
 from dashboard.pricing.profit import (
     diagnosis_result,
     margin,
-    markup,
     profit_per_hour,
 )
 from dashboard.stats.durations.lognormal import MinutesFit
@@ -21,10 +20,9 @@ def test_margin_is_not_markup():
     by_markup = reference.COST * (1 + reference.TARGET_MARGIN)
     assert by_markup == approx(reference.PRICE_BY_MARKUP, abs=0.005)
     assert margin(by_markup, reference.COST) == approx(reference.MARGIN_OF_MARKUP, abs=0.0005)
-    assert markup(by_markup, reference.COST) == approx(reference.TARGET_MARGIN)
     price = flat_rate(reference.COST, reference.TARGET_MARGIN)
     assert margin(price, reference.COST) == approx(reference.TARGET_MARGIN)
-    assert (margin(0, 5), markup(5, 0)) == (None, None)
+    assert margin(0, 5) is None
 
 
 def test_planning_by_the_median_loses_the_mean_breaks_even_and_p80_earns():

@@ -1,12 +1,12 @@
 """Published intervals of proportions and of their differences; source beside each."""
 
 # Newcombe 1998, Stat Med 17:857, Table I, 95 %: (k, n), Wilson (read in a public test file that
-# quotes the table), Clopper-Pearson (from memory, reproduced to all four digits).
+# quotes the table).
 NEWCOMBE_TABLE_1 = [
-    ((81, 263), (0.2553, 0.3662), (0.2527, 0.3676)),
-    ((15, 148), (0.0624, 0.1605), (0.0578, 0.1617)),
-    ((0, 20), (0.0, 0.1611), (0.0, 0.1684)),
-    ((1, 29), (0.0061, 0.1718), (0.0009, 0.1776)),
+    ((81, 263), (0.2553, 0.3662)),
+    ((15, 148), (0.0624, 0.1605)),
+    ((0, 20), (0.0, 0.1611)),
+    ((1, 29), (0.0061, 0.1718)),
 ]
 
 # Six digits, from the test data of a public-health statistics package (PHEindicatormethods): (k, n),

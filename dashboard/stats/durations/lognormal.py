@@ -48,7 +48,6 @@ class PlannedMinutes:
     plain_low: float | None
     plain_high: float | None
     mean_min: float
-    p50_min: float
     p75_min: float
     p80_min: float
     own_share: float
@@ -107,7 +106,6 @@ def planned_minutes(
         plain_low=plain_low,
         plain_high=plain_high,
         mean_min=fit.mean_min,
-        p50_min=fit.quantile_min(0.5),
         p75_min=fit.quantile_min(0.75),
         p80_min=fit.quantile_min(0.8),
         own_share=own_share(n, len(wide)),

@@ -1,6 +1,6 @@
 """Demand for one part per van and restock period, and what a stock of it covers."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,23 +53,12 @@ class PartDemand:
         return chance
 
 
-def part_demand(units_by_period: Sequence[int]) -> PartDemand:
-    """Return the demand from units used in each van-period, periods without any included.
-
-    Moments: mean, and variance with n - 1; negative binomial where variance > 1.2 * mean (moment
-    fit), Poisson elsewhere. One period: variance = mean (Poisson). Raises ValueError for no period
-    or negative units.
-    """
-    units = np.asarray(units_by_period, float)
-    if not len(units) or (units < 0).any():
-        raise ValueError("part demand: wanted the units of at least one period, 0 or more each")
-    return demand_of(units.sum().item(), (units**2).sum().item(), len(units))
-
-
 def demand_of(units: float, units_squared: float, periods: int) -> PartDemand:
-    """Return the same from the sums over all van-periods of the units used and of their squares.
+    """Return the demand from the sums over all van-periods of the units used and of their squares.
 
-    Raises ValueError as `part_demand`.
+    Periods without any count. Moments: mean, and variance with n - 1; negative binomial where
+    variance > 1.2 * mean (moment fit), Poisson elsewhere. One period: variance = mean (Poisson).
+    Raises ValueError for no period or negative sums.
     """
     if periods < 1 or min(units, units_squared) < 0:
         raise ValueError("part demand: wanted the units of at least one period, 0 or more each")

@@ -50,10 +50,6 @@ class BestOrder:
     lower_bound: float
 
     @property
-    def gap_min(self) -> float:
-        return max(self.minutes - self.lower_bound, 0.0)
-
-    @property
     def is_exact(self) -> bool:
         return is_same_minutes(self.minutes, self.lower_bound)
 
@@ -94,7 +90,7 @@ def expected_minutes(chain: Chain, order: Sequence[str]) -> float:
 def best_order(chain: Chain) -> BestOrder:
     """Return the order of all tests with the fewest expected minutes, `chain.before` kept.
 
-    Exact up to 18 tests; beyond, a beam search with a proven lower bound (`gap_min`). Ties go to
+    Exact up to 18 tests; beyond, a beam search with a proven lower bound. Ties go to
     the test listed first. No tests: empty order, 0 minutes.
     """
     if len(chain.tests) > EXACT_TESTS:

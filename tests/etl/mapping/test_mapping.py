@@ -60,8 +60,8 @@ def test_a_wrong_mapping_is_refused_with_its_key(content: dict, message: str):
 
 def test_a_good_mapping_claims_files_by_name():
     mapping = mapping_from(GOOD, "ours.toml")
-    assert mapping.table_for("JOBS_2026.csv", None) is not None
-    assert mapping.table_for("visits.csv", None) is None
+    assert len(mapping.tables_for("JOBS_2026.csv", None)) == 1
+    assert mapping.tables_for("visits.csv", None) == []
 
 
 def test_a_missing_required_column_is_named():

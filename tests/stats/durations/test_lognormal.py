@@ -109,7 +109,7 @@ def test_everything_shown_comes_from_the_one_fit():
     found = planned_minutes(MANY, MANY, 0.8)
     fit = fit_minutes(MANY, MANY)
     assert found.planned_min == found.p80_min == fit.quantile_min(0.8)
-    assert (found.mean_min, found.p50_min) == (fit.mean_min, fit.quantile_min(0.5))
+    assert found.mean_min == fit.mean_min
     assert (found.n, found.class_n, found.own_share) == (60, 60, 1)
     assert planned_minutes(MANY[:6], MANY).own_share == 6 / 30
 

@@ -118,7 +118,7 @@ def test_beam_alone_finds_the_ratio_rule_and_its_bound_is_tight():
     chain = one_test_per_cause(p, cost.tolist())
     found = best_order(chain)
     assert found.minutes == approx(expected_minutes(chain, names(ratio)))
-    assert found.gap_min == approx(0, abs=1e-9) and found.is_exact
+    assert found.lower_bound == approx(found.minutes) and found.is_exact
 
 
 def test_sixteen_tests_take_at_most_two_seconds():
