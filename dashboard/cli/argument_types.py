@@ -2,7 +2,7 @@
 
 import argparse
 from collections.abc import Callable, Sequence
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 
 from dashboard.filters import Filters
@@ -41,6 +41,17 @@ def day(written: str) -> date:
         return date.fromisoformat(written)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{written[:40]!a} is no date like 2026-03-31") from None
+
+
+def clock(written: str) -> time:
+    """Return a time of the day as hours and minutes."""
+    try:
+        found = time.fromisoformat(written)
+    except ValueError:
+        found = None
+    if found is None or len(written) != 5:
+        raise argparse.ArgumentTypeError(f"{written[:20]!a} is no time like 06:30")
+    return found
 
 
 def month(written: str) -> str:

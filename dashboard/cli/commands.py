@@ -61,6 +61,10 @@ def demo(chosen: argparse.Namespace) -> int:
 
 def load_records(chosen: argparse.Namespace) -> int:
     """Load exports, or check what would become of them."""
+    if chosen.inbox is not None:
+        return _of_inbox(chosen)
+    if not chosen.paths:
+        chosen.parser.error("wanted PATH, or --inbox FOLDER")
     folder = chosen.db or default_database()
     mapping = read_mapping(chosen.mapping) if chosen.mapping else None
     try:
@@ -90,6 +94,23 @@ def load_records(chosen: argparse.Namespace) -> int:
     if mapping and not chosen.check:
         _keep_mapping(chosen.mapping, folder / "mappings" / mapping_file_name(mapping.name))
     return 0
+
+
+def _of_inbox(chosen: argparse.Namespace) -> int:
+    from dashboard.cli.inbox_command import load_inbox  # it needs the default database of this file
+
+    others = (
+        "mapping",
+        "check",
+        "strict",
+        "accept_spelling",
+        "allow_fewer",
+        "allow_missing",
+        "json",
+    )
+    if chosen.paths or any(getattr(chosen, name) for name in others):
+        chosen.parser.error("--inbox takes no PATH and no other option of load but --db")
+    return load_inbox(chosen)
 
 
 def _keep_mapping(named: Path, kept: Path) -> None:

@@ -15,6 +15,7 @@ from dashboard.cli.plain_parser import PlainParser
 from dashboard.cli.price_command import add_prices
 from dashboard.cli.print_command import add_print
 from dashboard.cli.recording_command import add_recording
+from dashboard.cli.schedule_command import add_schedule
 from dashboard.cli.sheet_command import add_sheet
 from dashboard.cli.terminal import complain
 from dashboard.database.version import Damaged
@@ -74,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
         add_card,
         add_talk,
         add_print,
+        add_schedule,
         add_backup,
         add_restore,
         add_undo,
@@ -107,7 +109,13 @@ def _add_load(added: "argparse._SubParsersAction[Any]", common: argparse.Argumen
         epilog="example: ohmhours load exports/ --mapping our_shop.toml --check",
     )
     command.add_argument(
-        "paths", nargs="+", type=path, metavar="PATH", help="files, folders or globs"
+        "paths", nargs="*", type=path, metavar="PATH", help="files, folders or globs"
+    )
+    command.add_argument(
+        "--inbox",
+        type=path,
+        metavar="FOLDER",
+        help="load what is complete in it and move it to done/ or to_fix/; for a timer",
     )
     command.add_argument("--mapping", type=path, metavar="FILE", help="mapping of this source")
     command.add_argument("--check", action="store_true", help="do everything but publish")
@@ -146,7 +154,7 @@ def _add_load(added: "argparse._SubParsersAction[Any]", common: argparse.Argumen
         metavar="URL",
         help="of Spark, such as spark://HOST:7077 (default: the cores of this machine)",
     )
-    command.set_defaults(run=commands.load_records)
+    command.set_defaults(run=commands.load_records, parser=command)
 
 
 def _add_quarantine(
