@@ -16,8 +16,11 @@ MOST_FALSE = 0.05  # of the complaints called seasonal
 BEGINS_BY_DAY = 3  # records that begin by then hold the whole month, but for a weekend
 COLUMNS = [
     "appliance_kind", "symptom", "month", "calls", "times", "months", "index", "low", "high",
-    "expected_calls", "p_value", "q_value", "seasonal", "first_month", "last_month",
+    "expected_calls", "expected_hours", "p_value", "q_value", "seasonal", "first_month",
+    "last_month",
 ]  # fmt: skip
+
+NUMBERS = ("index", "low", "high", "expected_calls", "expected_hours")
 
 
 def season(table: pd.DataFrame, _rows: Callable[[str], pd.DataFrame] | None = None) -> pd.DataFrame:
@@ -36,8 +39,8 @@ def season(table: pd.DataFrame, _rows: Callable[[str], pd.DataFrame] | None = No
         return pd.DataFrame(columns=COLUMNS)
     found = [
         row
-        for kind, symptom, calls in _groups(table)
-        for row in _rows_of(kind, symptom, calls.reindex(counted, fill_value=0), counted)
+        for kind, symptom, rows in _groups(table)
+        for row in _rows_of(kind, symptom, rows, counted)
     ]
     return _judged(pd.DataFrame(found))[COLUMNS]
 
@@ -52,36 +55,41 @@ def whole_months(begins: Any, ends: Any) -> list[str]:
     return [f"{date(n // MONTHS, n % MONTHS + 1, 1):%Y-%m}" for n in range(place, end)]
 
 
-def _groups(table: pd.DataFrame) -> Iterator[tuple[str, str, pd.Series]]:
-    yield ALL, ALL, table.groupby("opened_month")["calls"].sum()
+def _groups(table: pd.DataFrame) -> Iterator[tuple[str, str, pd.DataFrame]]:
+    yield ALL, ALL, table
     for kind, rows in table.groupby("appliance_kind", sort=True):
-        yield str(kind), ALL, rows.groupby("opened_month")["calls"].sum()
+        yield str(kind), ALL, rows
         for symptom, own in rows.groupby("symptom", sort=True):
-            yield str(kind), str(symptom), own.set_index("opened_month")["calls"]
+            yield str(kind), str(symptom), own
 
 
 def _rows_of(
-    kind: str, symptom: str, calls: pd.Series, counted: list[str]
+    kind: str, symptom: str, rows: pd.DataFrame, counted: list[str]
 ) -> Iterator[dict[str, Any]]:
     """Return a row for each calendar month, January first."""
-    values = calls.to_numpy(int)
+    calls = rows.groupby("opened_month")["calls"].sum().reindex(counted, fill_value=0)
+    values, timed = calls.to_numpy(int), rows["timed"].sum()
+    hours = rows["minutes"].sum() / timed / 60 if timed else None
     names = [int(month[5:]) for month in counted]
     is_years = len(counted) % MONTHS == 0 and len(counted) >= 2 * MONTHS
     found = season_of(values.reshape(-1, MONTHS), names[0]) if is_years else None
     lately = values[-MONTHS:].mean()
     for month in range(1, MONTHS + 1):
-        place = names.index(month) if month in names else None
+        of_month = np.array(names) == month
+        place = names.index(month) if found else 0
+        expected = found.index[place] * lately if found else None
         yield {
             "appliance_kind": kind,
             "symptom": symptom,
             "month": month,
-            "calls": int(values[np.array(names) == month].sum()),
-            "times": names.count(month),
+            "calls": int(values[of_month].sum()),
+            "times": int(of_month.sum()),
             "months": len(counted),
-            "index": found.index[place] if found and place is not None else None,
-            "low": found.low[place] if found and place is not None else None,
-            "high": found.high[place] if found and place is not None else None,
-            "expected_calls": found.index[place] * lately if found and place is not None else None,
+            "index": found.index[place] if found else None,
+            "low": found.low[place] if found else None,
+            "high": found.high[place] if found else None,
+            "expected_calls": expected,
+            "expected_hours": None if expected is None or hours is None else expected * hours,
             "p_value": found.p_value if found else None,
             "first_month": counted[0],
             "last_month": counted[-1],
@@ -90,7 +98,7 @@ def _rows_of(
 
 def _judged(rows: pd.DataFrame) -> pd.DataFrame:
     """Add q_value and seasonal over the complaints; sums over complaints are not tested."""
-    rows = rows.astype(dict.fromkeys(("index", "low", "high", "expected_calls"), "float64"))
+    rows = rows.astype(dict.fromkeys(NUMBERS, "float64"))
     rows["p_value"] = rows["p_value"].astype("float64")
     rows.loc[rows["symptom"] == ALL, "p_value"] = float("nan")
     own = rows[rows["month"] == 1]

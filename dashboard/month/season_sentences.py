@@ -39,7 +39,7 @@ def peaks(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
     ]
     names = [
         "key", "label", "appliance_kind", "symptom", "total", "months", "peak", "index", "range",
-        "expected_calls", "q_value", "seasonal",
+        "expected_calls", "expected_hours", "q_value", "seasonal",
     ]  # fmt: skip
     return pd.DataFrame(found, columns=names).sort_values(
         ["seasonal", "index", "total", "key"], ascending=[False, False, False, True],
@@ -61,6 +61,7 @@ def _peak(kind: str, symptom: str, rows: pd.DataFrame, labels: Labels) -> tuple[
         None if top is None else float(top["index"]),
         range_words(top),
         None if top is None else float(top["expected_calls"]),
+        None if top is None else float(top["expected_hours"]),
         rows["q_value"].iloc[0],
         bool(rows["seasonal"].iloc[0]),
     )

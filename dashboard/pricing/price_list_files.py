@@ -6,6 +6,7 @@ from typing import Any
 import pandas as pd
 
 from dashboard.database.labels import Labels
+from dashboard.pricing.parts_drift import LEAST_DRIFT
 from dashboard.pricing.price_list import LAW, PriceList, assumptions
 from dashboard.rows import Row, each_row
 from dashboard.text import format as words
@@ -80,7 +81,7 @@ def _row(row: Row, made: PriceList) -> list[str]:
         range_words(row, made.currency),
         words.money(row.rate_at_hand, made.currency),
         words.number(row.jobs),
-        words.percent(row.may_decline) if row.may_decline is None or row.may_decline >= 0 else "–",
+        decline_words(row.may_decline),
         status(row),
     ]
 
@@ -95,7 +96,18 @@ def range_words(row: Row, currency: str | None) -> str:
 def status(row: Row) -> str:
     """Say whether a price is approved, and what to know of it."""
     state = f"approved, from {words.day(row.effective_on)}" if row.is_approved else "proposed"
-    return "; ".join(filter(None, (state, row.note)))
+    moved = ""
+    if not words.is_missing(row.drift) and abs(row.drift) >= LEAST_DRIFT:
+        way = "dearer" if row.drift > 0 else "cheaper"
+        moved = f"parts {words.percent(abs(row.drift))} {way} since"
+    return "; ".join(filter(None, (state, moved, row.note)))
+
+
+def decline_words(share: float | None) -> str:
+    """Write who may decline a raise, or how many more must accept a cut."""
+    if words.is_missing(share):
+        return words.MISSING
+    return words.percent(share) if share >= 0 else f"{words.percent(-share)} more must accept"
 
 
 def _title(made: PriceList) -> str:

@@ -8,7 +8,7 @@ from dashboard.pricing.price_list import FEW_JOBS
 from dashboard.pricing.profit import diagnosis_result
 from dashboard.pricing.rates import past_jobs
 from dashboard.pricing.repair_records import Repair, timed
-from dashboard.pricing.terms import Terms
+from dashboard.pricing.terms import CALL_FEE_REPAIRS, Terms
 from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
@@ -110,6 +110,8 @@ def rate_words(
     def money(value: float | None) -> str:
         return verbatim(words.money(value, currency))
 
+    if repair.code in CALL_FEE_REPAIRS:
+        return f"**Priced as the call: {money(price)}.** This is no repair, so it has no flat rate."
     charged = repair.jobs["first_charged"].dropna()
     today, then = past_jobs(repair.jobs), past_jobs(repair.jobs, price)
     text = f"**Proposed: {money(price)}**"

@@ -65,6 +65,9 @@ def chosen(listed: pd.DataFrame) -> str:
         "expected_calls": columns.count(
             "Calls then", 1, help="at last year's number of calls, in the busiest month"
         ),
+        "expected_hours": columns.count(
+            "Hours then", help="on the job and on the road, in the busiest month"
+        ),
     }
     row = widgets.clicked_row(listed, shown, "seasons")
     st.caption("Click a row to draw its months.")

@@ -7,7 +7,8 @@
 --         the last whole month; under two years index, low and high are NULL: it cannot be said.
 --         index = 12 x calls of the calendar month / calls of all years; its 95 % interval allows for
 --         how much the months of different years differ (quasi-Poisson, at least Poisson).
---         expected_calls = index x mean calls a month of the last year. seasonal: q_value at most 0.05
+--         expected_calls = index x mean calls a month of the last year; expected_hours = that x mean
+--         time of a call of these, on the job and on the road, where it is recorded. seasonal: q_value at most 0.05
 --         that all months were alike, over all complaints with 60 calls or more. 'all' = together.
 -- source: McCullagh & Nelder 1989, section 6.2; Wilson 1927; Benjamini & Hochberg 1995.
 WITH bounds AS (
@@ -22,6 +23,7 @@ calls AS (
         jobs.appliance_kind,
         jobs.symptom,
         strftime(jobs.opened_on, '%Y-%m') AS opened_month,
+        jobs.labour_min + jobs.travel_min AS call_min,
         bounds.begins_on,
         bounds.ends_on,
     FROM core.job_facts AS jobs
@@ -42,6 +44,8 @@ SELECT
     begins_on,
     ends_on,
     count(*) AS calls,
+    count(call_min) AS timed,
+    sum(call_min) AS minutes,
 FROM calls
 GROUP BY appliance_kind, symptom, opened_month, begins_on, ends_on
 ORDER BY appliance_kind, symptom, opened_month;

@@ -19,10 +19,28 @@ def rows(begins: str, ends: str, calls: dict[tuple[str, str], int]) -> pd.DataFr
     """Return rows as the SQL gives them, of one appliance."""
     return pd.DataFrame(
         [
-            ("freezer", symptom, month, pd.Timestamp(begins), pd.Timestamp(ends), count)
+            (
+                "freezer",
+                symptom,
+                month,
+                pd.Timestamp(begins),
+                pd.Timestamp(ends),
+                count,
+                count,
+                count * 90.0,
+            )
             for (symptom, month), count in calls.items()
         ],
-        columns=["appliance_kind", "symptom", "opened_month", "begins_on", "ends_on", "calls"],
+        columns=[
+            "appliance_kind",
+            "symptom",
+            "opened_month",
+            "begins_on",
+            "ends_on",
+            "calls",
+            "timed",
+            "minutes",
+        ],
     )
 
 
@@ -52,6 +70,7 @@ def test_whole_years_back_from_the_last_month_are_counted():
     assert (july.first_month, july.last_month, july.months) == ("2024-06", "2026-05", 24)
     assert july.calls == 10 + 40
     assert july["index"] == pytest.approx(12 * 50 / 270)
+    assert july.expected_hours == pytest.approx(july.expected_calls * 1.5)
     assert july.expected_calls == pytest.approx(july["index"] * (11 * 10 + 40) / 12)
 
 

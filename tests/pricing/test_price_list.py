@@ -10,7 +10,7 @@ import pytest
 from dashboard.cli.main import main
 from dashboard.database.snapshot import take
 from dashboard.filters import Filters
-from dashboard.pricing.approvals import PricesError, approve, undo
+from dashboard.pricing.approvals import PricesError, approve, read_approvals, undo
 from dashboard.pricing.approve import approval_of
 from dashboard.pricing.list_sentences import list_words
 from dashboard.pricing.parts_drift import drift
@@ -135,3 +135,20 @@ def test_the_command_writes_sheets_and_names_what_is_filtered(sample_shop, tmp_p
     assert main(["prices", "--db", str(sample_shop), "--where", "branch=Mill Lane"]) == 0
     assert "FILTERED (branch Mill Lane)" in capsys.readouterr().out
     assert main(["prices", "--db", str(sample_shop), "--out", str(tmp_path / "p.txt")]) == 1
+
+
+def test_the_page_approves_a_price_and_takes_it_back(sample_copy, monkeypatch):
+    app = opened("price_list", sample_copy, monkeypatch)
+    app.session_state["opened_price"] = "refrigerator/replace_defrost_heater"
+    app.run()
+    check(app)
+    assert "of the customers may decline" in texts(app) or "is a cut" in texts(app)
+    app.number_input[0].set_value(501.0)
+    next(each for each in app.button if each.label == "Approve this price").click().run()
+    check(app)
+    key = ("refrigerator", "replace_defrost_heater", "")
+    assert read_approvals(sample_copy).current[key].price == 501
+    assert "1 price approved" in texts(app)
+    next(each for each in app.button if each.label == "Undo the last approval").click().run()
+    check(app)
+    assert read_approvals(sample_copy).current == {}
