@@ -110,7 +110,8 @@ CHANGES = (
         "changed_on": date(2025, 11, 3),
         "measure": "first-time fix",
         "effect": 0.0,
-        "detail": "the office asks for the model number when the call is taken; nothing changed",
+        "detail": "the office of Mill Lane asks for the model number when the call is taken; "
+        "nothing changed",
     },
 )
 

@@ -1,6 +1,6 @@
 """A change, its effect and a target as sentences."""
 
-from math import ceil, isinf
+from math import ceil
 
 from dashboard.changes.compute import EARLY, NOTHING, WORKED, WORSE, Effect, Side
 from dashboard.changes.load import Judged
@@ -65,14 +65,15 @@ def verdict(change: Change, effect: Effect) -> str:
         head = "It made no difference that matters."
         return f"{head} {name}: {size}; {better} of 5 points is ruled out."
     assert effect.verdict == EARLY
-    return f"Too early to say. {name}: {size} so far. {wait(effect)}"
+    head = "No effect is seen." if effect.more_months > MANY_MONTHS else "Too early to say."
+    return f"{head} {name}: {size} so far. {wait(effect)}"
 
 
 def wait(effect: Effect) -> str:
     """Say how long until a change of 5 points would be seen."""
     months = effect.more_months
-    if isinf(months) or months > MANY_MONTHS:
-        return "Even years of such jobs would not show 5 points: too few jobs to compare with."
+    if months > MANY_MONTHS:
+        return "It would take years of such jobs to show 5 points: too few to compare with."
     if months <= 0:
         return (
             "These jobs show 5 points in 4 of 5 cases, and they do not decide it here: "
