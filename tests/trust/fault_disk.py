@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from dashboard.settings.file import write_settings
+from dashboard.settings.types import SettingsError
 from tests.trust.fault_shop import FaultShop, shop
 
 LEFT_FREE = 4096  # bytes: enough to say who writes, too little for any result
@@ -16,19 +18,38 @@ class CannotTry(Exception):
 
 
 def disk_full(place: Path, moments: int) -> None:
-    """Load, back up and write a report on a disk that is full; then space is freed."""
+    """Load, accept, save settings, back up and report on a full disk; then space is freed."""
     disk = place / "disk"
     disk.mkdir(parents=True)
     with mounted("-t", "tmpfs", "-o", "size=128m", "tmpfs", str(disk)):
         made = shop(disk)
+        write_settings(made.folder, {"callback_window_days": 45})
         filling = disk / "filling"
         _fill(filling)
         _nothing_changes(made, "the disk is full; free some space", "load", made.export(3))
+        word = ("accept", "canonical", "symptom", "all soap", "leaks")
+        _nothing_changes(made, "the disk is full; free some space", *word)
+        _settings_stay(made)
         _nothing_changes(made, "No space left on device", "backup", disk / "shop.zip")
         report = ("report", "--month", "2026-01", "--out", disk / "month.html")
         _nothing_changes(made, "No space left on device", *report)
         filling.unlink()
         made.must_go_on()
+
+
+def _settings_stay(made: FaultShop) -> None:
+    """Save settings larger than what is free: refused in one line, the former ones stand."""
+    before = (made.folder / "ohmhours.toml").read_bytes()
+    people = {f"{'x' * 60}{number}@shop.example": "owner" for number in range(200)}
+    try:
+        write_settings(made.folder, {"people": people})
+    except SettingsError as problem:
+        assert "No space left on device" in str(problem)
+        assert "\n" not in str(problem)
+    else:
+        raise AssertionError("the disk was not full")
+    assert (made.folder / "ohmhours.toml").read_bytes() == before
+    assert not list(made.folder.glob(".ohmhours.toml.*"))
 
 
 def folder_read_only(place: Path, moments: int) -> None:

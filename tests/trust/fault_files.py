@@ -11,6 +11,8 @@ from unittest.mock import patch
 import duckdb
 
 import sql
+from dashboard.database.query import run
+from dashboard.database.snapshot import take
 from dashboard.database.version import find
 from etl.folder import versions
 from etl.folder.publish import only_writer
@@ -62,6 +64,20 @@ def pointer_deleted(place: Path, moments: int) -> None:
     made.must_go_on()
 
 
+def pointer_deleted_while_read(place: Path, moments: int) -> None:
+    """Delete the pointer between one question and the next, and bring it back, many times."""
+    made = shop(place)
+    snapshot = take(made.folder)
+    content = (made.folder / "CURRENT").read_bytes()
+    for moment in range(moments):
+        (made.folder / "CURRENT").unlink()
+        assert sorted(run(snapshot, "pages/jobs")["job_id"]) == ["J1", "J2"]
+        made.must_serve(2)
+        (made.folder / "CURRENT").write_bytes(content if moment % 2 else content.strip())
+        made.must_serve(2)
+    made.must_go_on()
+
+
 def pointer_garbled(place: Path, moments: int) -> None:
     """Write what is no version's name into the pointer."""
     for content in (b"", b"\xff\xfe\0", b"../db/unit.key", b"warehouse-000009-x.duckdb"):
@@ -96,10 +112,22 @@ def clock_moved_back(place: Path, moments: int) -> None:
         made.load()
     with _clock_back(timedelta(days=30)):
         _load_is_refused(made, "the last load was on")
+    _rows_wait_for_their_day(place / "new")
     made.must_serve(made.loaded)
     (made.folder / "CURRENT").unlink()
     made.must_serve(made.loaded)
     made.must_go_on()
+
+
+def _rows_wait_for_their_day(place: Path) -> None:
+    """Load for the first time by a clock years behind: once it is right, the same file helps."""
+    made = FaultShop(place)
+    place.mkdir()
+    with _clock_back(timedelta(days=3650)):
+        assert made.run("load", export := made.export(1)) == ""
+        assert made.served() == []
+    assert made.run("load", export) == ""
+    made.must_serve(1)
 
 
 def two_loads_at_once(place: Path, moments: int) -> None:

@@ -12,10 +12,11 @@ from types import ModuleType
 from unittest.mock import patch
 
 from dashboard.cli import main as cli
+from dashboard.settings.file import read_settings, write_settings
 from tests.trust.fault_shop import MONTH, FaultShop, processes, shop
 
 STEPS = ("open", "os.rename", "os.remove", "os.mkdir", "os.rmdir", "os.link")
-MOST_STEPS = 100
+MOST_STEPS, MOST_SETTING_STEPS = 100, 20
 
 
 def command(arguments: list[str], place: Path, step: int | None) -> None:
@@ -65,6 +66,34 @@ def load_killed_at_every_step(place: Path, moments: int) -> None:
 
     _at_steps(lambda: _load(made, made.loaded + 1), made.folder, moments, check)
     made.must_go_on()
+
+
+def settings_killed_at_every_step(place: Path, moments: int) -> None:
+    """Kill savings of settings before each step: the former value stands, or the new one, whole."""
+    made = shop(place)
+    write_settings(made.folder, {"callback_window_days": 30, "shop_name": "One"})
+    for number in range(moments):
+        wanted = {"callback_window_days": 31 + number, "shop_name": f"Shop {number}"}
+        before = read_settings(made.folder)
+        was_killed = _killed(wanted, made.folder, step=number % MOST_STEPS, run=save_settings)
+        found = read_settings(made.folder)
+        assert found in (before, before | wanted), "settings of two savings at once"
+        assert was_killed or found == before | wanted
+        made.must_serve(made.loaded)
+        if not was_killed:
+            break
+    else:
+        assert moments < MOST_SETTING_STEPS, "no saving lived"
+    write_settings(made.folder, {"callback_window_days": 60})
+    made.must_go_on()
+
+
+def save_settings(values: dict, place: Path, step: int | None) -> None:
+    """Save settings; die before the step-th touch of a file under `place`."""
+    read_settings(place)
+    if step is not None:
+        _die_before(place, step)
+    write_settings(place, values)
 
 
 def report_killed_at_every_step(place: Path, moments: int) -> None:
@@ -130,10 +159,15 @@ def _at_steps(
 
 
 def _killed(
-    arguments: list[str], place: Path, *, after: float | None = None, step: int | None = None
+    arguments: list[str] | dict,
+    place: Path,
+    *,
+    after: float | None = None,
+    step: int | None = None,
+    run: Callable[..., None] = command,
 ) -> bool:
     """Run a command in a process of its own; say whether it was killed before its end."""
-    process = processes().Process(target=command, args=(arguments, place, step))
+    process = processes().Process(target=run, args=(arguments, place, step))
     with patch.dict(sys.modules, {"__main__": ModuleType("__main__")}):
         process.start()  # it would run what stands there: tests of pages leave app.py
     process.join(after)
