@@ -86,6 +86,8 @@ def test_the_locked_file_has_the_same_pins_each_with_a_hash():
     lines = [line for line in locked.splitlines() if not line.startswith("#")]
     assert len(lines) > 40
     own = {pin.split(";")[0].casefold().replace("-", "_") for pin in pins}
+    locked_names = {canonicalize_name(line.split("==")[0]) for line in lines}
+    assert everything(NAMED) - locked_names == set()  # none that runs is without its hash
     for line in lines:
         assert re.fullmatch(r"[\w.-]+==\S+ --hash=sha256:[0-9a-f]{64}", line), line
         assert line.split()[0].casefold().replace("-", "_") in own, line
