@@ -31,6 +31,7 @@ MOST_CHANCE = 0.5  # readings that leave a part a better chance than this accuse
 class CardPattern:
     """A pattern to talk about: what it is, its jobs as a table, the question to ask."""
 
+    pattern: str | None
     name: str
     finding: str
     question: str
@@ -42,6 +43,8 @@ class Card:
     """Everything on the card, in words; `few` warns of small numbers, "" where there are enough."""
 
     technician: str
+    first: date | None
+    last: date
     shop: str
     period: str
     few: str
@@ -94,6 +97,8 @@ def _card(snapshot: Snapshot, technician: str, chosen: Filters, as_of: date) -> 
     fix = measure(snapshot, "first_time_fix", chosen, group_by=TECHNICIAN)
     return Card(
         technician,
+        chosen.from_date,
+        chosen.to_date or as_of,
         str(snapshot.settings["shop_name"]),
         f"{words.day(chosen.from_date)} to {words.day(chosen.to_date or as_of)}",
         sentences.few(jobs, least),
@@ -160,7 +165,9 @@ def _pattern(found: compute.Counted, jobs: pd.DataFrame, labels: Labels) -> Card
         }
     )
     question = sentences.QUESTIONS[found.pattern]
-    return CardPattern(pattern_name(found.pattern), sentences.more(found), question, shown)
+    return CardPattern(
+        found.pattern, pattern_name(found.pattern), sentences.more(found), question, shown
+    )
 
 
 def _measured(talk: Talk | None, patterns: list[compute.Counted]) -> str:

@@ -27,7 +27,11 @@ def html(card: Card) -> str:
     )
     agreed = PaperTable("Agreed today", ("Point", "By when"), [(ROOM, ROOM[:20])] * 2)
     patterns = [_table(each) for each in card.patterns]
-    lines = [line for line in (card.shop, card.period, card.few, card.first_time_fix) if line]
+    lines = [
+        line
+        for line in (card.shop, f"Jobs closed {card.period}.", card.few, card.first_time_fix)
+        if line
+    ]
     if not patterns:
         lines.append(NONE_STANDS_OUT)
     title = f"Card for a talk: {card.technician}"

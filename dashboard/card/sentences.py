@@ -6,7 +6,7 @@ from dashboard.card.compute import Counted
 from dashboard.changes.compute import Effect
 from dashboard.changes.sentences import NAMES, points_range, share
 from dashboard.database.labels import Labels
-from dashboard.evidence.patterns import EVIDENCE, pattern_name
+from dashboard.evidence.patterns import pattern_name
 from dashboard.notes.talks import Talk
 from dashboard.rows import Row
 from dashboard.text import format as words
@@ -17,6 +17,13 @@ QUESTIONS = {
     "against": "The readings spoke for the part; what outweighed them?",
     "missed": "What explained this reading? Was it taken again?",
     "several": "Which of these parts cured it, and how do we know?",
+}
+SAID = {  # the words of the evidence, for a list
+    "supported": "readings for it",
+    "against": "readings against it",
+    "unclear": "readings decide little",
+    "not tested": "not tested",
+    "no test": "no listed test",
 }
 NONE_STANDS_OUT = "No pattern shows more often than expected of the same work."
 METER_IS_ELSEWHERE = "The meter check compares technicians: ask the lead technician for it."
@@ -77,7 +84,7 @@ def job(row: Row, labels: Labels) -> str:
     if words.is_missing(row.component):
         return "no part replaced"
     part = labels.of("component", row.component, row.appliance_kind)
-    return f"{part}: {EVIDENCE.get(row.evidence, 'no readings recorded')}"
+    return f"{part}: {SAID.get(row.evidence, 'no readings recorded')}"
 
 
 def complaint(row: Row, labels: Labels) -> str:

@@ -11,6 +11,8 @@ from dashboard.text.format import month, month_tick
 
 SIDES = ((True, "jobs that the change touches", SHOP), (False, "the other jobs", QUIET))
 
+MOST_TICKS = 9  # as many months as a phone can write side by side
+
 
 def by_month(cells: pd.DataFrame, name: str, marks: Sequence[Mark]) -> go.Figure:
     """Draw the share of each month, touched jobs and others.
@@ -40,7 +42,12 @@ def by_month(cells: pd.DataFrame, name: str, marks: Sequence[Mark]) -> go.Figure
     add_marks(figure, months, marks)
     ticks = [month_tick(each) for each in months]
     figure.update_xaxes(
-        type="category", title="month closed", categoryorder="array", categoryarray=ticks
+        type="category",
+        title="month closed",
+        categoryorder="array",
+        categoryarray=ticks,
+        tickangle=0,
+        nticks=MOST_TICKS,
     )
     figure.update_yaxes(title=f"{name.lower()}, % of jobs", tickformat=".0%", rangemode="tozero")
     return laid_out(figure)

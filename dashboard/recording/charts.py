@@ -6,8 +6,10 @@ import plotly.graph_objects as go
 from dashboard.charts.theme import SHOP, laid_out
 from dashboard.text.format import month, month_tick
 
+MOST_TICKS = 9  # as many months as a phone can write side by side
 
-def by_month(months: pd.DataFrame, name: str) -> go.Figure:
+
+def by_month(months: pd.DataFrame) -> go.Figure:
     """Draw the share missing; rows of by_field of one field, `group` is the month."""
     figure = go.Figure(
         go.Scatter(
@@ -19,8 +21,6 @@ def by_month(months: pd.DataFrame, name: str) -> go.Figure:
             hovertemplate="%{customdata[1]}: %{y:.0%} of %{customdata[2]:,} jobs<extra></extra>",
         )
     )
-    figure.update_xaxes(type="category", title="month closed")
-    figure.update_yaxes(
-        title=f"{name.lower()} missing, % of jobs", tickformat=".0%", rangemode="tozero"
-    )
+    figure.update_xaxes(type="category", title="month closed", tickangle=0, nticks=MOST_TICKS)
+    figure.update_yaxes(title="missing, % of jobs", tickformat=".0%", rangemode="tozero")
     return laid_out(figure, height=260)

@@ -66,7 +66,7 @@ def trend(page: Page, field: str) -> None:
     last = own.tail(3)
     share = last["missing"].sum() / max(last["asked"].sum(), 1)
     widgets.chart(
-        charts.by_month(own, name),
+        charts.by_month(own),
         alt=f"{name} missing by month",
         key="missing_by_month",
         title=f"{name}: missing on {share:.0%} of the jobs of the last {len(last)} months",

@@ -11,7 +11,7 @@ from dashboard.month import pdf
 from dashboard.notes.changes import MOST_TEXT
 from dashboard.notes.talks import TALKED_OF, may_note_talks, note_talk
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import columns, job_table, shell, widgets
+from dashboard.ui import columns, job_table, navigation, shell, widgets
 from dashboard.ui.page import Page
 
 SHOWN = {
@@ -33,7 +33,7 @@ def draw(page: Page) -> None:
         st.stop()
     name = choose(page, names)
     card = card_of(page.snapshot, name, page.filters)
-    st.caption(verbatim(f"Jobs closed {card.period}. {card.few}"))
+    st.caption(verbatim(f"The card is of jobs closed {card.period}. {card.few}"))
     the_card(page, card)
     print_or_share(card)
     if may_note_talks():
@@ -56,6 +56,7 @@ def choose(page: Page, names: list[str]) -> str:
 def the_card(page: Page, card: Card) -> None:
     """Write the card."""
     st.markdown(verbatim(card.first_time_fix))
+    link(card, "first_time_fix", "These jobs")
     st.subheader("What goes well")
     st.markdown("\n".join(f"- {verbatim(line)}" for line in card.well))
     st.subheader("To talk about")
@@ -64,6 +65,7 @@ def the_card(page: Page, card: Card) -> None:
     for place, pattern in enumerate(card.patterns):
         st.markdown(f"**{verbatim(pattern.finding)}**")
         st.markdown(f"Ask: *{verbatim(pattern.question)}*")
+        link(card, "misdiagnosis", "All jobs of this pattern", pattern=pattern.pattern or "wrong")
         job_table.opening(pattern.jobs, SHOWN, "the technician's card", f"telling_{place}")
     st.subheader("Since the last talk")
     st.markdown(verbatim(card.since_talk))
@@ -71,6 +73,14 @@ def the_card(page: Page, card: Card) -> None:
     st.markdown(verbatim(card.not_written))
     st.subheader("Meter")
     st.markdown("\n".join(f"- {verbatim(line)}" for line in card.meter))
+
+
+def link(card: Card, page: str, label: str, **query: str) -> None:
+    """Lead to the jobs behind a number: the page that counts them, for this technician and time."""
+    wanted = {"technician": card.technician, "to": f"{card.last}", **query}
+    if card.first is not None:
+        wanted["from"] = f"{card.first}"
+    st.page_link(navigation.path_of(page), label=label, query_params=wanted)
 
 
 def print_or_share(card: Card) -> None:
