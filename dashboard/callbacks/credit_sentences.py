@@ -40,12 +40,17 @@ def by_part(cases: pd.DataFrame) -> pd.DataFrame:
             component=("component", "first"),
             cases=("job_id", "size"),
             fitted_jobs=("fitted_jobs", "max"),
-            parts_cost=("unit_cost", "sum"),
-            lost_cost=("lost_cost", "sum"),
+            parts_cost=("unit_cost", _sum),
+            lost_cost=("lost_cost", _sum),
         )
-        .assign(total=lambda each: each["parts_cost"] + each["lost_cost"])
+        .assign(total=lambda each: each[["parts_cost", "lost_cost"]].sum(axis=1))
     )
     return sums.sort_values(["total", "part_no"], ascending=[False, True], ignore_index=True)
+
+
+def _sum(amounts: pd.Series) -> float:
+    """Return the sum of what is known; missing where nothing is."""
+    return float(amounts.sum(min_count=1))
 
 
 def labelled(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:

@@ -18,6 +18,7 @@ from dashboard.measures import measure
 from dashboard.month.season_sentences import season_paper
 from dashboard.pricing.list_papers import named_groups, profit_paper
 from dashboard.text.paper import Paper, paper_html
+from etl.folder.sample import holds_only_sample
 
 Make = Callable[[Snapshot, Filters, str], Paper]
 
@@ -48,8 +49,9 @@ def print_list(chosen: argparse.Namespace) -> int:
     by = chosen.by or default
     if by not in groups:
         raise NoData(f"--by {by}: {chosen.name} is grouped by {', '.join(groups) or 'nothing'}")
-    paper = make(commands.snapshot_of(chosen), filters_of(chosen), by)
-    write_paper(chosen.out, paper_html(paper))
+    snapshot = commands.snapshot_of(chosen)
+    paper = make(snapshot, filters_of(chosen), by)
+    write_paper(chosen.out, paper_html(paper, is_sample=holds_only_sample(snapshot.version)))
     return 0
 
 

@@ -36,6 +36,7 @@ class PriceList:
     settings: Mapping[str, Any]
     terms: Terms
     shop: str
+    is_sample: bool = False
 
     @property
     def scope(self) -> str:

@@ -57,7 +57,8 @@ def list_html(made: PriceList) -> str:
     )
     return paper_html(
         Paper(f"{_title(made)}, with what it rests on", _lines(made), [listed, terms],
-              NOTES, warning(made))
+              NOTES, warning(made)),
+        is_sample=made.is_sample,
     )  # fmt: skip
 
 
@@ -148,7 +149,10 @@ def customers_html(made: PriceList) -> str:
     if not rows:
         lines.append("No price is approved yet.")
     table = PaperTable(title, ["Repair", "Price", "From"], rows, frozenset((1,)))
-    return paper_html(Paper(_title(made), lines, [table] if rows else [], [LAW], warning(made)))
+    return paper_html(
+        Paper(_title(made), lines, [table] if rows else [], [LAW], warning(made)),
+        is_sample=made.is_sample,
+    )
 
 
 def history_table(made_steps: Sequence[Any], labels: Labels) -> pd.DataFrame:

@@ -19,6 +19,7 @@ from dashboard.pricing.plans import last_year
 from dashboard.pricing.price_list import PriceList, price_rows
 from dashboard.pricing.repair_prices import repair_prices
 from dashboard.pricing.terms import terms_of
+from etl.folder.sample import holds_only_sample
 
 MOST_BYTES = 16 * 1024 * 1024
 
@@ -49,6 +50,7 @@ def read_price_list(
         settings=settings,
         terms=terms,
         shop=str(settings.get("shop_name") or ""),
+        is_sample=holds_only_sample(snapshot.version),
     )
 
 

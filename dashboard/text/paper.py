@@ -30,6 +30,9 @@ class Paper:
     warning: str | None = None
 
 
-def paper_html(paper: Paper) -> str:
-    """Return the sheet as one HTML text: nothing is loaded from outside, nothing runs."""
-    return TEMPLATES.get_template("paper.html.jinja").render(paper=paper)
+def paper_html(paper: Paper, *, is_sample: bool = False) -> str:
+    """Return the sheet as one HTML text: nothing is loaded from outside, nothing runs.
+
+    `is_sample`: the records are those of the sample shop, so the sheet says that it is invented.
+    """
+    return TEMPLATES.get_template("paper.html.jinja").render(paper=paper, is_sample=is_sample)

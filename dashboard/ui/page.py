@@ -55,7 +55,7 @@ class Page:
         st.title(TITLES.get(self.name, question))
         if question != TITLES.get(self.name):
             st.markdown(f"*{question}*")
-        if self.records is not None and holds_only_sample(self.snapshot.version):
+        if self.records is not None and self.is_sample:
             st.caption(SAMPLE)
 
     def begin(self, question: str, *, is_whole_shop: bool = False) -> None:
@@ -118,6 +118,11 @@ class Page:
         """Return the shop's currency (ISO 4217); None when unknown or more than one."""
         row = self.dataset
         return None if row.currencies != 1 or is_missing(row.currency) else str(row.currency)
+
+    @property
+    def is_sample(self) -> bool:
+        """Return True if all records are those of the invented sample shop."""
+        return holds_only_sample(self.snapshot.version)
 
     @property
     def kinds(self) -> tuple[str, ...]:

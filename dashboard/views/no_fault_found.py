@@ -45,7 +45,8 @@ def draw(page: Page) -> None:
     widgets.offer(
         "Print (HTML)",
         lambda: paper_html(
-            no_fault_paper(row, groups, GROUPS[by], page.filters, page.labels, window)
+            no_fault_paper(row, groups, GROUPS[by], page.filters, page.labels, window),
+            is_sample=page.is_sample,
         ),
         "no_fault_found.html",
         "text/html",

@@ -98,7 +98,10 @@ def offers(page: Page, cases: pd.DataFrame) -> None:
     with st.container(horizontal=True):
         widgets.offer(
             "List to send (HTML)",
-            lambda: paper_html(credit_paper(cases, page.filters, page.labels, page.currency, shop)),
+            lambda: paper_html(
+                credit_paper(cases, page.filters, page.labels, page.currency, shop),
+                is_sample=page.is_sample,
+            ),
             "parts_credit.html",
             "text/html",
             key="credit_paper",

@@ -49,8 +49,10 @@ def draw(page: Page) -> None:
         jobs_of(page, by, row_of)
     widgets.offer(
         "Print (HTML)",
-        lambda: paper_html(profit_paper(table, GROUPS[by], page.filters, page.labels,
-                                        page.currency)),
+        lambda: paper_html(
+            profit_paper(table, GROUPS[by], page.filters, page.labels, page.currency),
+            is_sample=page.is_sample,
+        ),
         f"profit_per_hour_{by}.html",
         "text/html",
         key="paper",

@@ -40,7 +40,9 @@ def draw(page: Page) -> None:
     jobs_of(page, own, month)
     widgets.offer(
         "Print (HTML)",
-        lambda: paper_html(season_paper(table, page.filters, page.labels)),
+        lambda: paper_html(
+            season_paper(table, page.filters, page.labels), is_sample=page.is_sample
+        ),
         "season.html",
         "text/html",
         key="paper",

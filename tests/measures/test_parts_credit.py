@@ -86,6 +86,8 @@ def test_the_same_part_fitted_again_is_a_hint_and_no_claim(cases):
     assert set(said["job_id"]) == set("ABCD")
     sums = by_part(said).set_index("part_no")
     assert sums.loc["H1", ["cases", "parts_cost", "fitted_jobs"]].tolist() == [3, 151, 6]
+    unknown = sums[sums.index.isna()].iloc[0]
+    assert pd.isna(unknown.parts_cost) and unknown.cases == 1  # no amount is claimed for it
     assert "4 new parts were faulty" in credit_words(cases.reset_index(), "USD")
     assert "Of 1 it cannot be said" in credit_words(cases.reset_index(), "USD")
 

@@ -49,6 +49,7 @@ def test_a_filtered_list_says_so_in_its_name_head_and_sheets(sample_shop: Path):
         assert "FILTERED (branch Mill Lane)" in sheet
     whole = read_price_list(take(sample_shop))
     assert "FILTERED" not in price_list_text(whole) + list_html(whole) + whole.file_name
+    assert "Invented sample shop" in list_html(whole) and "Invented" in customers_html(whole)
 
 
 def test_the_csv_carries_currency_day_and_what_it_rests_on(sample_copy: Path):

@@ -51,6 +51,8 @@ def _raises(row: Any, made: PriceList) -> None:
     saved = None if pd.isna(row.saved_cost) else float(row.saved_cost)
     cost = None if pd.isna(row.expected_cost) else float(row.expected_cost)
     steps = raises(float(row.price_now), saved, cost, made.terms.call_fee)
+    if not steps:
+        return
     heads = ["On the present price", "Price", "Margin", "May decline"]
     table = pd.DataFrame([raise_words(each, made.currency) for each in steps], columns=heads)
     widgets.table(table)
