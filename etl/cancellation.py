@@ -23,10 +23,10 @@ def stoppable(folder: Path) -> Iterator[None]:
     except (KeyboardInterrupt, RuntimeError) as error:
         if isinstance(error, RuntimeError) and "interrupted" not in str(error):
             raise
-        raise Stopped(told_of_stop(folder, before)) from None
+        raise Stopped(describe_stop(folder, before)) from None
 
 
-def told_of_stop(folder: Path, before: str | None) -> str:
+def describe_stop(folder: Path, before: str | None) -> str:
     """Say of a stopped load whether it changed anything; `before` is what the pointer said then."""
     if pointed(folder) == before:
         return "stopped; nothing was changed"

@@ -1,4 +1,4 @@
-"""A new export added to a large version: only the jobs that it touches are built anew.
+"""A new export added to a large version: only the jobs that it touches are rebuilt.
 
 The touched jobs are built by the ordinary steps in two small databases, without the new rows and
 with them, and take their place in a copy of the last version. Where new rows can change what other
@@ -61,7 +61,7 @@ def begin_with(version: Path | None, target: Path, settings: dict[str, str]) -> 
 def add_touched(
     connection: duckdb.DuckDBPyConnection, old: Path, folder: Path, first_new: int, build: Build
 ) -> bool:
-    """Build the touched jobs anew and put them into `whole`; False where that does not do.
+    """Rebuild the touched jobs and put them into `whole`; False where that does not do.
 
     `whole` is a copy of the version `old` in which the rows of sources from `first_new` on were
     landed; `build` makes core from the raw tables of the current database. On True, core of `whole`

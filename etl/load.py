@@ -14,6 +14,7 @@ import duckdb
 import sql
 from etl import incremental as added
 from etl.cancellation import stoppable
+from etl.confirmations import Questions, fewer_jobs, missing_columns
 from etl.engines.base import OpensEngine, here
 from etl.folder import publish
 from etl.folder.shop_key import FINGERPRINT, fingerprint, matching_key
@@ -21,7 +22,6 @@ from etl.load_report import Account, account_of, with_notes
 from etl.mapping.accepted_words import AcceptedWord, check_words
 from etl.mapping.mapping import Mapping
 from etl.mapping.match import Claim, claims_of
-from etl.questions import Questions, fewer_jobs, missing_columns
 from etl.raw.carry_over import keep_old_schema
 from etl.raw.own_limits import land_shop_tables
 from etl.raw.reread import apply, effect, is_changed, keep

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from etl.csv_injection import plain
+from etl.csv_formula_guard import plain
 
 MENDS, REASONS = "mends", "reasons"
 LONGEST_NAME = 80  # signs, so that no file system refuses the name

@@ -65,7 +65,7 @@ def restore(file: Path, folder: Path, *, replaces: bool = False) -> Path | None:
 
 
 def _remove_unfinished(folder: Path) -> None:
-    """Remove what a killed restore left beside the folder."""
+    """Remove what a killed restore left next to the folder."""
     for left_over in folder.parent.glob(f"{glob.escape(folder.name)}{DRAFT}*"):
         shutil.rmtree(left_over, ignore_errors=True)
 

@@ -132,7 +132,7 @@ def _understand(
 
 
 def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
-    """Attach an empty work database `staged` beside the file (in memory beside one in memory).
+    """Attach an empty work database `staged` next to the file (in memory for one in memory).
 
     Its content is needed only while a version is built; its file goes with the block of
     publish.building.

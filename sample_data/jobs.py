@@ -1,4 +1,4 @@
-"""Complaint → visits → repair → callback: what happens in the shop, with the truth beside it."""
+"""Complaint → visits → repair → callback: what happens in the shop, with the truth recorded."""
 
 from collections.abc import Mapping
 from datetime import date, timedelta

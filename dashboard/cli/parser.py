@@ -146,7 +146,7 @@ def _add_load(added: "argparse._SubParsersAction[Any]", common: argparse.Argumen
         "--engine",
         choices=("duckdb", "spark"),
         default="duckdb",
-        help="where the load reckons: this machine, or Apache Spark for 100 million jobs and more",
+        help="where the load computes: this machine, or Apache Spark for 100 million jobs and more",
     )
     command.add_argument(
         "--master",

@@ -14,7 +14,7 @@ from etl.mapping.propose_all import mapping_of_all
 from etl.mapping.propose_lines import propose_tables
 from etl.mapping.toml_writer import mapping_text
 from etl.personal.contact import GONE
-from etl.personal.shown import shown_columns
+from etl.personal.redact_names import shown_columns
 from etl.read import SourceTable, expand, read_tables
 
 

@@ -39,7 +39,7 @@ ORDER_COLUMNS = [
 
 @dataclass(frozen=True)
 class Proposal:
-    """The best order of a complaint beside the shop's usual one, over the same tests."""
+    """The best order of a complaint and the shop's usual one, over the same tests."""
 
     chain: Chain
     usual: tuple[str, ...]

@@ -1,4 +1,4 @@
-"""A load that runs beside the pages: its step, how it ended, and a way to stop it."""
+"""A load that runs in the background of the pages: its step, how it ended, and a way to stop it."""
 
 import os
 import pickle
@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from dashboard.loading.worker import UNSURE, LoadRequest, Told
-from etl.cancellation import told_of_stop
+from dashboard.loading.worker import UNSURE, LoadMessage, LoadRequest
+from etl.cancellation import describe_stop
 from etl.folder.publish import PublishError, only_writer
 from etl.folder.versions import pointed
 from etl.mapping.mapping import Mapping
@@ -40,7 +40,7 @@ class RunningLoad:
     ) -> None:
         self.is_check, self.is_stopping = is_check, False
         self.step = "starting"
-        self.end: Told | None = None
+        self.end: LoadMessage | None = None
         self._folder, self._before = folder, pointed(folder)
         self._scratch = tempfile.TemporaryDirectory(prefix="ohmhours-", ignore_cleanup_errors=True)
         copies = tuple(self._copied(number, path) for number, path in enumerate(paths, start=1))
@@ -81,7 +81,7 @@ class RunningLoad:
             self._process.kill()
 
     def _listen(self, request: LoadRequest) -> None:
-        end: Told | None = None
+        end: LoadMessage | None = None
         load = self._process
         assert load.stdin and load.stdout  # both are pipes
         with load, self._scratch:
@@ -89,17 +89,17 @@ class RunningLoad:
                 pickle.dump(request, questions)
             with suppress(EOFError, pickle.UnpicklingError):
                 while end is None:
-                    told: Told = pickle.load(load.stdout)
-                    self.step, end = told.step or self.step, None if told.step else told
+                    message: LoadMessage = pickle.load(load.stdout)
+                    self.step, end = message.step or self.step, None if message.step else message
         self.end = end or self._cut_off()
 
-    def _cut_off(self) -> Told:
-        """Clear away what a load left that could not tell its end; say what became of it."""
+    def _cut_off(self) -> LoadMessage:
+        """Clear away what a load left that could not report its end; return what became of it."""
         with suppress(PublishError), only_writer(self._folder):
             pass  # whoever takes the lock removes what an ended load left
         if self.is_stopping:
-            return Told(stopped=told_of_stop(self._folder, self._before))
-        return Told(
+            return LoadMessage(stopped=describe_stop(self._folder, self._before))
+        return LoadMessage(
             problem=f"the load ended by itself (exit code {self._process.returncode}); {UNSURE}; "
             "load the files again"
         )

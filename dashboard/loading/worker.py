@@ -1,7 +1,7 @@
 """A load in a process of its own, so that pages stay quick and it can be stopped at any moment.
 
-Standard input gives a pickled LoadRequest, standard output takes pickled Told's: each step, and how
-it ended. Started by process.py only.
+Standard input gives a pickled LoadRequest, standard output takes pickled LoadMessages: each step,
+and how it ended. Started by process.py only.
 """
 
 import os
@@ -41,8 +41,8 @@ class LoadRequest:
 
 
 @dataclass(frozen=True)
-class Told:
-    """What a load tells: a step, or its end, which is an account, a problem or what was stopped."""
+class LoadMessage:
+    """What a load reports: a step, or its end: an account, a problem or what was stopped."""
 
     step: str = ""
     account: Account | None = None
@@ -52,10 +52,10 @@ class Told:
 
 
 def run(request: LoadRequest, answers: BinaryIO) -> None:
-    """Load, telling each step; keep the mapping when all went well."""
+    """Load, reporting each step; keep the mapping when all went well."""
 
-    def tell(told: Told) -> None:
-        pickle.dump(told, answers)
+    def send(message: LoadMessage) -> None:
+        pickle.dump(message, answers)
         answers.flush()
 
     try:
@@ -66,17 +66,17 @@ def run(request: LoadRequest, answers: BinaryIO) -> None:
             settings=request.settings,
             is_check=request.is_check,
             **request.decisions,
-            progress=lambda step: tell(Told(step=step)),
+            progress=lambda step: send(LoadMessage(step=step)),
         )
         signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
         problem = "" if request.is_check else not_kept(request)
-        tell(Told(problem=problem) if problem else Told(account=account))
+        send(LoadMessage(problem=problem) if problem else LoadMessage(account=account))
     except UserError as trouble:
-        tell(Told(problem=str(trouble), option=getattr(trouble, "option", "")))
+        send(LoadMessage(problem=str(trouble), option=getattr(trouble, "option", "")))
     except Stopped as stop:
-        tell(Told(stopped=str(stop)))
+        send(LoadMessage(stopped=str(stop)))
     except Exception as fault:
-        tell(Told(problem=told_of_fault(fault, UNSURE)))
+        send(LoadMessage(problem=told_of_fault(fault, UNSURE)))
 
 
 def not_kept(request: LoadRequest) -> str:

@@ -17,7 +17,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from dashboard.access.reader import Refused, reader
 from dashboard.access.roles import OWNER, PRICING
 from dashboard.errors import UserError
-from etl.csv_injection import plain
+from etl.csv_formula_guard import plain
 from etl.folder.atomic_write import write_whole
 from etl.folder.errors import shown_value
 from etl.folder.one_change import PRICES, one_change

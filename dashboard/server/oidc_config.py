@@ -71,7 +71,7 @@ def _auth(path: Path) -> dict[str, str]:
         content = tomllib.loads(small_text(path))
     except (OSError, ValueError, RecursionError) as error:
         # the text of the error may hold part of a secret
-        raise SignInError(f"{path}: not a TOML file ({type(error).__name__}); mend it") from None
+        raise SignInError(f"{path}: not a TOML file ({type(error).__name__}); correct it") from None
     auth = content.get("auth")
     if not isinstance(auth, dict):
         raise SignInError(f"{path}: the table [auth] is missing; the README shows it")

@@ -1,4 +1,4 @@
-"""What the first reader of a version would wait for, done beside the server before he asks."""
+"""Warm-up: what the first page of a new version would wait for is computed in the background."""
 
 import gc
 import logging
@@ -27,7 +27,7 @@ log = logging.getLogger(__name__)
 
 @asynccontextmanager
 async def kept_warm(app: Any) -> AsyncIterator[None]:
-    """Follow the published versions beside a server for as long as it runs."""
+    """Warm up each published version for as long as the server runs."""
     stopped = Event()
     Thread(target=_follow, args=(database_folder(), stopped), daemon=True).start()
     yield
@@ -78,4 +78,4 @@ def compute(questions: Any, stopped: Event) -> None:
         try:
             ask()
         except Exception as problem:
-            log.warning("the page %s could not be made ready", name, exc_info=problem)
+            log.warning("the page %s could not be warmed up", name, exc_info=problem)

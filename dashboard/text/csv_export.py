@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from etl.csv_injection import plain
+from etl.csv_formula_guard import plain
 
 
 def csv_text(frame: pd.DataFrame) -> str:

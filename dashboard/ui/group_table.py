@@ -1,4 +1,4 @@
-"""A measure's rows made ready for page and chart: labels, words, and which groups are too small."""
+"""A measure's rows prepared for page and chart: labels, words, and which groups are too small."""
 
 import pandas as pd
 

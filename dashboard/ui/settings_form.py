@@ -1,4 +1,4 @@
-"""A form that shows some of the shop's settings and saves them beside the database."""
+"""A form that shows some of the shop's settings and saves them next to the database."""
 
 from collections.abc import Mapping, Sequence
 from math import inf
@@ -18,7 +18,7 @@ from dashboard.text.escape_markdown import verbatim
 def settings_form(
     title: str, shown: Sequence[Setting], current: Mapping[str, Any], folder: Path, key: str
 ) -> None:
-    """Draw the settings in a closed box; saving writes them and runs the page anew.
+    """Draw the settings in a closed box; saving writes them and reruns the page.
 
     Who may not change them is shown none.
     """

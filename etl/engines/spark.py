@@ -2,7 +2,7 @@
 
 DuckDB lands the raw rows, keeps the schema (types, keys, checks, macros) and the published file.
 Spark reads the tables as Parquet, runs every SELECT of sql/, and writes what it gives as Parquet,
-all in a work folder beside the new file, which every worker must see.
+all in a work folder next to the new file, which every worker must see.
 """
 
 import os

@@ -11,7 +11,7 @@ IDLE_HOURS = 1  # since a draft was written to: nobody is writing it any more
 
 
 def write_whole(path: Path, content: bytes) -> None:
-    """Write a file beside, bring it to the disk and move it into place.
+    """Write a temporary file in the same folder, sync it to disk and move it into place.
 
     Raises OSError; then the file stands as it was, and no other is left. What a killed writing left
     is removed by a later one.

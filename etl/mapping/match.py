@@ -14,7 +14,7 @@ from etl.mapping.mapping import (
     bundled_mappings,
     canonical_table,
 )
-from etl.personal.shown import shape, shown_file
+from etl.personal.redact_names import shape, shown_file
 from etl.read import Limits, SourceTable, read_heads
 from etl.read.paths import opened_under
 

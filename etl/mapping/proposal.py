@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from etl.mapping.mapping import Mapping, TableMapping
 from etl.personal.contact import GONE
-from etl.personal.shown import shown_file
+from etl.personal.redact_names import shown_file
 
 
 @dataclass(frozen=True)

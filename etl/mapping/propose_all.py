@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from etl.mapping.mapping import Mapping, TableMapping
 from etl.mapping.proposal import Proposal
-from etl.personal.shown import shown_file
+from etl.personal.redact_names import shown_file
 
 OTHER_HEADERS = 0.3  # share of the fields that may have another header in files of one form
 

@@ -1,4 +1,4 @@
-"""Which spellings may be one name: "Smith, J.", "J Smith" and "JS" beside "John Smith".
+"""Which spellings may be one name: "Smith, J.", "J Smith" and "JS" next to "John Smith".
 
 A likeness is only proposed; the shop confirms it once and may undo it.
 """

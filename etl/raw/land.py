@@ -12,7 +12,7 @@ from etl.mapping.fields import fields_of, folded
 from etl.mapping.match import Claim
 from etl.mapping.schema import WORD_FIELDS
 from etl.personal.keyed_hash import keyed_column
-from etl.personal.shown import shown_columns
+from etl.personal.redact_names import shown_columns
 from etl.raw.clean_text import by_distinct, on_one_line, trimmed, without_contact
 from etl.raw.land_notes import NoteCounts, note_readings
 from etl.raw.land_parts import part_columns
@@ -29,7 +29,7 @@ AS_WRITTEN = (*HASHED, "notes", "parts")  # their line ends mean something to wh
 
 @dataclass(frozen=True)
 class Landed:
-    """What landing found beside the rows: readings in notes, and the unit of each time field."""
+    """What landing found besides the rows: readings in notes, and the unit of each time field."""
 
     notes: NoteCounts
     time_units: dict[str, str]

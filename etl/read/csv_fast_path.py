@@ -54,7 +54,7 @@ def _is_soundly_quoted(content: bytes, start: int, delimiter: str) -> bool:
     """Say whether quotes open where a cell starts, close where it ends, and else stand in pairs.
 
     Opening and closing ones alternate (RFC 4180, section 2, rules 5 to 7): of a pair inside a cell
-    the first counts as closing and the second as opening, so each has a quote beside it.
+    the first counts as closing and the second as opening, so each is next to a quote.
     """
     text = np.frombuffer(content, np.uint8)
     is_edge = np.isin(np.arange(256), [QUOTE, *b"\r\n", ord(delimiter)])

@@ -4,7 +4,7 @@ import csv
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from etl.read.encoding import BROKEN, mended
+from etl.read.encoding import BROKEN, repaired
 from etl.read.source_table import TEXT_SHOWN, Limits, UnreadableFile
 
 
@@ -19,7 +19,7 @@ class Record(NamedTuple):
     @property
     def text(self) -> str:
         """The start of the record as written, for its owner to find it."""
-        return mended("".join(self.lines)[:TEXT_SHOWN]).rstrip("\r\n")
+        return repaired("".join(self.lines)[:TEXT_SHOWN]).rstrip("\r\n")
 
 
 class _Lines:
@@ -52,7 +52,7 @@ def records(
 ) -> Iterator[Record]:
     """Yield every record; a quote misplaced within one line makes that record a bad one.
 
-    Raises UnreadableFile when a quote is never closed: what follows it cannot be told apart.
+    Raises UnreadableFile when a quote is never closed: what follows it cannot be distinguished.
     """
     source = _Lines(file, lines, limits, first_line)
     reader = csv.reader(source, delimiter=delimiter, strict=True)

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from itertools import chain, islice
 from pathlib import Path
 
-from etl.read.asides import without_asides
 from etl.read.csv_dialect import DELIMITERS, sniff_delimiter
 from etl.read.csv_fast_path import sound_rows
 from etl.read.csv_records import Record, records
-from etl.read.encoding import encoding_of, is_sound_utf_8, mended
+from etl.read.encoding import encoding_of, is_sound_utf_8, repaired
 from etl.read.header_row import LOOKED_AT, find_header
+from etl.read.non_records import without_non_records
 from etl.read.row_buffer import TextRows
 from etl.read.source_table import BadRow, Limits, SourceTable, UnreadableFile, unique
 
@@ -46,14 +46,14 @@ def _read(file: str, content: bytes, limits: Limits) -> SourceTable:
     header, found, notes = _header(file, found)
     if len(header.cells) > limits.max_columns:
         raise UnreadableFile(file, "too_many_columns", f"{len(header.cells):,} columns")
-    names, name_notes = unique([mended(name) for name in header.cells])
+    names, name_notes = unique([repaired(name) for name in header.cells])
     notes += name_notes
     first_row = header.line + len(header.lines)
     if is_sound and (sound := sound_rows(content, first_row, len(names), delimiter, limits)):
-        return without_asides(SourceTable(file, None, names, *sound, notes=notes))
+        return without_non_records(SourceTable(file, None, names, *sound, notes=notes))
     rows = TextRows(file, len(names), limits)
     bad_rows, row_notes = _fill(file, rows, found, header, delimiter)
-    return without_asides(
+    return without_non_records(
         SourceTable(file, None, names, *rows.finish(), bad_rows, None, notes + row_notes)
     )
 

@@ -64,6 +64,6 @@ def decoded(content: bytes) -> str:
     return content.decode(encoding_of(content), "mark_broken")
 
 
-def mended(text: str) -> str:
+def repaired(text: str) -> str:
     """Return the text with U+FFFD in place of what could not be decoded."""
     return BROKEN.sub("\ufffd", text)

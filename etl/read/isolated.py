@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from etl.folder.regular_file import opened
-from etl.personal.shown import shown_file
+from etl.personal.redact_names import shown_file
 from etl.read.source_table import Limits, SourceTable, UnreadableFile
 
 CODE = "from etl.read.isolated import serve; serve()"

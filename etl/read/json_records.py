@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from etl.read.encoding import BROKEN, decoded, mended
+from etl.read.encoding import BROKEN, decoded, repaired
 from etl.read.json_nested import Numbered, split_nested
 from etl.read.row_buffer import TextRows
 from etl.read.source_table import TEXT_SHOWN, BadRow, Limits, SourceTable, UnreadableFile, unique
@@ -108,11 +108,11 @@ def _table(
     header: dict[str, None] = {}
     for number, record, text in numbered:
         if not isinstance(record, dict):
-            bad_rows.append(BadRow(number, "broken_json_line", mended(text)))
+            bad_rows.append(BadRow(number, "broken_json_line", repaired(text)))
             continue
         row = _row(record)
         if any(BROKEN.search(cell) for cell in row.values() if cell):
-            bad_rows.append(BadRow(number, "undecodable_bytes", mended(text)))
+            bad_rows.append(BadRow(number, "undecodable_bytes", repaired(text)))
             continue
         header |= dict.fromkeys(row)
         kept.append((number, row))
@@ -125,7 +125,7 @@ def _table(
     rows = TextRows(file, len(header), limits)
     for number, row in kept:
         rows.add(number, [row.get(name) for name in header])
-    names, notes = unique([mended(name) for name in header])
+    names, notes = unique([repaired(name) for name in header])
     table, numbers = rows.finish()
     return SourceTable(file, sheet, names, table, numbers, bad_rows, None, notes + rows.notes())
 

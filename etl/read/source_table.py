@@ -9,7 +9,7 @@ import pyarrow as pa
 
 import sql
 from etl.folder.errors import UserError
-from etl.personal.shown import shown_file, shown_sheet
+from etl.personal.redact_names import shown_file, shown_sheet
 
 TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find it
 
@@ -120,7 +120,7 @@ def catalogue() -> dict[str, tuple[str, str]]:
 
 
 def unique(header: Sequence[str]) -> tuple[list[str], list[str]]:
-    """Return the header with blank names numbered and repeated names told apart, and the notes.
+    """Return the header with blank names numbered and repeated names made distinct, and the notes.
 
     A name that is neither comes back as it was written.
     """

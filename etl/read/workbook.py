@@ -14,9 +14,9 @@ from python_calamine import (
     SheetVisibleEnum,
 )
 
-from etl.read.asides import without_asides
 from etl.read.cell_text import cell_text
 from etl.read.header_row import LOOKED_AT, find_header
+from etl.read.non_records import without_non_records
 from etl.read.ole_guard import check_chains
 from etl.read.row_buffer import TextRows
 from etl.read.source_table import Limits, SourceTable, UnreadableFile, unique
@@ -104,7 +104,7 @@ def _table(
     source = SourceTable(
         file, sheet.name, header, table, numbers, [], date_system, notes, sheet_number=number
     )
-    return without_asides(source)
+    return without_non_records(source)
 
 
 def _rows(sheet: CalamineSheet) -> Iterator[Row]:

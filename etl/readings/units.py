@@ -20,7 +20,7 @@ DIFFERENCE_UNITS = {"K": "K", "k": "K"}
 def find_unit(text: str, known: Quantity | None, fold_case: bool) -> Unit | str:
     """Return the unit that a text names, or a problem code; `known` may refuse its quantity.
 
-    Where the source writes all in one case, m and M before ohm cannot be told apart.
+    Where the source writes all in one case, m and M before ohm cannot be distinguished.
     """
     is_resistance = known is None or "resistance" in known.unit_quantities
     if is_resistance and (MILLI_OR_MEGA if fold_case else MILLI).fullmatch(text):

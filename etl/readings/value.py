@@ -76,7 +76,7 @@ def parse_value(
 
     `unit` is the unit column's text (a unit in the cell wins), `quantity` that of the test point:
     it names the usual unit of a bare number and refuses a unit of another quantity. `fold_case`
-    says that the source writes all in one case, so that milli and mega cannot be told apart.
+    says that the source writes all in one case, so that milli and mega cannot be distinguished.
     Values are in the base unit of sql/lookups/units.csv. An empty cell is refused as missing.
     Never raises on a text: what cannot be read is refused with a code of
     problem_codes_readings.csv. Raises ValueError if `decimal` is neither `.` nor `,`.

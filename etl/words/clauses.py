@@ -65,7 +65,7 @@ def reworded(part: list[Piece]) -> Clause:
 
 
 def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
-    """Drop the `not` beside a place: before it, or else after it."""
+    """Drop the `not` next to a place: before it, or else after it."""
     nots = [i for i, p in enumerate(pieces) if p.concepts & {"not_before", "not_after"}]
     nearest = min(nots, key=lambda i: (abs(i - place), i > place))
     return pieces[:nearest] + pieces[nearest + 1 :]

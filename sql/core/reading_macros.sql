@@ -10,7 +10,7 @@ CREATE MACRO core.upper_tail(z_arg, t_arg) AS
         )
     );
 
--- Most readings lie far from their limits: beyond 40 there is nothing left to reckon.
+-- Most readings lie far from their limits: beyond 40 there is nothing left to compute.
 CREATE MACRO core.normal_cdf(z_arg) AS CASE
     WHEN z_arg < -40 THEN 0.0
     WHEN z_arg > 40 THEN 1.0

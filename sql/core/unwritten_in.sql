@@ -1,6 +1,6 @@
 -- Which fields of the form each job should hold, and which of them nobody wrote down.
--- grain: one row per closed job and field that is asked of it.
--- counts: is_missing = TRUE where the records do not hold it. Asked of repaired complaints: appliance
+-- grain: one row per closed job and field that it should have.
+-- counts: is_missing = TRUE where the records do not hold it. Expected of repaired complaints: appliance
 --         (customer or serial, by which a return is seen), visits, complaint, cause, repair, minutes,
 --         charge. reading: where a replaced part can be tested; missing without any reading that can
 --         see a replaced part fail. part: where the repair is a replacement; missing without a part

@@ -1,6 +1,6 @@
 -- How many known sources of records had no readings in the last version and have some now?
 -- grain: exactly one row, one column.
--- counts: then old jobs of that source can be asked for readings, and everything is built anew.
+-- counts: then old jobs of that source can be asked for readings, and everything is rebuilt.
 SELECT count(DISTINCT jobs.mapping) AS mappings
 FROM after.core.readings AS readings
 INNER JOIN after.core.jobs AS jobs ON readings.job_id = jobs.job_id

@@ -1,7 +1,7 @@
--- May the new rows be added to the last version (attached as old), or must everything be built anew?
+-- May the new rows be added to the last version (attached as old), or must everything be rebuilt?
 -- grain: exactly one row, one column.
 -- counts: not when a job number is used by two numberings, for such jobs are shown by both names;
---         anew when an old source was taken out, an old mapping or word says something else now, or a
+--         rebuilt when an old source was taken out, an old mapping or word says something else now, or a
 --         new row mends a waiting one: then old rows of other jobs change their meaning.
 WITH changes AS (
     SELECT source_id::VARCHAR AS changed

@@ -1,4 +1,4 @@
--- Takes out what was built from the raw tables, for everything is built anew.
+-- Takes out what was built from the raw tables, because everything is rebuilt.
 DROP SCHEMA IF EXISTS core CASCADE;
 DROP SCHEMA IF EXISTS lookups CASCADE;
 DROP SCHEMA IF EXISTS shop CASCADE;

@@ -2,7 +2,7 @@
 -- grain: one row per job number.
 -- counts: jobs hang together by their appliance or by a recorded callback, in the old version or in
 --         the new rows (built as fresh). With them one job with readings of every mapping that has
---         any, for whether a source records readings at all is asked of a mapping as a whole.
+--         any, for whether a source records readings at all holds for a mapping as a whole.
 CREATE OR REPLACE TABLE touched.jobs AS
 WITH RECURSIVE named AS (
     SELECT job_id FROM whole.raw.jobs WHERE source_id >= getvariable('first_new')

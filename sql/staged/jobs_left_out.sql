@@ -90,7 +90,7 @@ newest AS (
     GROUP BY job_id
 ),
 
-mended AS (
+corrected AS (
     SELECT DISTINCT mends AS reference
     FROM staged.jobs
     WHERE mends IS NOT NULL
@@ -105,13 +105,13 @@ compared AS (
         versions.first_row,
         versions.last_place,
         newest.last_place AS newest_place,
-        mended.reference IS NOT NULL AS is_mended,
+        corrected.reference IS NOT NULL AS is_corrected,
     FROM staged.jobs AS jobs
     LEFT JOIN judged ON jobs.row_id = judged.row_id
     LEFT JOIN versions
         ON judged.job_id = versions.job_id AND judged.content_hash = versions.content_hash
     LEFT JOIN newest ON judged.job_id = newest.job_id
-    LEFT JOIN mended ON mended.reference = jobs.source_id || '-' || jobs.row_no
+    LEFT JOIN corrected ON corrected.reference = jobs.source_id || '-' || jobs.row_no
 ),
 
 statuses AS (
@@ -124,7 +124,7 @@ statuses AS (
             WHEN first_row IS NULL AND problems = '' THEN 'loaded'
             WHEN last_place = newest_place
             THEN CASE WHEN row_id = first_row THEN 'loaded' ELSE 'duplicate' END
-            WHEN newest_place > last_place OR is_mended THEN 'superseded'
+            WHEN newest_place > last_place OR is_corrected THEN 'superseded'
             ELSE 'quarantined'
         END AS status,
     FROM compared

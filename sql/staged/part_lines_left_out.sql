@@ -85,7 +85,7 @@ compared AS (
         AND keyed.place = newest.place
 ),
 
-mended AS (
+corrected AS (
     SELECT DISTINCT mends AS reference
     FROM staged.part_lines
     WHERE mends IS NOT NULL
@@ -106,7 +106,7 @@ statuses AS (
             WHEN compared.row_id IS NULL AND part_lines.problems = '' THEN 'loaded'
             WHEN compared.last_place = compared.newest_place
             THEN CASE WHEN compared.is_first THEN 'loaded' ELSE 'duplicate' END
-            WHEN compared.newest_place > compared.last_place OR mended.reference IS NOT NULL
+            WHEN compared.newest_place > compared.last_place OR corrected.reference IS NOT NULL
             THEN 'superseded'
             ELSE 'quarantined'
         END AS status,
@@ -115,7 +115,7 @@ statuses AS (
         ON part_lines.row_id = compared.row_id AND part_lines.item_no = compared.item_no
     LEFT JOIN staged.jobs_left_out AS own
         ON part_lines.row_id = own.row_id AND own.status <> 'loaded'
-    LEFT JOIN mended ON mended.reference = part_lines.source_id || '-' || part_lines.row_no
+    LEFT JOIN corrected ON corrected.reference = part_lines.source_id || '-' || part_lines.row_no
 )
 
 SELECT row_id, item_no, source_id, row_no, problems, status,

@@ -118,7 +118,7 @@ compared AS (
         AND keyed.place = newest.place
 ),
 
-mended AS (
+corrected AS (
     SELECT DISTINCT mends AS reference
     FROM staged.readings
     WHERE mends IS NOT NULL
@@ -139,7 +139,7 @@ statuses AS (
             WHEN compared.row_id IS NULL AND readings.problems = '' THEN 'loaded'
             WHEN compared.last_place = compared.newest_place
             THEN CASE WHEN compared.is_first THEN 'loaded' ELSE 'duplicate' END
-            WHEN compared.newest_place > compared.last_place OR mended.reference IS NOT NULL
+            WHEN compared.newest_place > compared.last_place OR corrected.reference IS NOT NULL
             THEN 'superseded'
             ELSE 'quarantined'
         END AS status,
@@ -148,7 +148,7 @@ statuses AS (
         ON readings.row_id = compared.row_id AND readings.item_no = compared.item_no
     LEFT JOIN staged.jobs_left_out AS own
         ON readings.row_id = own.row_id AND own.status <> 'loaded'
-    LEFT JOIN mended ON mended.reference = readings.source_id || '-' || readings.row_no
+    LEFT JOIN corrected ON corrected.reference = readings.source_id || '-' || readings.row_no
 )
 
 SELECT row_id, item_no, source_id, row_no, problems, status,

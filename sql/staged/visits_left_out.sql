@@ -103,7 +103,7 @@ newest AS (
     GROUP BY job_id, number_key, visit_key
 ),
 
-mended AS (
+corrected AS (
     SELECT DISTINCT mends AS reference
     FROM staged.visits
     WHERE mends IS NOT NULL
@@ -119,7 +119,7 @@ compared AS (
         versions.first_row,
         versions.last_place,
         newest.last_place AS newest_place,
-        mended.reference IS NOT NULL AS is_mended,
+        corrected.reference IS NOT NULL AS is_corrected,
     FROM staged.visits AS visits
     LEFT JOIN judged ON visits.row_id = judged.row_id
     LEFT JOIN versions
@@ -131,7 +131,7 @@ compared AS (
         ON judged.job_id = newest.job_id
         AND judged.number_key = newest.number_key
         AND judged.visit_key = newest.visit_key
-    LEFT JOIN mended ON mended.reference = visits.source_id || '-' || visits.row_no
+    LEFT JOIN corrected ON corrected.reference = visits.source_id || '-' || visits.row_no
 ),
 
 statuses AS (
@@ -145,7 +145,7 @@ statuses AS (
             WHEN first_row IS NULL AND problems = '' THEN 'loaded'
             WHEN last_place = newest_place
             THEN CASE WHEN row_id = first_row THEN 'loaded' ELSE 'duplicate' END
-            WHEN newest_place > last_place OR is_mended THEN 'superseded'
+            WHEN newest_place > last_place OR is_corrected THEN 'superseded'
             ELSE 'quarantined'
         END AS status,
     FROM compared

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from dashboard.loading import worker
-from dashboard.loading.worker import LoadRequest, Told
+from dashboard.loading.worker import LoadMessage, LoadRequest
 from dashboard.server import fault_lines
 from etl.folder import fault_log
 
@@ -74,7 +74,7 @@ def test_a_load_that_fails_is_told_in_its_end(kept: Path, monkeypatch, tmp_path:
     request = LoadRequest((), tmp_path, tmp_path, None, None, {}, is_check=True)
     worker.run(request, answers := BytesIO())
     answers.seek(0)
-    told: Told = pickle.load(answers)
+    told: LoadMessage = pickle.load(answers)
     assert is_one_line(f"{told.problem}\n", kept)
     assert "What was loaded" in told.problem
 

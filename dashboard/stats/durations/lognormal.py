@@ -35,7 +35,7 @@ class MinutesFit:
 
 @dataclass(frozen=True)
 class PlannedMinutes:
-    """The planned quantile with its 95 % interval, the plain one beside it, and the usual choices.
+    """The planned quantile with its 95 % interval, the plain one, and the usual choices.
 
     `low`, `high`, `plain_low`, `plain_high`: None under two own jobs. `plain_min`: the empirical
     quantile (type 7), None without own jobs. `own_share`: weight of the own jobs in the log mean.
@@ -82,7 +82,7 @@ def planned_minutes(
 ) -> PlannedMinutes | None:
     """Return the minutes to plan for a repair, with 95 % percentile bootstrap intervals by job.
 
-    Own jobs and class jobs are drawn anew in every resample. With few own jobs the interval rests
+    Own jobs and class jobs are drawn again in every resample. With few own jobs the interval rests
     on the class and says little about this repair: it is too narrow if the repair is unlike its
     class. None and errors as `fit_minutes`; also raises ValueError unless 0 < quantile < 1.
     Source: Efron & Tibshirani 1993, chapter 13 (from memory).

@@ -169,7 +169,7 @@ def _is_temperature(lexeme: Lexeme) -> bool:
 
 
 def _celsius(lexeme: Lexeme, setting: Setting) -> float | None:
-    """Return the temperature noted beside a reading; without F or C there is none."""
+    """Return the temperature noted next to a reading; without F or C there is none."""
     unit = setting.temperature_unit if not lexeme.unit else None
     return parse_value(
         lexeme.text, unit=unit, quantity="temperature", decimal=setting.decimal

@@ -146,7 +146,7 @@ def _second_points_in(run: list[Item], words: Vocabulary) -> list[Item]:
 
 
 def _opinions_out(run: list[Item]) -> list[Item]:
-    """Drop `good` and `bad` beside a reading: the reading counts, the opinion does not."""
+    """Drop `good` and `bad` next to a reading: the reading counts, the opinion does not."""
     if _is_overload(run):
         return run
     roles = [item.role for item in run]

@@ -40,7 +40,7 @@ def parse_note(
 ) -> Note:
     """Read the readings of one note about an appliance of this kind.
 
-    A reading is a word for a test point or part beside a value, with its unit or in the point's
+    A reading is a word for a test point or part next to a value, with its unit or in the point's
     usual one; `temperature_unit` is what the file's bare temperatures are in, if it says so.
     Values are in the base unit of sql/lookups/units.csv. An empty note has no readings, an unknown
     kind no test points. Never raises on a text; raises ValueError on another decimal mark.

@@ -1,4 +1,4 @@
-"""One reading and the words beside it → its test point, or none, or a reason.
+"""One reading and the words next to it → its test point, or none, or a reason.
 
 A point follows from words, from the unit and from the noted state alone, never from the size of
 the value; the one exception is physical and flagged: no single leg carries more than 150 V.
@@ -175,12 +175,12 @@ def _may_be_another_number(text: str) -> bool:
 
 
 def _may_be_a_setting(text: str) -> bool:
-    """Say whether a bare number beside an oven element may be the temperature to bake at."""
+    """Say whether a bare number next to an oven element may be the temperature to bake at."""
     return text.isdigit() and int(text) in SETTINGS
 
 
 def _without_words(pair: Pair, value: Value, words: Vocabulary) -> tuple[Point | None, Value]:
-    """Read a value with no part beside it: kilo-ohm with a temperature is the thermistor."""
+    """Read a value with no part next to it: kilo-ohm with a temperature is the thermistor."""
     has_temperature = any(r.role == "temperature_noted" for r in pair.reading.remarks)
     if value.is_open and has_temperature:
         return None, refused("reading_state_unknown")

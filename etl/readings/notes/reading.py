@@ -1,4 +1,4 @@
-"""One reading of a note: where, what, and what the note says beside it."""
+"""One reading of a note: where, what, and what the note says next to it."""
 
 from dataclasses import dataclass, replace
 

@@ -13,7 +13,7 @@ from dashboard.text.csv_export import csv_text
 from etl.mapping.file_name import mapping_file_name
 from etl.personal.contact import without_contact
 from tests.etl.personal.test_contact import ADDRESSES, NUMBERS
-from tests.etl.personal.test_shown import CANARIES, FILES
+from tests.etl.personal.test_redact_names import CANARIES, FILES
 from tests.etl.read.test_slow_files import far_cell
 from tests.etl.test_csv_injection import CELLS, SIGNS
 from tests.trust.attacks.calls import called

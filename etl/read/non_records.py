@@ -20,7 +20,7 @@ LEAST_COLUMNS = 4
 SHOWN = 5
 
 
-def without_asides(source: SourceTable) -> SourceTable:
+def without_non_records(source: SourceTable) -> SourceTable:
     """Return the table without rows of sums and remarks, which its notes then list by number.
 
     A lone cell with a digit and no blank may be a record's own number: its row stays.

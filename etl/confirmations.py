@@ -1,4 +1,4 @@
-"""What a load asks before it does something that loses jobs, measures or earlier meanings."""
+"""What a load wants confirmed before it would lose jobs, measures or earlier meanings."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field

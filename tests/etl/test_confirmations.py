@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from dashboard.cli.main import main
+from etl.confirmations import Question
 from etl.mapping.mapping import Mapping
 from etl.mapping.toml_writer import mapping_text
-from etl.questions import Question
 from tests.etl.exports import jobs_table, loaded, mapping, write
 from tests.etl.rows import rows
 

@@ -7,9 +7,9 @@ import openpyxl
 import pytest
 
 from dashboard.cli import main as cli
-from etl.personal.shown import shown_columns, shown_file, shown_sheet
+from etl.personal.redact_names import shown_columns, shown_file, shown_sheet
 
-CANARIES = ("Marge", "Fenwick", "Quillstone", "0142", "fenwick@example.com")
+CANARIES = ("Marge", "Fenwick", "Quillstone", "555-0142", "fenwick@example.com")
 ROW = ["J100", "2026-01-02", "2026-01-03", "washer", "leaks", "repaired"]
 PERSON = ["Marge Fenwick", "7 Quillstone Lane", "212-555-0142", "fenwick@example.com"]
 HEADER = ["job_id", "opened_on", "closed_on", "appliance_kind", "symptom", "disposition"]
@@ -92,7 +92,7 @@ def personal_sheets(folder: Path) -> Path:
 def personal_keys(folder: Path) -> Path:
     job = dict(zip(HEADER, ROW, strict=True))
     content = {
-        "Marge Fenwick": [job | {"Marge Fenwick": "x", "0142": {"7 Quillstone Lane": "y"}}],
+        "Marge Fenwick": [job | {"Marge Fenwick": "x", "555-0142": {"7 Quillstone Lane": "y"}}],
         "Fenwick": [{"212-555-0142": "x"}],
     }
     (folder / "e.json").write_text(json.dumps(content), encoding="utf-8")

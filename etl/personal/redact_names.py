@@ -1,4 +1,4 @@
-"""What is shown and kept of a file's own names: never a cell that was taken for a header.
+"""Names of files, sheets and columns, redacted: never a cell that was taken for a header.
 
 A file without a header row, or a sheet or JSON key named after a customer, would put personal data
 into messages and into the load report. So a name is shown as written only when its words are those

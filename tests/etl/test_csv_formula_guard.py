@@ -8,7 +8,7 @@ import pyarrow as pa
 import pytest
 
 from dashboard.text.csv_export import csv_text
-from etl.csv_injection import plain
+from etl.csv_formula_guard import plain
 from etl.raw.clean_text import trimmed
 
 CELLS = (
