@@ -114,7 +114,7 @@ def _load_all(files: list[_Seen], inbox: Path, loads: Loads, outcome: Outcome) -
 
 def _settle(each: _Seen, inbox: Path, account: Account, outcome: Outcome) -> None:
     """Move a loaded file by its part of the account."""
-    from etl.personal.shown import shown_file
+    from etl.personal.redact_names import shown_file
 
     own = [part for part in account.files if part.file == shown_file(each.path.name)]
     kept = sum(part.loaded + part.duplicate + part.superseded for part in own)
