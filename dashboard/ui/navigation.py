@@ -1,16 +1,17 @@
 """Ways from page to page that keep the filters: tabs, job search, one job, lists walked through."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NoReturn
 
 import streamlit as st
+from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 from dashboard.access.reader import reader
 from dashboard.ui.filter_sidebar import DATES, NAMES
 from dashboard.ui.menu import TITLES, row_of_tabs
 
-WALK, SEARCH, WANTED = "walk", "find_job", "wanted_job"
+WALK, SEARCH, WANTED, ARRIVING = "walk", "find_job", "wanted_job", "arriving"
 JOB = "job"
 
 
@@ -35,8 +36,31 @@ def kept_query() -> dict[str, list[str]]:
 
 
 def go(name: str, **parameters: str) -> NoReturn:
-    """Open a page in this tab; the filters stay."""
-    st.switch_page(path_of(name), query_params={**kept_query(), **parameters})
+    """Open a page in this tab with these parameters; the filters stay. One step of Back returns."""
+    query = {**kept_query(), **parameters}
+    _unbind(query)
+    st.session_state[ARRIVING] = {key: [v] for key, v in parameters.items() if key in NAMES}
+    st.switch_page(path_of(name), query_params=query)
+
+
+def _unbind(keys: Iterable[str]) -> None:
+    """Free parameters of the address from this page's widgets: Streamlit sets no bound one.
+
+    Streamlit offers this to its own modules only; tests/browser/test_click_anything.py tries it.
+    """
+    context = get_script_run_ctx()
+    if context is None:
+        return
+    with context.session_state.query_params() as bound:
+        for key in keys:
+            if binding := bound.get_binding_for_param(key):
+                bound.unbind_widget(binding.widget_id)
+
+
+def arrive() -> None:
+    """Set the filters that `go` was given; before they are drawn."""
+    for key, value in st.session_state.pop(ARRIVING, {}).items():
+        st.session_state[key] = value
 
 
 def open_job(job_id: str, title: str, jobs: Sequence[str], page: str) -> NoReturn:
@@ -68,6 +92,7 @@ def job_search() -> None:
         st.text_input("Find a job", key=SEARCH, placeholder="Job number", on_change=_note_search)
     if wanted := st.session_state.pop(WANTED, None):
         st.session_state.pop(WALK, None)
+        st.session_state[JOB] = wanted
         go(JOB, job=wanted)
 
 

@@ -32,6 +32,7 @@ def prepare(settings: Mapping[str, Any] | UserError, name: str) -> None:
     `settings`: those of the shop, or why they cannot be read; `name`: the page to be drawn.
     """
     folder = database_folder()
+    navigation.arrive()
     st.session_state[VERSION], st.session_state[IS_NEW] = str(None), True
     if isinstance(settings, UserError):
         st.session_state[PAGE] = Page(folder, {}, problem=str(settings), name=name)

@@ -7,7 +7,7 @@ from urllib.parse import parse_qs, urlparse
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.ask import measure
+from tests.ask import measure, run
 from tests.browser.conftest import Served, settled
 
 pytestmark = pytest.mark.browser
@@ -39,3 +39,44 @@ def test_a_bar_opens_the_jobs_of_its_reason(browser, serve, sample_shop: Path):
     assert heading_count(page) == reasons.loc[reason].jobs
     served.check()
     page.close()
+
+
+def test_a_click_keeps_the_filters_and_one_step_back_returns(browser, serve, sample_shop: Path):
+    """Also where the address holds parameters to which widgets of the page are bound."""
+    served = serve(sample_shop)
+    page = opened(browser, served, "root_cause_mix?branch=Mill+Lane")
+    page.locator(".js-plotly-plot .bars .point path").first.click(force=True)
+    page.wait_for_url("**/jobs?**", timeout=30_000)
+    query = parse_qs(urlparse(page.url).query)
+    assert query["branch"] == ["Mill Lane"]
+    assert {"cause", "complaint"} <= query.keys()
+    shown = heading_count(page)
+    again = opened(browser, served, page.url.removeprefix(f"{served.url}/"))
+    assert heading_count(again) == shown > 0
+    page.go_back()
+    expect(page.get_by_role("heading", name="Root causes", level=1)).to_be_visible(timeout=30_000)
+    assert parse_qs(urlparse(page.url).query)["branch"] == ["Mill Lane"]
+    served.check()
+
+
+def test_a_job_is_found_from_the_page_of_another(browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    first, second = run(sample_shop, "pages/jobs")["job_id"].head(2)
+    page = opened(browser, served, f"job?job={first}")
+    search = page.get_by_label("Find a job")
+    search.fill(str(second))
+    search.press("Enter")
+    page.wait_for_url(f"**/job?job={second}", timeout=30_000)
+    settled(page)
+    assert page.get_by_role("textbox", name="Job number").input_value() == str(second)
+    served.check()
+
+
+def test_a_meter_opens_its_readings_of_that_technician(browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = opened(browser, served, "meter_check")
+    rows = page.locator("[data-testid=stDataFrame]:visible").first
+    rows.locator("canvas").first.click(position={"x": 30, "y": 52}, force=True)
+    page.wait_for_url("**/reading_distribution?**", timeout=30_000)
+    assert parse_qs(urlparse(page.url).query)["technician"] == ["Osei"]
+    served.check()
