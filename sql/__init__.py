@@ -5,7 +5,7 @@ import re
 from functools import cache
 from importlib.resources import files
 
-SCHEMA_VERSION = "5"  # of the database file; another one is refused by loads and pages alike
+SCHEMA_VERSION = "6"  # of the database file; another one is refused by loads and pages alike
 
 
 @cache

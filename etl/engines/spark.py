@@ -112,7 +112,8 @@ class SparkEngine:
         rows = self._spark.sql(to_spark(self._macros.written_out(tree.expression)))
         rows.write.parquet(str(self._place(table)))
         self._name(table)
-        self._filled.append(table)
+        if not (isinstance(tree, exp.Create) and tree.kind == "VIEW"):
+            self._filled.append(table)
 
     def _place(self, table: str) -> Path:
         return self._folder / table

@@ -10,8 +10,15 @@ INSERT INTO core.readings BY NAME SELECT * FROM after.core.readings;
 DELETE FROM core.part_lines WHERE job_id IN (SELECT job_id FROM touched.jobs);
 INSERT INTO core.part_lines BY NAME SELECT * FROM after.core.part_lines;
 
-DELETE FROM core.reading_facts WHERE job_id IN (SELECT job_id FROM touched.jobs);
-INSERT INTO core.reading_facts BY NAME SELECT * FROM after.core.reading_facts;
+DELETE FROM core.taken_readings WHERE job_id IN (SELECT job_id FROM touched.jobs);
+INSERT INTO core.taken_readings BY NAME SELECT * FROM after.core.taken_readings;
+
+INSERT INTO core.reading_verdicts BY NAME
+SELECT *
+FROM after.core.reading_verdicts
+WHERE verdict_key NOT IN (SELECT verdict_key FROM core.reading_verdicts);
+DELETE FROM core.reading_verdicts
+WHERE verdict_key NOT IN (SELECT verdict_key FROM core.taken_readings);
 
 DELETE FROM core.first_tests WHERE job_id IN (SELECT job_id FROM touched.jobs);
 INSERT INTO core.first_tests BY NAME SELECT * FROM after.core.first_tests;

@@ -72,7 +72,7 @@ def test_hours_that_were_taken_for_minutes_are_set_right(carried):
 
 def test_the_load_says_so_and_the_old_version_is_kept(carried):
     folder, account = carried
-    assert "schema 4 were carried over to schema 5" in account.carried
+    assert "schema 4 were carried over to schema 6" in account.carried
     (kept,) = folder.glob("schema-4-*.duckdb")
     assert kept.name in account.carried
     assert kept != current(folder)

@@ -121,8 +121,10 @@ def test_one_changed_cell_is_found(shops, tmp_path: Path):
             "(SELECT min(rowid) FROM core.jobs WHERE brand IS NOT NULL)"
         )
         connection.execute(
-            "UPDATE core.reading_facts SET p_out = p_out + 1e-9 WHERE rowid = "
-            "(SELECT min(rowid) FROM core.reading_facts WHERE p_out IS NOT NULL)"
+            "UPDATE core.reading_verdicts SET p_out = p_out + 1e-9 WHERE verdict_key = "
+            "(SELECT min(verdict_key) FROM core.reading_verdicts WHERE p_out IS NOT NULL "
+            "AND verdict_key IN (SELECT verdict_key FROM core.taken_readings "
+            "GROUP BY verdict_key HAVING count(*) = 1))"
         )
     found = differing_rows(published(shops[0]), changed)
     assert {name: count for name, count in found.items() if count} == {
