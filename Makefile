@@ -39,7 +39,7 @@ bench: $(VENV)/installed-bench
 	$(BIN)/python -m tests.bench.power
 	$(BIN)/python -m tests.bench.verdicts
 	$(BIN)/python -m tests.bench.second_shop
-	$(BIN)/python -m tests.bench.speed $(JOBS)
+	$(BIN)/python -m tests.bench.speed $(JOBS) $(CHECK)
 
 bench-pages: $(VENV)/installed-test
 	$(BIN)/python -m tests.bench.pages

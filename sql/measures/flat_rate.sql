@@ -61,15 +61,14 @@ slices AS (
 
 line_prices AS (
     SELECT
-        lines.row_id,
-        lines.item_no,
+        costs.unit_cost,
         sum(
             slices.factor
-            * greatest(least(lines.unit_cost::DOUBLE, slices.up_to) - slices.begins_at, 0)
+            * greatest(least(costs.unit_cost::DOUBLE, slices.up_to) - slices.begins_at, 0)
         ) AS unit_price,
-    FROM core.part_lines AS lines
+    FROM (SELECT DISTINCT unit_cost FROM core.part_lines WHERE unit_cost IS NOT NULL) AS costs
     CROSS JOIN slices
-    GROUP BY lines.row_id, lines.item_no
+    GROUP BY costs.unit_cost
 ),
 
 part_sums AS (
@@ -82,8 +81,7 @@ part_sums AS (
             THEN sum(core.line_money(lines.quantity, line_prices.unit_price))::DOUBLE
         END AS parts_price,
     FROM core.part_lines AS lines
-    LEFT JOIN line_prices
-        ON lines.row_id = line_prices.row_id AND lines.item_no = line_prices.item_no
+    LEFT JOIN line_prices ON lines.unit_cost = line_prices.unit_cost
     GROUP BY lines.job_id
 ),
 

@@ -12,11 +12,12 @@ from etl.folder.shop_key import KEY_FILE, unit_key
 from tests.bench.ours import FIRST_OF_FACTS
 from tests.bench.process import Run, run
 
-RIVALS = ("floor", "pandas", "polars")
+RIVALS = ("floor", "pandas", "pandas, distinct", "polars")
 OURS = ("ours to core", "ours", "a day added")
 MODULES = {
     "floor": ("tests.bench.rivals.floor",),
     "pandas": ("tests.bench.rivals.pandas_notebook",),
+    "pandas, distinct": ("tests.bench.rivals.pandas_distinct",),
     "polars": ("tests.bench.rivals.polars_pipeline",),
     "ours to core": ("tests.bench.ours", "--until", FIRST_OF_FACTS),
     "ours": ("tests.bench.ours",),
@@ -39,7 +40,7 @@ class Contest:
 
     def out(self, name: str) -> Path:
         """Return the folder where a contender writes."""
-        return self.scratch / name.replace(" ", "_")
+        return self.scratch / name.replace(",", "").replace(" ", "_")
 
     def rounds(self, names: Sequence[str], count: int) -> None:
         """Run every contender once, then every one again, so that a slow hour hits all of them."""

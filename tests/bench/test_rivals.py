@@ -47,6 +47,12 @@ def test_the_notebook_makes_the_same_tables(database: Path, rival: Callable[[str
     assert row_counts(database)["readings"] > 5 * JOBS, "nothing was compared"
 
 
+def test_the_notebook_of_distinct_texts_makes_the_same_tables(
+    database: Path, rival: Callable[[str], Path]
+):
+    assert differences(database, rival("pandas_distinct")) == SAME
+
+
 def test_the_pipeline_makes_the_same_tables(database: Path, rival: Callable[[str], Path]):
     pytest.importorskip("polars", reason="polars is not installed: pip install -e '.[bench]'")
     assert differences(database, rival("polars_pipeline")) == SAME

@@ -4,15 +4,18 @@ import json
 import os
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import duckdb
 import pytest
 
 from dashboard.database.version import version
+from dashboard.measures import MEASURES
 from etl.folder.publish import current
 from etl.steps import TO_FACTS
 from tests.bench import ours
+from tests.bench.answers import Spent, one_job_shop, whole_answers
 from tests.bench.contest import MODULES, Contest
 from tests.bench.goals import GOALS, Goal, Measured
 from tests.bench.messy_jobs import make, make_day_after
@@ -20,6 +23,8 @@ from tests.bench.page_queries import Reader, Waits
 from tests.bench.process import Run, run
 from tests.bench.results import write_section
 from tests.bench.same_tables import differences_of_loads
+
+NOTHING = Measured(None, None, {}, {}, {}, (0, Waits(0, 0, 0)), None, Spent(0, 0))
 
 
 @pytest.fixture(scope="module")
@@ -126,18 +131,36 @@ def test_the_middle_of_three_runs_is_told(files: Path, tmp_path: Path):
 def test_a_goal_says_whether_it_is_met(
     contest: Contest, bound: float, at_least: bool, verdict: str
 ):
-    found = Measured(contest, contest, {}, {"callbacks": Waits(1, 2, 3)}, (10, Waits(1, 2, 3)))
-    goal = Goal("slowest measure", Measured.slowest_p95_ms, bound, at_least, " ms")
+    found = replace(NOTHING, contest=contest, waits={"callbacks": Waits(1, 2, 3)})
+    goal = Goal(
+        "slowest", lambda m: m.slowest_p95_ms(is_additive=True), bound, None, at_least, " ms"
+    )
     sign = "≥" if at_least else "≤"
-    assert goal.line(found) == f"| slowest measure | 2 ms |  | {sign} {bound:g} ms | {verdict} |"
+    assert goal.line(found) == f"| slowest | 2 ms |  | {sign} {bound:g} ms |  | {verdict} |"
+    assert goal.is_met(found) == (verdict == "met")
+
+
+def test_what_was_not_measured_is_neither_met_nor_missed():
+    (goal,) = (goal for goal in GOALS if goal.name.startswith("server start"))
+    assert goal.is_met(NOTHING) is None
+    assert goal.line(NOTHING).endswith("| ≤ 4 s | ≤ 3 s | not measured |")
 
 
 def test_a_ratio_is_told_by_the_clock_and_by_the_processor(files: Path, tmp_path: Path):
     contest = Contest(files, tmp_path / "out")
     contest.runs |= {"ours": [Run(6, 9, 100)], "floor": [Run(2, 4, 50)]}
-    found = Measured(contest, contest, {}, {}, (0, Waits(0, 0, 0)))
-    (goal,) = (goal for goal in GOALS if goal.name == "ours / floor, time")
-    assert goal.line(found) == "| ours / floor, time | 3 | 2.25 | ≤ 2.5 | **not met** |"
+    found = replace(NOTHING, contest=contest)
+    (goal,) = (goal for goal in GOALS if goal.name.startswith("whole load / floor"))
+    assert goal.line(found) == (
+        "| whole load / floor, processor (beside: wall) | 2.25 | 3 | ≤ 5.5 | ≤ 4.8 | met |"
+    )
+
+
+def test_a_whole_answer_and_the_smallest_shop_are_timed(contest: Contest):
+    answers = whole_answers(contest.out("ours"))
+    assert set(answers) == set(MEASURES)
+    assert all(0 < each.cpu_s < 60 for each in answers.values())
+    assert 0 < one_job_shop().cpu_s < 60
 
 
 def test_a_section_takes_the_place_of_its_older_self_only(tmp_path: Path):

@@ -92,17 +92,26 @@ def test_drawing_in_batches_leaves_the_interval_where_it_was(monkeypatch):
     assert (parts.low, parts.high) == approx((whole.low, whole.high), rel=0.03)
 
 
-@pytest.mark.parametrize("own", [12, 60])
-def test_resamples_drawn_as_counts_follow_the_same_law(monkeypatch, own):
-    """Whole minutes, with and without the class: the edges agree within 3 %, for chance."""
-    minutes = np.round(MANY)
-    by_job = planned_minutes(minutes[:own], minutes, resamples=8000)
-    monkeypatch.setattr(minutes_resampled, "MANY_JOBS", 1)
-    counted = planned_minutes(minutes[:own], minutes, resamples=8000)
-    edges = ("low", "high", "plain_low", "plain_high")
-    for edge in edges:
-        assert getattr(counted, edge) == approx(getattr(by_job, edge), rel=0.03)
-    assert counted != by_job
+@pytest.mark.parametrize("spread", [0.3, 0.9])
+def test_many_jobs_are_resampled_by_the_same_law_as_few(monkeypatch, spread):
+    """Whole minutes; the edges agree within 2 %, for chance."""
+    minutes = np.maximum(np.round(np.exp(np.random.default_rng(8).normal(4, spread, 600))), 1)
+    by_law = planned_minutes(minutes, minutes, resamples=8000)
+    monkeypatch.setattr(minutes_resampled, "MANY_JOBS", 10**6)
+    by_job = planned_minutes(minutes, minutes, resamples=8000)
+    for edge in ("low", "high", "plain_low", "plain_high"):
+        assert getattr(by_law, edge) == approx(getattr(by_job, edge), rel=0.02)
+    assert by_law != by_job
+
+
+def test_quantiles_of_resamples_are_drawn_exactly():
+    """A few jobs: the share of resamples at each quantile, against every job drawn anew."""
+    jobs, draws = np.array([10.0, 20.0, 30.0, 50.0, 90.0]), 200_000
+    by_law = minutes_resampled._quantile_of_many(jobs, 0.6, draws, np.random.default_rng(1))
+    drawn = np.random.default_rng(2).choice(jobs, (draws, len(jobs)))
+    by_job = np.quantile(drawn, 0.6, axis=1)
+    for edge in np.unique(by_job):
+        assert (by_law <= edge + 1e-9).mean() == approx((by_job <= edge + 1e-9).mean(), abs=0.006)
 
 
 def test_everything_shown_comes_from_the_one_fit():
