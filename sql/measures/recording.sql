@@ -50,31 +50,68 @@ needs AS (
     SELECT 'comparison', 'complaint'
 ),
 
-lacking AS (
+-- jobs that hold and lack the same fields count together: such forms are few. A field is a digit of
+-- base 3: 0 = not asked for, 1 = written, 2 = missing.
+digits AS (
+    SELECT
+        field,
+        floor(pow(3, row_number() OVER (ORDER BY field) - 1))::BIGINT AS place,
+    FROM (SELECT DISTINCT field FROM needs) AS asked_for
+),
+
+written AS (
     SELECT
         fields.group_name,
         fields.job_id,
-        fields.field,
-        fields.is_missing,
-        needs.answer,
-        count(CASE WHEN fields.is_missing THEN 1 END) OVER (
-            PARTITION BY fields.group_name, fields.job_id, needs.answer
-        ) AS missing_fields,
+        sum(digits.place * CASE WHEN fields.is_missing THEN 2 ELSE 1 END)::BIGINT AS form,
     FROM fields
-    INNER JOIN needs ON fields.field = needs.field
+    INNER JOIN digits ON fields.field = digits.field
+    GROUP BY fields.group_name, fields.job_id
+),
+
+forms AS (
+    SELECT group_name, form, count(*) AS jobs,
+    FROM written
+    GROUP BY group_name, form
+),
+
+lacking AS (
+    SELECT
+        forms.group_name,
+        forms.jobs,
+        needs.field,
+        needs.answer,
+        forms.form // digits.place % 3 = 2 AS is_missing,
+        count(CASE WHEN forms.form // digits.place % 3 = 2 THEN 1 END) OVER (
+            PARTITION BY forms.group_name, forms.form, needs.answer
+        ) AS missing_fields,
+    FROM forms
+    INNER JOIN digits ON forms.form // digits.place % 3 > 0
+    INNER JOIN needs ON digits.field = needs.field
+),
+
+counted AS (
+    SELECT
+        group_name,
+        field,
+        answer,
+        sum(jobs)::BIGINT AS asked,
+        coalesce(sum(jobs) FILTER (WHERE is_missing), 0)::BIGINT AS missing,
+        coalesce(sum(jobs) FILTER (WHERE is_missing AND missing_fields = 1), 0)::BIGINT AS freed,
+    FROM lacking
+    GROUP BY group_name, field, answer
 )
 
 SELECT
     group_name AS "group",
     field,
     answer,
-    count(*) AS asked,
-    count(*) FILTER (WHERE is_missing) AS missing,
-    count(*) FILTER (WHERE is_missing) / nullif(count(*), 0) AS rate,
-    core.wilson_low(count(*) FILTER (WHERE is_missing), count(*)) AS low,
-    core.wilson_high(count(*) FILTER (WHERE is_missing), count(*)) AS high,
-    count(*) FILTER (WHERE is_missing) AS lost,
-    count(*) FILTER (WHERE is_missing AND missing_fields = 1) AS freed,
-FROM lacking
-GROUP BY group_name, field, answer
+    asked,
+    missing,
+    missing / nullif(asked, 0) AS rate,
+    core.wilson_low(missing, asked) AS low,
+    core.wilson_high(missing, asked) AS high,
+    missing AS lost,
+    freed,
+FROM counted
 ORDER BY group_name, field, answer;
