@@ -56,6 +56,7 @@ OF_NOBODY = {
     "pages/chain_matrix",
     "pages/chain_tests",
     "pages/judged_reading",
+    "pages/joined_spellings",
     "pages/limits",
     "pages/meters",
     "pages/part_outcomes",

@@ -89,7 +89,9 @@ def join_spellings(proposed: list[tuple[str, SameName, int]], key: str) -> Words
 
     `proposed`: field, spelling with its likely name, jobs of the spelling. None is joined unasked.
     """
-    takes_all = st.toggle("Tick all that are alike in every word", key=f"{key}_all")
+    takes_all = st.toggle(
+        f"Tick those that are at least {SURE_TO_JOIN:.0%} alike", key=f"{key}_all"
+    )
     frame = pd.DataFrame(
         {
             "Join": [takes_all and same.confidence >= SURE_TO_JOIN for _, same, _ in proposed],

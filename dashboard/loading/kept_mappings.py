@@ -10,7 +10,7 @@ from dashboard.errors import UserError
 from dashboard.loading.answers import FIELDS
 from dashboard.loading.mapping_form import habits_form
 from dashboard.loading.panel import TABLE_NAMES
-from dashboard.loading.table_form import lacking, table_form
+from dashboard.loading.table_form import header_row_input, lacking, table_form
 from dashboard.settings.file import for_load
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import widgets
@@ -74,7 +74,9 @@ def _change(path: Path, mapping: Mapping, page: Page) -> None:
         heading = f"{TABLE_NAMES[table.table]}: {', '.join(table.files)}"
         with st.expander(verbatim(heading)):
             headers = list(dict.fromkeys(table.headers()))
-            tables.append(table_form(headers, table, f"{key}_{number}"))
+            changed_table = table_form(headers, table, f"{key}_{number}")
+            row = header_row_input(table.header_row, f"{key}_{number}")
+            tables.append(replace(changed_table, header_row=row))
     changed = replace(changed, tables=tuple(tables), words=_words(mapping, key))
     missing = [text for table in tables for text in lacking(table)]
     if missing:

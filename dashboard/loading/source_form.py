@@ -1,15 +1,18 @@
 """One uploaded table as a form: what it holds, its columns, its first rows, what its lines are."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 import pandas as pd
 import pyarrow as pa
 import streamlit as st
 
+from dashboard.errors import UserError
 from dashboard.loading.answers import Words, joined
 from dashboard.loading.panel import TABLE_NAMES
-from dashboard.loading.table_form import lacking, table_form
+from dashboard.loading.table_form import HEADER_ROW, header_row_input, lacking, table_form
+from dashboard.loading.uploads import LIMITS
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import widgets
 from etl.mapping.accepted_words import known_ids
@@ -19,7 +22,8 @@ from etl.mapping.mapping import TableMapping
 from etl.mapping.proposal import Proposal
 from etl.mapping.propose import propose
 from etl.mapping.propose_lines import propose_tables
-from etl.read import SourceTable
+from etl.read import SourceTable, read_tables
+from etl.read.formats import JSON_SUFFIXES
 
 LINES = "lines"
 HOLDS = {table: TABLE_NAMES[table] for table in TABLES} | {
@@ -36,13 +40,21 @@ class SourceForm:
     words: Words
     proposals: tuple[Proposal, ...]
     lacking: tuple[str, ...]
+    source: SourceTable
 
 
-def source_form(source: SourceTable, key: str) -> SourceForm:
+def source_form(path: Path, source: SourceTable, place: str) -> SourceForm:
     """Show how a table is understood, open where something is asked, and let it be changed."""
+    row: int | None = st.session_state.get(f"{place}{HEADER_ROW}")
+    source, problem = _read_again(path, source, row) if row else (source, "")
+    key = f"{place}_{row}" if row else place
     found = _proposed(source, key)
     open_questions = [m for p in found for m in (*p.missing, *p.asked)]
-    with st.expander(_heading(source, found), expanded=bool(open_questions)):
+    with st.expander(_heading(source, found), expanded=bool(open_questions or row)):
+        if path.suffix.lower() not in JSON_SUFFIXES:
+            header_row_input(None, place)
+        if problem:
+            st.error(verbatim(problem))
         chosen = st.selectbox(
             "This table holds",
             HOLDS,
@@ -53,7 +65,20 @@ def source_form(source: SourceTable, key: str) -> SourceForm:
         if chosen != _holds(found):
             wanted = ("jobs", "part_lines") if chosen == LINES else (chosen,)
             found = [propose(source, table) for table in wanted]
-        return _form(source, found, f"{key}_{chosen}")
+        form = _form(source, found, f"{key}_{chosen}")
+    return replace(form, tables=tuple(replace(table, header_row=row) for table in form.tables))
+
+
+def _read_again(path: Path, source: SourceTable, row: int) -> tuple[SourceTable, str]:
+    """Read a table by the row of its header that the reader gives; say why it cannot be."""
+    limits = replace(LIMITS, header_rows=(("*", row),))
+    try:
+        tables = read_tables(path, limits)
+    except UserError as refusal:
+        return source, str(refusal)
+    by_sheet = {table.sheet: table for table in tables}
+    problem = "" if source.sheet in by_sheet else f"row {row:,} of this sheet is no header"
+    return by_sheet.get(source.sheet, source), problem
 
 
 def _form(source: SourceTable, found: list[Proposal], key: str) -> SourceForm:
@@ -68,7 +93,7 @@ def _form(source: SourceTable, found: list[Proposal], key: str) -> SourceForm:
             _preview(source, table)
             tables.append(table)
     missing = [text for table in tables for text in lacking(table)]
-    return SourceForm(tuple(tables), joined(*words), tuple(found), tuple(missing))
+    return SourceForm(tuple(tables), joined(*words), tuple(found), tuple(missing), source)
 
 
 def _proposed(source: SourceTable, key: str) -> list[Proposal]:

@@ -14,6 +14,7 @@ from etl.mapping.mapping import TableMapping
 from etl.mapping.schema import TIME_FIELDS
 from etl.mapping.time_unit import time_unit
 
+HEADER_ROW = "_header_row"
 UNITS = {"": "every cell says it", "minutes": "minutes", "hours": "hours"}
 
 
@@ -42,6 +43,18 @@ def table_form(headers: Sequence[str], table: TableMapping, key: str) -> TableMa
         units=units,
         readings=readings,
         make_job_number=made,
+    )
+
+
+def header_row_input(value: int | None, key: str) -> int | None:
+    """Let the reader give the row of the header; empty: the reader of files finds it."""
+    return st.number_input(
+        "Row of the header (empty: found by itself)",
+        min_value=1,
+        max_value=1000,
+        value=value,
+        placeholder="found by itself",
+        key=f"{key}{HEADER_ROW}",
     )
 
 

@@ -4,7 +4,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import chain, combinations
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +26,7 @@ from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 from etl.load_report import Account
 from etl.mapping.file_name import mapping_file_name
+from etl.mapping.given_header import read_by
 from etl.mapping.mapping import Mapping, TableMapping, bundled_mappings
 from etl.mapping.match import mapping_of
 from etl.mapping.propose_all import mapping_of_all
@@ -90,7 +91,9 @@ def is_small(uploads: Sequence[Any]) -> bool:
     return size <= KEPT_BYTES
 
 
-def read_uploads(paths: list[Path], keeps: bool) -> dict[int, list[SourceTable]]:
+def read_uploads(
+    paths: list[Path], mappings: Sequence[Mapping], keeps: bool
+) -> dict[int, list[SourceTable]]:
     """Read every table of the uploads, by the place of the upload; say which cannot be used."""
     if READ in st.session_state:
         tables, problems = st.session_state[READ]
@@ -98,7 +101,7 @@ def read_uploads(paths: list[Path], keeps: bool) -> dict[int, list[SourceTable]]
         tables, problems = dict[int, list[SourceTable]](), list[str]()
         for place, path in enumerate(paths):
             try:
-                tables[place] = read_tables(path, LIMITS)
+                _, tables[place] = read_by(path, mappings, LIMITS, read_tables)
             except UserError as error:
                 problems.append(str(error))
         if keeps:
@@ -110,16 +113,21 @@ def read_uploads(paths: list[Path], keeps: bool) -> dict[int, list[SourceTable]]
 
 def add(paths: list[Path], page: Page, keeps: bool) -> None:
     """Show how the files are understood, then check or load them."""
-    tables = read_uploads(paths, keeps)
-    if not tables:
-        return
-    paths = [paths[place] for place in tables]
     try:
         mappings = bundled_mappings(page.folder / "mappings")
     except UserError as error:
         st.error(verbatim(error))
         return
-    unknown = [s for s in chain.from_iterable(tables.values()) if not is_known(s, mappings)]
+    tables = read_uploads(paths, mappings, keeps)
+    if not tables:
+        return
+    paths = [paths[place] for place in tables]
+    unknown = [
+        (path, source)
+        for path, found in zip(paths, tables.values(), strict=True)
+        for source in found
+        if not is_known(source, mappings)
+    ]
     mapping, problem = own_mapping(unknown, mappings) if unknown else (None, "")
     if problem:
         st.warning(verbatim(problem))
@@ -139,11 +147,17 @@ def is_known(source: SourceTable, mappings: Sequence[Mapping]) -> bool:
     return True
 
 
-def own_mapping(sources: list[SourceTable], known: list[Mapping]) -> tuple[Mapping, str]:
+def own_mapping(
+    uploaded: list[tuple[Path, SourceTable]], known: list[Mapping]
+) -> tuple[Mapping, str]:
     """Let the reader build one mapping for all tables of a new source; say what it still lacks."""
     st.subheader("How we read it")
     place = st.container()
-    forms = [source_form(source, f"t{n}_{source.file}") for n, source in enumerate(sources)]
+    forms = [
+        source_form(path, source, f"t{n}_{source.file}")
+        for n, (path, source) in enumerate(uploaded)
+    ]
+    sources = [form.source for form in forms]
     guess = mapping_of_all("our_shop", [p for form in forms for p in form.proposals])
     with place:
         taken = [mapping.name for mapping in known]

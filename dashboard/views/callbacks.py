@@ -16,6 +16,7 @@ from dashboard.ui.group_table import GROUP_TITLES, prepared
 from dashboard.ui.page import Page
 from dashboard.views.sections import callback_link as link_section
 from dashboard.views.sections import early_parts
+from dashboard.views.sections.joined_spellings import say_joined
 
 WINDOWS = (30, 60, 90)
 MARKS = (0, 30, 60, 90, 180, 270, curves.HORIZON_DAYS)  # days of the at-risk table
@@ -108,6 +109,7 @@ def group_by_group(page: Page, row: Row, window: int) -> None:
         "callbacks_in_window",
     )
     groups["range"] = [words.percent_range(r.low, r.high) for r in each_row(groups)]
+    say_joined(page, group_by)
     chosen = dots(groups, row, GROUP_TITLES[group_by].lower())
     clicked = widgets.clicked_row(groups, SHOWN, f"groups_{group_by}")
     chosen = groups["group"].iloc[clicked] if clicked is not None else chosen

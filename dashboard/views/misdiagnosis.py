@@ -20,6 +20,7 @@ from dashboard.ui.page import Page
 from dashboard.views.sections.diagnosis_habits import draw_calibration, draw_habits
 from dashboard.views.sections.diagnosis_jobs import draw_jobs
 from dashboard.views.sections.diagnosis_parts import draw_parts
+from dashboard.views.sections.joined_spellings import say_joined
 
 GROUPS = ("technician", "symptom", "cause", "appliance_kind", "branch")
 MOST_GROUPS = 25  # in the chart: more cannot be read
@@ -98,6 +99,7 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
     if groups.empty:
         st.info("Cannot be said from these records: they lack readings, parts or known appliances.")
         return groups
+    say_joined(page, by)
     drawn = groups.nlargest(MOST_GROUPS, "asked").sort_values("label")
     name = pattern_name(chosen.pattern)
     event = widgets.chart(

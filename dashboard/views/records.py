@@ -17,7 +17,7 @@ from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
 from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord
-from etl.mapping.spellings import proposed_names
+from etl.mapping.spellings import SameName, proposed_names
 from etl.quarantine import to_fix, waiting_sources
 
 TITLE = "What was loaded"
@@ -40,19 +40,20 @@ def draw(page: Page) -> None:
     """Draw the page."""
     page.begin(TITLE)
     accounts, unknown = page.rows("accounts"), page.rows("unknown_words")
-    needs_you(accounts, unknown)
+    proposed = proposed_names(list(records(page.snapshot, "pages/written_names")))
+    needs_you(accounts, unknown, len(proposed))
     rows_to_fix(page, int(accounts["quarantined"].sum()))
     unknown_words(page, unknown)
-    spellings(page)
+    spellings(page, proposed)
     outcomes_by_kind(page)
     what_they_support(page)
     what_was_read(accounts)
 
 
-def needs_you(accounts: pd.DataFrame, unknown: pd.DataFrame) -> None:
+def needs_you(accounts: pd.DataFrame, unknown: pd.DataFrame, spellings_open: int) -> None:
     """Lead with what the reader has to do, and what it brings."""
     waiting, held = int(accounts["quarantined"].sum()), int(unknown["jobs_held"].sum())
-    if not waiting and unknown.empty:
+    if not waiting and unknown.empty and not spellings_open:
         st.success("Every row is loaded and every word is understood. Nothing needs you.")
         return
     todo = []
@@ -67,6 +68,11 @@ def needs_you(accounts: pd.DataFrame, unknown: pd.DataFrame) -> None:
         todo.append(
             f"**{words.counted(len(unknown), 'word')} we do not know:** say below what each "
             f"means{frees}."
+        )
+    if spellings_open:
+        todo.append(
+            f"**{words.counted(spellings_open, 'spelling')} may be another name's:** say below "
+            "which are; until then rates count each by itself."
         )
     st.markdown("\n\n".join(todo))
 
@@ -117,15 +123,14 @@ def unknown_words(page: Page, unknown: pd.DataFrame) -> None:
         for row in each_row(unknown)
         if row.text in chosen.get(row.field, {})
     ]
-    label = f"Save {words.counted(len(answers), 'answer')}"
+    label = f"Save {words.counted(len(answers), 'answer')}" if answers else "Save answers"
     if st.button(label, type="primary", disabled=not answers, key="save_words"):
         accept(page, answers)
 
 
-def spellings(page: Page) -> None:
+def spellings(page: Page, proposed: list[tuple[str, str, SameName]]) -> None:
     """Say which spellings are joined, and let others be joined."""
     joined = page.rows("joined_names")
-    proposed = proposed_names(list(records(page.snapshot, "pages/written_names")))
     if joined.empty and not proposed:
         return
     st.subheader("Names written in several ways")
@@ -146,7 +151,7 @@ def spellings(page: Page) -> None:
             for mapping, field, same in proposed
             if same.spelling in chosen.get(field, {})
         ]
-        label = f"Join {words.counted(len(answers), 'spelling')}"
+        label = f"Join {words.counted(len(answers), 'spelling')}" if answers else "Join spellings"
         if st.button(label, disabled=not answers, key="save_names"):
             accept(page, answers)
 

@@ -55,10 +55,8 @@ class TableMapping:
 
     def claims(self, file: str, sheet: str | None) -> bool:
         """Say whether this table is meant for the file (and sheet) of that name."""
-        is_named = any(fnmatch(file.lower(), pattern.lower()) for pattern in self.files)
-        return is_named and (
-            self.sheet is None or sheet is None or fnmatch(sheet.lower(), self.sheet.lower())
-        )
+        is_named = any(_is_like(file, pattern) for pattern in self.files)
+        return is_named and (self.sheet is None or sheet is None or _is_like(sheet, self.sheet))
 
     def missing(self, header: Iterable[str]) -> list[str]:
         """List the headers that the mapping names for required fields and the file lacks."""
@@ -110,6 +108,12 @@ class Mapping:
     def headers(self) -> list[str]:
         """List every header that the mapping names."""
         return [name for table in self.tables for name in table.headers()]
+
+
+def _is_like(name: str, pattern: str) -> bool:
+    """Return True for a name that is the pattern, "jobs [2].csv" too, or is matched by it."""
+    name, pattern = name.lower(), pattern.lower()
+    return name == pattern or fnmatch(name, pattern)
 
 
 def read_mapping(path: Path) -> Mapping:

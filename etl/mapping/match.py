@@ -3,10 +3,11 @@
 import hashlib
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from etl.mapping.fields import folded
+from etl.mapping.given_header import read_by
 from etl.mapping.mapping import (
     Mapping,
     MappingError,
@@ -15,7 +16,7 @@ from etl.mapping.mapping import (
     canonical_table,
 )
 from etl.personal.redact_names import shape, shown_file
-from etl.read import Limits, SourceTable, read_heads
+from etl.read import Limits, SourceTable
 from etl.read.paths import opened_under
 
 KEPT_BYTES = 256_000_000  # rows kept from claim to landing; what is more is read again then
@@ -31,6 +32,7 @@ class Claim:
     mapping: Mapping
     table: TableMapping
     row_count: int | None = None  # of the table whole; known once it was landed
+    limits: Limits = field(default_factory=Limits)  # with which its file was read
 
     @property
     def columns_hash(self) -> str:
@@ -94,12 +96,15 @@ def claims_of(
     for path in paths:
         progress(f"reading {shown_file(path.name)}")
         digest = content_hash(path)
-        for source in read_heads(path):
+        limits, sources = read_by(path, mappings)
+        for source in sources:
             found, tables = tables_of(source, mappings, mapping)
             if found:
                 kept += source.table.nbytes
                 source = source if kept <= KEPT_BYTES else source.head()
-                claims += [Claim(path, digest, source, found, table) for table in tables]
+                claims += [
+                    Claim(path, digest, source, found, table, limits=limits) for table in tables
+                ]
             else:
                 unclaimed.append(_label(source))
     claims.sort(key=lambda claim: (claim.path.name, claim.content_hash, claim.source.sheet or ""))

@@ -1,5 +1,6 @@
 """Readings in technicians' notes: read at the door; the notes themselves are never stored."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -13,6 +14,7 @@ from etl.readings import format_value, parse_note
 from etl.readings.notes.reading import NoteReading
 from etl.words.kinds import kind_of
 
+TELL_FUEL = ("symptom", "root_cause", "repair_code", "component")  # columns of a job
 Columns = dict[str, Any]  # of Arrow, by name
 
 FUELS = {"gas": "gas", "natural gas": "gas", "ng": "gas", "lp": "gas", "propane": "gas"} | {
@@ -38,14 +40,17 @@ def note_readings(claim: Claim, ids: Columns, columns: Columns) -> tuple[Columns
     words = _kinds() | {
         folded(word): id_ for word, id_ in claim.mapping.words.get("appliance_kind", {}).items()
     }
+    silent = [None] * len(kinds)
+    said = [columns[name].to_pylist() if name in columns else silent for name in TELL_FUEL]
     found: list[tuple[int, int, NoteReading]] = []
     unread = 0
     for i, text in enumerate(columns["notes"].to_pylist()):
         if not text:
             continue
+        kind = _kind_of(kinds[i], fuels[i], words)
         note = parse_note(
             text,
-            kind=_kind_of(kinds[i], fuels[i], words),
+            kind=_with_fuel(kind, [text, *(column[i] for column in said)]),
             decimal=claim.mapping.decimal,
             fold_case=claim.mapping.fold_case,
         )
@@ -79,6 +84,28 @@ def _kind_of(text: str | None, fuel: str | None, words: dict[str, str]) -> str:
     kind = words.get(folded(text or "")) or kind_of(text or "") or ""
     power = FUELS.get(folded(fuel or ""))
     return f"{kind}_{power}" if power and kind in ("dryer", "range", "cooktop") else kind
+
+
+def _with_fuel(kind: str, texts: Sequence[str | None]) -> str:
+    """Return the kind with the one fuel that the words of its job point to, as staged/fuel_hints.
+
+    Where they are silent or disagree the kind stays general, with the test points of both fuels.
+    """
+    hints = _fuel_words().get(kind)
+    if not hints:
+        return kind
+    plain = f" {' '.join(folded(text) for text in texts if text)} "
+    fuels = {fuel for word, fuel in hints if f" {word} " in plain}
+    return f"{kind}_{fuels.pop()}" if len(fuels) == 1 else kind
+
+
+@cache
+def _fuel_words() -> dict[str, list[tuple[str, str]]]:
+    """Return the words that point to a fuel, by the kind of appliance that does not say it."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for row in sql.lookup("fuel_words"):
+        found.setdefault(row["kind"], []).append((row["word"], row["fuel"]))
+    return found
 
 
 @cache

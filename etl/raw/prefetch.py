@@ -15,7 +15,9 @@ class ClaimedRows:
     """
 
     def __init__(self, claims: Iterable[Claim]) -> None:
-        self._to_come = list(dict.fromkeys(c.path for c in claims if c.source.is_head))
+        left = [c for c in claims if c.source.is_head]
+        self._limits = {c.path: c.limits for c in left}
+        self._to_come = list(self._limits)
         self._reader = ThreadPoolExecutor(1)
         self._ahead: tuple[Path, Future[list[SourceTable]]] | None = None
         self._path: Path | None = None
@@ -46,11 +48,14 @@ class ClaimedRows:
         if self._ahead is not None and self._ahead[0] == path:
             reading = self._ahead[1]
         else:
-            reading = self._reader.submit(read_tables, path)
+            reading = self._submit(path)
         tables = reading.result()
         self._to_come = [other for other in self._to_come if other != path]
         self._ahead = None
         if self._to_come:
             following = self._to_come[0]
-            self._ahead = (following, self._reader.submit(read_tables, following))
+            self._ahead = (following, self._submit(following))
         return tables
+
+    def _submit(self, path: Path) -> Future[list[SourceTable]]:
+        return self._reader.submit(read_tables, path, self._limits[path])

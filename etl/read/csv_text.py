@@ -43,7 +43,7 @@ def _read(file: str, content: bytes, limits: Limits) -> SourceTable:
     if first_line == 2:
         lines.readline()
     found = records(file, lines, delimiter, limits, first_line)
-    header, found, notes = _header(file, found)
+    header, found, notes = _header(file, found, limits.header_row(None))
     if len(header.cells) > limits.max_columns:
         raise UnreadableFile(file, "too_many_columns", f"{len(header.cells):,} columns")
     names, name_notes = unique([repaired(name) for name in header.cells])
@@ -70,18 +70,23 @@ def _delimiter(sample: str) -> tuple[str, int]:
     return sniff_delimiter(sample), 1
 
 
-def _header(file: str, found: Iterator[Record]) -> tuple[Record, Iterator[Record], list[str]]:
+def _header(
+    file: str, found: Iterator[Record], given: int | None
+) -> tuple[Record, Iterator[Record], list[str]]:
     """Return the header, the records after it, and notes on the title lines before it.
 
     A header over two lines comes back as one record. Without a row of two names, the first with
-    any is the header.
+    any is the header. `given` is its line if that is known.
     """
-    first = list(islice(found, LOOKED_AT))
+    first = list(islice(found, max(LOOKED_AT, given or 0)))
     named = [(sum(map(bool, map(str.strip, r.cells))), r) for r in first]
-    place = find_header([r.cells for r in first])
-    header = first[place.place] if place else next((r for names, r in named if names), None)
+    if given:
+        header, place = next((r for names, r in named if names and r.line == given), None), None
+    else:
+        place = find_header([r.cells for r in first])
+        header = first[place.place] if place else next((r for names, r in named if names), None)
     if header is None:
-        raise UnreadableFile(file, "empty_file")
+        raise UnreadableFile(file, "empty_file", f"no header in line {given:,}" if given else "")
     if any(r.problem == "broken_quotes" for r in first if r.line < header.line):
         raise UnreadableFile(file, "unclosed_quote", f"above line {header.line:,}")
     titles = [r.line for names, r in named if names and r.line < header.line]

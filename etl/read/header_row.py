@@ -22,11 +22,15 @@ class HeaderRow:
     names: list[str]
 
 
-def find_header(first: Sequence[Cells]) -> HeaderRow | None:
+def find_header(first: Sequence[Cells], given: int | None = None) -> HeaderRow | None:
     """Return the header: the first row of names that is nearly as wide as the table.
 
-    Without such a row, the first with two cells; None when no row has two.
+    Without such a row, the first with two cells; None when no row has two. `given` is the place of
+    the header if it is known; None when that row is empty.
     """
+    if given is not None:
+        is_there = given < len(first) and any(map(_is_filled, first[given]))
+        return HeaderRow(given, 1, [cell or "" for cell in first[given]]) if is_there else None
     filled = [sum(map(_is_filled, row)) for row in first]
     wide = [count for count in filled if count > 1]
     if not wide:

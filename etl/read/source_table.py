@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from fnmatch import fnmatch
 from functools import cache
 from typing import Any
 
@@ -16,7 +17,9 @@ TEXT_SHOWN = 200  # characters of a bad row that are kept for its owner to find 
 
 @dataclass(frozen=True)
 class Limits:
-    """How large a file may be: ten years of exports fit many times over, a bomb does not.
+    """How a file is read: how large it may be, and where its header is if that is known.
+
+    Ten years of exports fit many times over, a bomb does not.
 
     A file of the most bytes holds some 17 million readings; its rows stand in memory alone, as
     columns, and no longer than until they are landed.
@@ -32,6 +35,18 @@ class Limits:
     max_sheet_cells: int = 30_000_000
     max_seconds: int = 900
     max_memory_bytes: int = 8 << 30  # of the process that reads it, its libraries counted
+    header_rows: tuple[tuple[str, int], ...] = ()  # (pattern of the sheet, row) where it is given
+
+    def header_row(self, sheet: str | None) -> int | None:
+        """Return the row of the header that was given for a sheet; None: it is to be found."""
+        return next(
+            (
+                row
+                for pattern, row in self.header_rows
+                if sheet is None or fnmatch(sheet.lower(), pattern.lower())
+            ),
+            None,
+        )
 
 
 @dataclass(frozen=True)

@@ -80,9 +80,10 @@ def _table(
     file: str, number: int, sheet: CalamineSheet, date_system: str, limits: Limits
 ) -> SourceTable | None:
     rows = _rows(sheet)
-    first = list(islice(rows, LOOKED_AT))
-    found = find_header([cells for _, cells in first])
-    while found is None and (more := list(islice(rows, LOOKED_AT))):
+    given = limits.header_row(sheet.name)
+    first = list(islice(rows, max(LOOKED_AT, given or 0)))
+    found = find_header([cells for _, cells in first], given and given - 1)
+    while found is None and given is None and (more := list(islice(rows, LOOKED_AT))):
         first = more
         found = find_header([cells for _, cells in first])
     if found is None:

@@ -84,3 +84,19 @@ def test_kept_sources_are_listed_and_tried_on_the_stored_rows(tmp_path, monkeypa
     check(app)
     assert 'date_order = "DMY"' in kept.read_text(encoding="utf-8")
     assert "# mine" in kept.read_text(encoding="utf-8")
+
+
+def test_the_row_of_the_header_is_given_where_the_titles_are_as_wide(tmp_path, monkeypatch):
+    text = "Report,Branch,Printed by,Valid for,Sorted by\nList,Elm,office,a week,unit\n"
+    text += "Job No,Opened,Closed,Appliance,Status\n" + "".join(
+        f"{n},2026-01-{n - 5000:02d},2026-01-{n - 5000:02d},washer,repaired\n"
+        for n in range(5001, 5012)
+    )
+    app = page_with(tmp_path / "db", monkeypatch, write(tmp_path / "export.csv", text))
+    assert load_button(app).disabled
+    app = app.number_input(key="t0_export.csv_header_row").set_value(3).run()
+    check(app)
+    assert "5 of 5 columns used" in app.expander[0].label
+    assert not load_button(app).disabled
+    app = app.number_input(key="t0_export.csv_header_row").set_value(40).run()
+    assert "no header in line 40" in texts(app)

@@ -13,6 +13,7 @@ from dashboard.ui import columns, navigation, widgets
 from dashboard.ui.group_choice import compare_by
 from dashboard.ui.group_table import GROUP_TITLES, prepared
 from dashboard.ui.page import Page
+from dashboard.views.sections.joined_spellings import say_joined
 
 PEOPLE = ("technician", "branch")
 SHOWN = {
@@ -56,6 +57,7 @@ def compare(page: Page) -> None:
     st.subheader("Fair comparison")
     group_by = compare_by("technician")
     noun = GROUP_TITLES[group_by].lower()
+    say_joined(page, group_by)
     groups = in_words(
         prepared(
             page.measure("first_time_fix", group_by=group_by),

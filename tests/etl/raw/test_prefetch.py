@@ -74,7 +74,9 @@ def test_a_workbook_left_for_later_is_read_once_for_all_its_sheets(files, monkey
     whole = claimed_rows.read_tables
     monkeypatch.setattr(claim, "KEPT_BYTES", 0)
     monkeypatch.setattr(
-        claimed_rows, "read_tables", lambda path: read.append(path.name) or whole(path)
+        claimed_rows,
+        "read_tables",
+        lambda path, limits: read.append(path.name) or whole(path, limits),
     )
     landed(claims(files))
     assert read == ["book.xlsx", "jobs_1.csv", "jobs_2.csv"]
