@@ -42,7 +42,9 @@ def test_from_the_menu_to_a_job_that_proves_the_point_in_three_clicks(
 def test_one_reading_lives_in_its_address(browser: Browser, serve, sample_shop: Path):
     served = serve(sample_shop)
     page = served.watch(browser.new_page(viewport={"width": 390, "height": 800}))
-    page.goto(f"{served.url}/one_reading?point=Outlet+voltage%2C+L1+to+L2&value=208&service=208Y%2F120+V")
+    page.goto(
+        f"{served.url}/one_reading?point=Outlet+voltage%2C+L1+to+L2&value=208&service=208Y%2F120+V"
+    )
     expect(page.get_by_text("Inside the limits.")).to_be_visible(timeout=30_000)
     settled(page)
     again = browser.new_page(viewport={"width": 390, "height": 800})
