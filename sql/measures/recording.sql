@@ -81,12 +81,12 @@ lacking AS (
         forms.jobs,
         needs.field,
         needs.answer,
-        forms.form // digits.place % 3 = 2 AS is_missing,
-        count(CASE WHEN forms.form // digits.place % 3 = 2 THEN 1 END) OVER (
+        forms.form // nullif(digits.place, 0) % 3 = 2 AS is_missing,
+        count(CASE WHEN forms.form // nullif(digits.place, 0) % 3 = 2 THEN 1 END) OVER (
             PARTITION BY forms.group_name, forms.form, needs.answer
         ) AS missing_fields,
     FROM forms
-    INNER JOIN digits ON forms.form // digits.place % 3 > 0
+    INNER JOIN digits ON forms.form // nullif(digits.place, 0) % 3 > 0
     INNER JOIN needs ON digits.field = needs.field
 ),
 

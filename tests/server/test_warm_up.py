@@ -95,7 +95,7 @@ def test_a_question_that_fails_is_logged_and_the_next_one_asked(caplog):
 
     with caplog.at_level(logging.WARNING):
         warm_up.compute([("month", fail), ("callbacks", lambda: asked.append(1))], Event())
-    assert caplog.messages == ["the page month could not be made ready"]
+    assert caplog.messages == ["the page month could not be warmed up"]
     assert asked == [1]
 
 
