@@ -9,6 +9,7 @@ from sample_data.shop import (
     GUESS_SHARE,
     GUESSED_COMPONENT,
     GUESSING_TECHNICIAN,
+    NEVER_MADE,
     POOR_ORDER,
     Technician,
 )
@@ -31,7 +32,9 @@ class Finding:
 
 def order_of_tests(kind: str, symptom: str, plants: frozenset[str]) -> list[dict[str, str]]:
     """Return the shop's usual order; the planted poor order opens the machine first."""
-    tests = trade.chains().get((kind, symptom), [])
+    never = NEVER_MADE.get((kind, symptom), ())
+    chain = trade.chains().get((kind, symptom), [])
+    tests = [test for test in chain if test["test_point"] not in never]
     if "poor_order" in plants and (kind, symptom) == POOR_ORDER:
         return sorted(tests, key=lambda test: -float(test["reach_min"]) - float(test["test_min"]))
     return tests

@@ -22,7 +22,7 @@ TYPES = {
 }
 # what is on the nameplate, and the row of limits that holds for it; capacitors have their own size
 NAMEPLATES = {
-    "mw_water_rise": (("900 W", "1000 W", "1100 W"), "1 litre, 60 s, rated watts W"),
+    "mw_water_rise": (("900 W", "1000 W", "1100 W"), "1 liter, 60 s, rated watts W"),
     "ac_comp_supply_v": (("115 V",), "cooling called, unit of 115 or 120 V"),
     "ac_running_current_a": (("7.5 A", "9.8 A", "11 A"), ""),
     "ac_run_capacitor_uf": (("25 uF", "30 uF", "35 uF", "45 uF"), ""),

@@ -87,6 +87,8 @@ EARLY_PART_COMPONENT = ("refrigerator", "evaporator_fan")
 EARLY_PART_SHARE, EARLY_FAILURE = 0.6, 0.65
 RIVAL_SHARE = 0.4  # of jobs left close: the other part goes in on the same visit, to be safe
 VAN, BAD_MONTH, BAD_MONTH_VAN = 0.82, (2026, 3), 0.3
+# a test of the register that this shop never makes, by complaint: no shop makes them all
+NEVER_MADE = {("range_electric", "burner_no_heat"): ("supply_l1_l2_v",)}
 POOR_ORDER = ("washer", "wont_drain")
 UNDER_COST = (
     ("washer", "replace_drain_pump_washer"),

@@ -89,11 +89,11 @@ def _opening_once(rows: ChainRows, names: Sequence[str], opened: set[str]) -> li
 def with_looks(rows: ChainRows, steps: Sequence[Step]) -> list[Step]:
     """Return the steps with the looks that only narrow put first where their cover comes off.
 
-    A look settles no part, so it is in no order of minutes; once the cover is off it is made
-    before any meter reading there, as frost is read before the heater.
+    A look or a temperature settles no part, so it is in no order of minutes; once the cover is off
+    it is made before any meter reading there, as frost is read before the heater.
     """
     made = {step.test for step in steps}
-    looks = rows.tests[rows.tests["quantity"] == "observation"].sort_values("register_position")
+    looks = rows.tests[rows.tests["quantity"].isin(LOOKS)].sort_values("register_position")
     looks = looks[~looks["test_point"].isin(made) & ~looks["hazards"].map(is_live)]
     result: list[Step] = []
     for step in steps:

@@ -1,6 +1,7 @@
 """The chance that a replaced part was at fault, calibrated on the shop's own outcomes."""
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 import pandas as pd
@@ -10,7 +11,7 @@ from scipy.special import expit, logit
 from dashboard.stats.logistic import LogisticCurve, fit_logistic
 
 LEAST_PARTS = 200  # judged parts from which the shop's own curve is fitted
-AT = 3.0  # log odds of the four weak parts that keep every coefficient finite
+AT = 3.0  # log odds and log ratio of the weak parts that keep every coefficient finite
 
 
 @dataclass(frozen=True)
@@ -49,35 +50,37 @@ class PartChance:
 
 
 def _features(rows: pd.DataFrame) -> NDArray[np.float64]:
-    """Return log odds below and above even, and whether an earlier part had not cured the job.
+    """Return log odds below and above even, log ratio, and whether an earlier part had not cured.
 
     Two slopes: odds below even rest mostly on the prior of rare causes, which a technician who
-    looks and listens overrules; odds above it rest on readings.
+    looks and listens overrules; odds above it rest on readings. The ratio once more: equal odds are
+    worth more where readings made them than where the usual causes alone did.
     """
     odds = rows["log_odds"].to_numpy(float)
     second = rows["is_second"].astype(float).to_numpy()
-    return np.column_stack([np.minimum(odds, 0), np.maximum(odds, 0), second])
+    ratio = rows["log_ratio"].to_numpy(float)
+    return np.column_stack([np.minimum(odds, 0), np.maximum(odds, 0), second, ratio])
+
+
+def _weak(usual: float) -> pd.DataFrame:
+    """Return four parts in weight that held as often as all others, far from even on each side."""
+    sides = product((-AT, AT), (-AT, AT), (False, True))
+    rows = pd.DataFrame(list(sides), columns=["log_odds", "log_ratio", "is_second"])
+    return rows.assign(parts=0.5, held=usual / 2)
 
 
 def part_chance(outcomes: pd.DataFrame) -> PartChance:
     """Fit the chance on rows of pages/part_outcomes.
 
-    Columns log_ratio, log_odds, is_second, parts, held, seen_share. Four parts that held as often
-    as all others, first and second at odds far from even, are added: without them a shop whose
-    second parts were all right would have no curve.
+    Columns log_ratio, log_odds, is_second, parts, held, seen_share. Weak parts are added: without
+    them a shop whose second parts were all right would have no curve.
     """
     parts, held = int(outcomes["parts"].sum()), int(outcomes["held"].sum())
     if not parts:
         return PartChance(0, 0, 1.0, None)
     seen, curve = float(outcomes["seen_share"].iloc[0]), None
     if parts >= LEAST_PARTS:
-        usual = (held + 1) / (parts + 2)
-        weak = pd.DataFrame(
-            [(odds, second, 1, usual) for odds in (-AT, AT) for second in (False, True)],
-            columns=["log_odds", "is_second", "parts", "held"],
-        )
-        by_odds = outcomes.groupby(["log_odds", "is_second"], as_index=False)[["parts", "held"]]
-        rows = pd.concat([by_odds.sum(), weak])
+        rows = pd.concat([outcomes, _weak((held + 1) / (parts + 2))])
         curve = fit_logistic(_features(rows), rows["parts"], rows["held"])
     return PartChance(parts, held, seen, curve)
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 import pandas as pd
 
-from dashboard.fairness.yardstick import set_aside
+from dashboard.fairness.others_rate import set_aside
 from dashboard.stats import funnel
 
 JUDGED = ["expected", "judged_rate", "judged_jobs", "judged_against", "funnel"]

@@ -39,7 +39,7 @@ HABITS = {
     "missed": Pattern(
         "is_missed",
         "Bad reading missed",
-        "a reading was outside limits, and nothing replaced or recorded explains it",
+        "a reading was outside limits, and the part that was fitted first does not explain it",
     ),
     "several": Pattern(
         "is_several",

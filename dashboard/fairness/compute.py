@@ -1,4 +1,4 @@
-"""What SQL cannot compute of the rates: what chance alone produces, and what it does not."""
+"""What SQL cannot compute of the rates: what lies within the normal range, and what does not."""
 
 from collections.abc import Callable
 
@@ -7,8 +7,8 @@ import pandas as pd
 
 from dashboard.fairness.early_parts import early_parts
 from dashboard.fairness.month_reasons import month_reasons
+from dashboard.fairness.others_rate import set_aside
 from dashboard.fairness.season import season
-from dashboard.fairness.yardstick import set_aside
 from dashboard.rows import Row, each_row
 from dashboard.stats import control_chart, funnel, shrinkage
 from dashboard.stats.observed_expected import observed_over_expected

@@ -1,4 +1,4 @@
-"""What chance alone would do, in words: verdicts of groups, months, curves and parts."""
+"""Within the normal range or not, in words: verdicts of groups, months, curves and parts."""
 
 import pandas as pd
 

@@ -1,8 +1,9 @@
 """One reading in words: the answer, and the arithmetic behind it."""
 
-from dashboard.readings.sentences import band, beyond
+from dashboard.readings.sentences import beyond
 from dashboard.rows import Row
 from dashboard.text import format as words
+from dashboard.text.limits import limits_in_full
 
 BY_NAMEPLATE = {
     "ratio_to_nameplate": "Times the nameplate of",
@@ -30,7 +31,7 @@ def answer(row: Row, name: str, value: float | None) -> tuple[str, str]:
     if row.decision == "note_type":
         return "none", f"No verdict: note the {row.to_note}. The limits differ by it."
     read = "open" if value is None else words.significant(value, row.unit, 4)
-    spec = f"{name} reads {read}, spec {band(row.low, row.high, row.unit)}."
+    spec = f"{name} reads {read}, spec {limits_in_full(row.low, row.high, row.unit)}."
     verdicts = {
         "inside": f"Inside the limits. {spec}",
         "doubtful": f"Doubtful. {spec} Repeat the reading, note the temperature, isolate the part.",
@@ -57,7 +58,7 @@ def arithmetic(
             f"× {row.high_ratio:.4f} above."
         )
     lines.append(
-        f"Inside: {band(row.low, row.high, row.unit)}; outside: "
+        f"Inside: {limits_in_full(row.low, row.high, row.unit)}; outside: "
         f"{beyond(row.fail_below, row.fail_above, row.unit)}."
     )
     return lines + ([] if words.is_missing(row.p_in) else _meter(row, value or 0))

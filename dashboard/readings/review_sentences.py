@@ -5,11 +5,11 @@ from typing import Any
 
 import pandas as pd
 
-from dashboard.readings.sentences import band, beyond
+from dashboard.readings.sentences import beyond
 from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.text.limits import limits_words
+from dashboard.text.limits import limits_in_full, limits_words
 
 ENOUGH = 30
 REASONS = {
@@ -77,9 +77,8 @@ def _register(row: Row) -> str:
     if words.is_missing(row.register_low) and words.is_missing(row.register_high):
         return "The register has no limit in this unit."
     outside = beyond(row.register_fail_below, row.register_fail_above, row.unit)
-    return (
-        f"The limit in use: {band(row.register_low, row.register_high, row.unit)}, bad {outside}."
-    )
+    inside = limits_in_full(row.register_low, row.register_high, row.unit)
+    return f"The limit in use: {inside}, bad {outside}."
 
 
 def beside_the_line(readings: pd.DataFrame, line: float, is_above: bool, unit: str) -> str:

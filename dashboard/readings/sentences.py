@@ -7,7 +7,7 @@ import pandas as pd
 
 from dashboard.rows import Row, each_row
 from dashboard.text import format as words
-from dashboard.text.limits import limits_words
+from dashboard.text.limits import limits_in_full, limits_words
 
 LEGEND = (
     "The green band is inside the limits; a dashed outline is a weak limit. Beyond a dotted line "
@@ -19,11 +19,6 @@ TRUST = {
     "weak": "weak: common practice; no share is counted against it",
     "none": "none",
 }
-
-
-def band(low: float, high: float, unit: str) -> str:
-    """Write limits as "8–10 Ω", "at least 1 MΩ", "at most 2 Ω" or "none in numbers"."""
-    return limits_words(low, high, unit, 4) or "none in numbers"
 
 
 VERDICTS = {
@@ -74,7 +69,7 @@ def distributions(table: pd.DataFrame, name: Callable[[str], str]) -> pd.DataFra
     return named.assign(
         n_words=[_counted(row) for row in rows],
         range_words=[_range(row) for row in rows],
-        limits_words=[band(row.tol_low, row.tol_high, row.ucum) for row in rows],
+        limits_words=[limits_in_full(row.tol_low, row.tol_high, row.ucum) for row in rows],
         outside_words=[
             f"{words.percent(row.share_outside)} of {row.judged:,}" if row.judged else "no verdict"
             for row in rows
@@ -96,7 +91,7 @@ def _range(row: Row) -> str:
 
 def answer(row: Row) -> str:
     """Say how the readings of one test point lie against its limits; a row of `distributions`."""
-    spec = band(row.tol_low, row.tol_high, row["ucum"])
+    spec = limits_in_full(row.tol_low, row.tol_high, row["ucum"])
     if row.judged == 0:
         count = words.counted(row.readings, "reading")
         return (

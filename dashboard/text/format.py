@@ -126,7 +126,9 @@ def significant(value: float | None, unit: str = "", digits: int = 3) -> str:
     for factor, prefix in ((1e6, "M"), (1e3, "k")):
         if unit == "Ohm" and abs(value) >= factor:
             return f"{value / factor:.{digits}g} {prefix}Ω"
-    return f"{value:.{digits}g} {unit_sign(unit)}".rstrip()
+    return (
+        f"{value:.{digits}g}%" if unit == "%" else f"{value:.{digits}g} {unit_sign(unit)}".rstrip()
+    )
 
 
 UNIT_SIGNS = {"Ohm": "Ω", "MOhm": "MΩ", "uF": "µF", "Cel": "°C", "[in_i'H2O]": "in w.c.", "1": ""}

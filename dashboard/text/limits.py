@@ -1,24 +1,25 @@
 """Limits as text: what a test should read, the same on card, sheet, job and readings."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
 from dashboard.rows import Row
 from dashboard.text.format import is_missing, number, percent_range, significant
 
-CONTACT = "continuity"
+CONTACT, RATIO = "continuity", "ratio_to_nameplate"
 OPEN_FROM_OHM = 1000.0  # a contact whose limits begin here should read open
 
 
 def limits_words(low: float | None, high: float | None, unit: str | None, digits: int = 3) -> str:
     """Write limits as "5–40 Ω", one-sided ones in words; nothing where there are none.
 
-    Temperatures are in both units, as shops of both read the same card.
+    Temperatures and their differences (K) are in both units, as shops of both read the same card.
     """
     unit = unit if isinstance(unit, str) else ""
-    if unit == "Cel":
-        return _temperatures(low, high)
+    if unit in ("Cel", "K"):
+        return _temperatures(low, high, unit)
     if is_missing(low) and is_missing(high):
         return ""
     if is_missing(low):
@@ -31,6 +32,11 @@ def limits_words(low: float | None, high: float | None, unit: str | None, digits
     return f"{value}–{second}" if is_alike else f"{first} to {second}"
 
 
+def limits_in_full(low: float | None, high: float | None, unit: str | None) -> str:
+    """Write limits with all their digits, next to a reading; "none in numbers" without any."""
+    return limits_words(low, high, unit, 4) or "none in numbers"
+
+
 def should_read(row: Row) -> str:
     """Write what a test should read when nothing is noted, and what must be noted first.
 
@@ -41,7 +47,7 @@ def should_read(row: Row) -> str:
     if is_missing(row.to_note):
         return text
     typed = _typed(row)
-    if typed and not text:
+    if typed and (not text or row.limit_basis == RATIO):
         return f"{typed} (note which)"
     if not text:
         return f"depends on {row.to_note}: note it"
@@ -49,16 +55,28 @@ def should_read(row: Row) -> str:
 
 
 def _typed(row: Row) -> str:
-    """Write the limits of each type of part: "natural gas: 4–6 in w.c.; LP: 10–11 in w.c."."""
+    """Write the limits of each type: "natural gas: 3–5 in w.c.; LP gas: 9.5–11 in w.c."."""
     if not isinstance(row.by_type, Sequence | np.ndarray):
         return ""
-    rows = (each for each in row.by_type)
-    return "; ".join(f"{r['type']}: {limits_words(r['low'], r['high'], row.unit)}" for r in rows)
+    return "; ".join(f"{_type_name(each)}: {_of_type(each, row.unit)}" for each in row.by_type)
+
+
+def _type_name(row: Mapping[str, Any]) -> str:
+    return str(row["type"]).partition(", ")[0]
+
+
+def _of_type(row: Mapping[str, Any], unit: str) -> str:
+    low, high = row["low"], row["high"]
+    return _of_nameplate(low, high) if row["basis"] == RATIO else limits_words(low, high, unit)
+
+
+def _of_nameplate(low: float, high: float) -> str:
+    return f"{percent_range(low, high)} of the nameplate rating"
 
 
 def _expected(row: Row) -> str:
-    if row.limit_basis == "ratio_to_nameplate":
-        return f"{percent_range(row.low, row.high)} of the nameplate rating"
+    if row.limit_basis == RATIO:
+        return _of_nameplate(row.low, row.high)
     if row.limit_basis == "sum_rule":
         return "the sum of the other two windings"
     if row.limit_basis != "absolute":
@@ -70,21 +88,17 @@ def _expected(row: Row) -> str:
     return words
 
 
-def _temperatures(low: float | None, high: float | None) -> str:
-    words = [_range(low, high, unit) for unit in ("F", "C")]
+def _temperatures(low: float | None, high: float | None, ucum: str) -> str:
+    zero = 0 if ucum == "K" else 32
+    in_fahrenheit = [None if is_missing(edge) else edge * 9 / 5 + zero for edge in (low, high)]
+    words = [_range(*in_fahrenheit, "F"), _range(low, high, "C")]
     return f"{words[0]} ({words[1]})" if words[0] else ""
 
 
 def _range(low: float | None, high: float | None, unit: str) -> str:
-    edges = [_degrees(edge, unit) for edge in (low, high)]
+    edges = ["" if is_missing(edge) else number(edge) for edge in (low, high)]
     if not any(edges):
         return ""
     if not edges[0]:
         return f"at most {edges[1]} °{unit}"
     return f"{edges[0]} to {edges[1]} °{unit}" if edges[1] else f"at least {edges[0]} °{unit}"
-
-
-def _degrees(celsius: float | None, unit: str) -> str:
-    if is_missing(celsius):
-        return ""
-    return number(celsius * 9 / 5 + 32 if unit == "F" else celsius)

@@ -157,7 +157,7 @@ def compare_curves(group_by: str, page: Page) -> None:
     times = fairness_words.chance(test.p_value).replace(" in ", " time in ")
     st.markdown(
         f"**Does it differ by {noun}?** "
-        + ("Within the normal range" if test.p_value > 0.05 else "Yes, more than chance alone")
+        + ("Within the normal range" if test.p_value > 0.05 else "Yes, outside the normal range")
         + f": if all were alike, differences like these would come {times} "
         f"(log-rank test, chi-square {test.statistic:.1f}, {test.freedom} degrees of freedom)."
     )

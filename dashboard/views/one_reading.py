@@ -63,6 +63,7 @@ def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[pd.Series, float |
     point = st.selectbox(
         "Test point",
         points.index.tolist(),
+        index=points.index.get_loc(most_measured(limits, points.index)),
         format_func=page.point_name,
         key="point",
         bind=IN_URL,
@@ -80,6 +81,12 @@ def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[pd.Series, float |
         help="In this unit: 10.4 kΩ is 10400 Ω.",
     )
     return limit, value, is_open
+
+
+def most_measured(limits: pd.DataFrame, points: pd.Index) -> str:
+    """Return the one of `points` whose limits judged most of the shop's readings."""
+    readings = limits.groupby("test_point")["readings"].sum()
+    return str(readings.reindex(points).idxmax())
 
 
 def choose_conditions(page: Page) -> tuple[float | None, str, str]:

@@ -6,7 +6,7 @@
 --         apart. is_followed = the appliance and the diagnosis are known, so that a return would show.
 --         first_component = of the first part where the job was corrected, else of the recorded cause.
 --         Habits: TRUE, FALSE, or NULL where the records cannot say: no part that the register has a
---         test for, a source that never records readings, no reading with a verdict.
+--         test for, a source that never records readings, no reading with a verdict; is_missed: no part.
 --         is_several = two or more components with a test fitted on one visit, companions apart, fewer
 --         than two of them supported. A part is unneeded when the final cause is another component.
 CREATE TABLE core.job_patterns AS

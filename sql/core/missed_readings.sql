@@ -1,28 +1,35 @@
--- Readings outside limits that nothing replaced or recorded explains.
--- grain: one row per repaired complaint with a reading that has a verdict.
--- counts: missed = test points whose last reading is outside (one repeated inside does not count),
---         whose component is neither replaced nor the recorded cause, and that no cause of a replaced
---         or recorded component explains (register: p of at least 0.5). points names them.
+-- Readings outside limits that the parts first fitted do not explain.
+-- grain: one row per repaired complaint on which a part was fitted, with a reading that has a verdict by
+--        then.
+-- counts: as of the visit that fitted the first part: what a later visit read, fitted or recorded would
+--         tell the outcome, and a habit that depends on the outcome cannot be compared with it. missed =
+--         test points whose last reading by then is outside (one repeated inside does not count), whose
+--         component was not fitted on that visit, and that no cause of a component fitted on it explains
+--         (register: p of at least 0.5). points names them. An unknown visit counts as that visit.
 -- source: sql/lookups/cause_test_matrix.csv (judgement of the trade).
 CREATE TABLE core.missed_readings AS
-WITH jobs AS (
-    SELECT job_id, appliance_kind, symptom, recorded_component,
-    FROM core.job_facts
-    WHERE is_repaired AND is_complaint AND closed_on IS NOT NULL
+WITH first_visits AS (
+    SELECT fitted.job_id, jobs.appliance_kind, jobs.symptom, min(fitted.visit_no) AS visit_no,
+    FROM core.fitted_parts AS fitted
+    INNER JOIN core.job_facts AS jobs ON fitted.job_id = jobs.job_id
+    WHERE jobs.is_repaired AND jobs.is_complaint AND jobs.closed_on IS NOT NULL
+    GROUP BY fitted.job_id, jobs.appliance_kind, jobs.symptom
+),
+
+suspects AS (
+    SELECT first_visits.*, fitted.component,
+    FROM first_visits
+    INNER JOIN core.fitted_parts AS fitted
+        ON first_visits.job_id = fitted.job_id
+        AND coalesce(fitted.visit_no = first_visits.visit_no, TRUE)
 ),
 
 last_readings AS (
-    SELECT
-        readings.job_id,
-        readings.test_point,
-        readings.component,
-        readings.is_replaced,
-        readings.decision,
-        jobs.appliance_kind,
-        jobs.symptom,
-        jobs.recorded_component,
+    SELECT readings.job_id, readings.test_point, readings.component, readings.decision,
     FROM core.reading_facts AS readings
-    INNER JOIN jobs ON readings.job_id = jobs.job_id
+    INNER JOIN first_visits
+        ON readings.job_id = first_visits.job_id
+        AND coalesce(readings.visit_no <= first_visits.visit_no, TRUE)
     WHERE readings.decision IS NOT NULL AND readings.component NOT IN ('none', 'user')
     QUALIFY row_number() OVER (
         PARTITION BY readings.job_id, readings.test_point ORDER BY readings.seq DESC
@@ -37,37 +44,24 @@ explaining AS (
     WHERE matrix.p_out_of_limits >= 0.5
 ),
 
-suspects AS (
-    SELECT job_id, component FROM core.fitted_parts
-    UNION
-    SELECT job_id, recorded_component FROM jobs WHERE coalesce(recorded_component, 'none') <> 'none'
-),
-
 explained AS (
     SELECT DISTINCT last_readings.job_id, last_readings.test_point,
     FROM last_readings
     INNER JOIN suspects ON last_readings.job_id = suspects.job_id
-    INNER JOIN explaining
-        ON last_readings.appliance_kind = explaining.kind
-        AND last_readings.symptom = explaining.symptom
-        AND last_readings.test_point = explaining.test_point
+    LEFT JOIN explaining
+        ON suspects.appliance_kind = explaining.kind
+        AND suspects.symptom = explaining.symptom
         AND suspects.component = explaining.component
+        AND last_readings.test_point = explaining.test_point
     WHERE last_readings.decision = 'outside'
+        AND (last_readings.component = suspects.component OR explaining.component IS NOT NULL)
 )
 
 SELECT
     last_readings.job_id,
-    count(*) FILTER (
-        WHERE decision = 'outside'
-            AND NOT is_replaced
-            AND component IS DISTINCT FROM recorded_component
-            AND explained.job_id IS NULL
-    ) AS missed,
+    count(*) FILTER (WHERE decision = 'outside' AND explained.job_id IS NULL) AS missed,
     string_agg(last_readings.test_point, ' ' ORDER BY last_readings.test_point) FILTER (
-        WHERE decision = 'outside'
-            AND NOT is_replaced
-            AND component IS DISTINCT FROM recorded_component
-            AND explained.job_id IS NULL
+        WHERE decision = 'outside' AND explained.job_id IS NULL
     ) AS points,
 FROM last_readings
 LEFT JOIN explained

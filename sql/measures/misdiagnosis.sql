@@ -7,8 +7,8 @@
 --         diagnosis. A wrong diagnosis that nobody came back for is not seen: the rate is a lower bound.
 --         Habits, never called wrong: not_tested = a part replaced and no test made that can see it
 --         fail; against = the readings spoke strongly against a replaced part (ratio at most 0.1);
---         missed = a reading outside limits that nothing replaced or recorded explains; several = two or
---         more components on one visit, fewer than two supported by readings.
+--         missed = a reading outside limits that the parts first fitted do not explain, as of their
+--         visit; several = two or more components on one visit, fewer than two supported by readings.
 --         rate = with_pattern / asked for $pattern (wrong when NULL); asked = jobs of which the records
 --         can say it; compared with pages/diagnosis_strata by dashboard/evidence/compute.py.
 --         cost = of the jobs with the pattern: minutes after the wrong visit

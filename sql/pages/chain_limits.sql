@@ -16,13 +16,18 @@ typed AS (
         points.appliance_kind,
         points.test_point,
         list(
-            {'type': limits.variant, 'low': core.real_low(limits.low, points.quantity), 'high': limits.high}
+            {
+                'type': limits.variant,
+                'basis': limits.limit_basis,
+                'low': core.real_low(limits.low, points.quantity),
+                'high': limits.high
+            }
             ORDER BY limits.limits_id
         ) AS by_type,
     FROM points
     INNER JOIN core.limits AS limits ON points.test_point = limits.test_point
     WHERE limits.type_words IS NOT NULL
-        AND limits.limit_basis = 'absolute'
+        AND limits.limit_basis IN ('absolute', 'ratio_to_nameplate')
         AND NOT limits.is_own
         AND (
             limits.kinds IS NULL

@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.fairness.early_parts import early_parts
-from dashboard.fairness.yardstick import set_aside
+from dashboard.fairness.others_rate import set_aside
 from dashboard.stats import funnel
 from dashboard.stats.control_chart import p_chart
 from dashboard.stats.meter_bias import Readings

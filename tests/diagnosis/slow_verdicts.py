@@ -133,18 +133,23 @@ def is_corrected(job: Job) -> bool:
 
 
 def missed(job: Job) -> bool | None:
-    """Say whether a reading outside is explained by nothing replaced or recorded."""
-    judged = [r for r in job.readings if r.zone is not None]
-    if not judged:
+    """Say whether a reading outside, by the first part fitted, is explained by no part of then."""
+    fitted = fitted_visits(job) if job.disposition == "repaired" else {}
+    first = min((visit for visit in fitted.values() if visit is not None), default=None)
+    judged = [
+        r
+        for r in job.readings
+        if r.zone is not None and (r.visit_no is None or first is None or r.visit_no <= first)
+    ]
+    if not fitted or not judged:
         return None
     last = {r.point: r.zone for r in judged}
-    replaced = {line.component for line in job.parts}
-    named = set(fitted_visits(job)) | {CAUSES[job.cause]} - {"none"}
+    then = {part for part, visit in fitted.items() if visit is None or visit == first}
     strong = {(component_of(cause), point) for (cause, point), p in register().items() if p >= 0.5}
     return any(
         zone == "outside"
-        and POINTS[point] not in replaced | {CAUSES[job.cause]}
-        and not any((part, point) in strong for part in named)
+        and POINTS[point] not in then
+        and not any((part, point) in strong for part in then)
         for point, zone in last.items()
     )
 

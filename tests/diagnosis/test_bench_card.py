@@ -76,7 +76,7 @@ def test_the_sheet_is_html_that_stands_alone_and_escapes_what_it_is_given():
     text = html(card)
     assert "A &lt; B" in text
     assert "x &amp; y" in text
-    assert "http" not in text  # no file, no font, no script from elsewhere
+    assert "://" not in text  # no file, no font, no script from elsewhere
     HTMLParser().feed(text)
 
 

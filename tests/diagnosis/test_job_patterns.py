@@ -157,33 +157,60 @@ def test_a_source_without_any_reading_cannot_be_blamed_for_silence(tmp_path: Pat
 
 
 def test_a_bad_reading_missed(tmp_path: Path):
-    """The lock reads open; missed only where neither lock nor an explaining cause is named."""
-    names = ("missed", "replaced", "recorded", "repeated", "inside")
-    causes = {"recorded": "lid_lock_failed"}
+    """The lock reads open; missed only where the parts first fitted do not explain it."""
+    names = ("missed", "replaced", "repeated", "inside", "no_part")
     folder = washers(
         tmp_path,
-        jobs="".join(job(name, causes.get(name, "drain_pump_open")) for name in names),
-        readings="".join(reading(name, LOCK, "OL") for name in names[:4])
+        jobs="".join(job(name) for name in names),
+        readings="".join(reading(name, LOCK, "OL") for name in names if name != "inside")
         + reading("repeated", LOCK, "0.3", seq=2)
         + reading("inside", LOCK, "0.3"),
-        part_lines=part("replaced", "lid_lock"),
+        part_lines="".join(part(name, "drain_pump") for name in names[:-1])
+        + part("replaced", "lid_lock"),
     )
     assert flags(folder, "is_missed") == {
         "missed": True,
         "replaced": False,
-        "recorded": False,
         "repeated": False,  # measured again and inside: one reading is a reason to repeat it
         "inside": False,
+        "no_part": None,  # nothing was fitted that could have been fitted in spite of it
     }
 
 
-def test_a_reading_that_the_recorded_cause_explains_is_not_missed(tmp_path: Path):
+def test_a_bad_reading_missed_is_judged_as_of_the_first_part(tmp_path: Path):
+    """What a later visit reads, fits or records would tell the outcome; the habit may not."""
+    names = ("missed", "read_later", "unknown_visit")
+    folder = washers(
+        tmp_path,
+        jobs="".join(job(name, "lid_lock_failed") for name in names),
+        visits="".join(
+            f"{name} | 1 | Ann | 2026-01-01 09:00 | 30 | 10 | misdiagnosis\n"
+            f"{name} | 2 | Ann | 2026-01-02 09:00 | 45 | 15 | completed\n"
+            for name in names
+        ),
+        readings=reading("missed", LOCK, "OL")
+        + "read_later | 1 | 1 | washer_lid_lock_switch | 0.3 |\n"
+        + "read_later | 2 | 1 | washer_lid_lock_switch | OL |\n"
+        + "unknown_visit |  | 1 | washer_lid_lock_switch | OL |\n",
+        part_lines="".join(
+            part(name, "drain_pump") + part(name, "lid_lock", visit=2) for name in names
+        ),
+    )
+    assert flags(folder, "is_missed") == {
+        "missed": True,
+        "read_later": False,
+        "unknown_visit": True,
+    }
+
+
+def test_a_reading_that_the_fitted_part_explains_is_not_missed(tmp_path: Path):
     """An open lid lock leaves low volts at the pump (register: 0.7): the reading is explained."""
     folder = washers(
         tmp_path,
         jobs=job("explained", "lid_lock_failed") + job("not", "drain_hose_blocked"),
         readings="explained | 1 | 1 | washer_drain_pump_v | 100 V |\n"
         "not | 1 | 1 | washer_drain_pump_v | 100 V |",
+        part_lines=part("explained", "lid_lock") + part("not", "hose"),
     )
     assert flags(folder, "is_missed") == {"explained": False, "not": True}
 

@@ -42,19 +42,25 @@ def test_wrong_parts_that_no_outcome_shows_are_allowed_for():
 
 
 def test_with_many_parts_the_curve_is_that_of_statsmodels():
-    """Binomial GLM on odds below and above even and second parts, with the four weak parts."""
+    """Binomial GLM on odds below and above even, second parts and the ratio, with the weak parts."""
     drawn = outcomes(
         [
-            (0, -2, FIRST, 100, 40), (0, -1, SECOND, 30, 29), (0, 0, FIRST, 100, 60),
-            (0, 1, FIRST, 100, 85), (0, 3, FIRST, 100, 99), (0, 2, SECOND, 40, 38),
+            (0, -2, FIRST, 100, 40), (1, -1, SECOND, 30, 29), (-1, 0, FIRST, 100, 60),
+            (2, 1, FIRST, 100, 85), (3, 3, FIRST, 100, 99), (0, 2, SECOND, 40, 38),
         ]
     )  # fmt: skip
     usual = (drawn["held"].sum() + 1) / (drawn["parts"].sum() + 2)
-    weak = [(0, odds, second, 1, usual) for odds in (-AT, AT) for second in (FIRST, SECOND)]
+    ends = (-AT, AT)
+    weak = [(r, odds, s, 0.5, usual / 2) for r in ends for odds in ends for s in (FIRST, SECOND)]
     rows = pd.concat([drawn, outcomes(weak)])
     design = sm.add_constant(
         np.column_stack(
-            [rows["log_odds"].clip(upper=0), rows["log_odds"].clip(lower=0), rows["is_second"] * 1]
+            [
+                rows["log_odds"].clip(upper=0),
+                rows["log_odds"].clip(lower=0),
+                rows["is_second"] * 1,
+                rows["log_ratio"],
+            ]
         ).astype(float)
     )
     counts = np.column_stack([rows["held"], rows["parts"] - rows["held"]])

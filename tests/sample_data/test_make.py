@@ -232,7 +232,7 @@ def test_readings_outside_follow_the_failure(shop: Shop):
         if unit:
             key = reading["test_point"], truth[reading["job_id"]]
             values[key].append(float(number))
-    assert max(values["mw_water_rise", "magnetron_failed"]) <= 30  # degrees F of 1 litre in 60 s
+    assert max(values["mw_water_rise", "magnetron_failed"]) <= 30  # degrees F of 1 liter in 60 s
     drops = sorted(values["ac_temp_drop", "run_capacitor_low"])
     assert drops[int(0.8 * len(drops))] < 9  # F; 5 K
     weak = sorted(values["oven_igniter_current_a", "igniter_weak"] or [2.0])

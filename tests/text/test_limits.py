@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from dashboard.text.limits import limits_words, should_read
+from dashboard.text.limits import limits_in_full, limits_words, should_read
 
 
 def row(**given: object) -> SimpleNamespace:
@@ -22,6 +22,8 @@ def row(**given: object) -> SimpleNamespace:
         (None, None, "Ohm", ""),
         (-20, 3, "Cel", "−4 to 37 °F (−20 to 3 °C)"),
         (None, 3, "Cel", "at most 37 °F (at most 3 °C)"),
+        (8, 12, "K", "14 to 22 °F (8 to 12 °C)"),  # a difference: times 1.8, no 32 added
+        (None, 10, "%", "at most 10%"),
     ],
 )
 def test_limits_are_written_with_one_unit_where_both_ends_have_it(low, high, unit, wanted):
@@ -42,9 +44,29 @@ def test_what_must_be_noted_is_said_with_the_limits_of_each_type():
     waits = {"limit_basis": "absolute", "to_note": "flat or round igniter"}
     assert should_read(row(**waits)) == "depends on flat or round igniter: note it"
     types = [
-        {"type": "flat", "low": 3.2, "high": 3.6}, {"type": "round", "low": 2.5, "high": 3.0},
-    ]  # fmt: skip
+        {"type": name, "basis": "absolute", "low": low, "high": high}
+        for name, low, high in (("flat", 3.2, 3.6), ("round", 2.5, 3.0))
+    ]
     typed = row(**waits, unit="A", by_type=types)
     assert should_read(typed) == "flat: 3.2–3.6 A; round: 2.5–3 A (note which)"
     rated = row(limit_basis="ratio_to_nameplate", low=0.94, high=1.06)
     assert should_read(rated) == "94–106% of the nameplate rating"
+
+
+def test_a_rating_that_the_type_decides_is_said_by_type():
+    """What both types call sound, 100–106%, would condemn half of the good run capacitors."""
+    run = {"type": "run capacitor, times N", "basis": "ratio_to_nameplate"}
+    asked = row(
+        limit_basis="ratio_to_nameplate",
+        low=1,
+        high=1.06,
+        to_note="run or start capacitor",
+        by_type=[run | {"low": 0.94, "high": 1.06}],
+    )
+    wanted = "run capacitor: 94–106% of the nameplate rating (note which)"
+    assert should_read(asked) == wanted
+
+
+def test_limits_next_to_a_reading_have_all_their_digits():
+    assert limits_in_full(1095, 1105, "Ohm") == "1.095–1.105 kΩ"
+    assert limits_in_full(None, None, "Ohm") == "none in numbers"

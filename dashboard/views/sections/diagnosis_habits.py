@@ -47,8 +47,9 @@ def draw_calibration(page: Page, chance: PartChance) -> None:
         )
         basis = (
             f"Fitted on this shop's own {chance.parts:,} replaced parts whose outcome is known: a "
-            "logistic curve over the odds that the usual causes and the readings leave, "
-            "with parts that went in after another part had not cured the job apart."
+            "logistic curve over the odds that the usual causes and the readings leave and "
+            "over the readings alone, with parts that went in after another part had not cured the "
+            "job apart."
             if chance.curve is not None
             else f"Too few parts with a known outcome ({chance.parts:,}) for a curve of your own: "
             "the share that was right, updated by the readings (Bayes' rule)."

@@ -150,7 +150,7 @@ def best_guess(known: pd.DataFrame) -> str:
     """Say what the best guess rests on."""
     if known["shrunk_low"].isna().all():
         return (
-            "Best guess: these groups spread no more than chance alone would spread them, so it is "
+            "Best guess: these groups vary no more than the normal range, so it is "
             "the shop's rate for all of them."
         )
     return (

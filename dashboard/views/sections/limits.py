@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.readings import sentences
 from dashboard.rows import each_row
+from dashboard.text.limits import limits_in_full
 from dashboard.ui import widgets
 
 LIMITS_SHOWN = {
@@ -34,7 +35,7 @@ def show_limits(limits: pd.DataFrame) -> None:
     known["applies"] = [sentences.applies(row) for _, row in known.iterrows()]
     units = known["unit"].where(known["limit_basis"] == "absolute", "times the nameplate")
     known["inside"] = [
-        sentences.band(row.low, row.high, unit)
+        limits_in_full(row.low, row.high, unit)
         for row, unit in zip(each_row(known), units, strict=True)
     ]
     known["outside"] = [

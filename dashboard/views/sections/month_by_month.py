@@ -85,10 +85,10 @@ def spread(months: pd.DataFrame) -> str:
     )
     sigma_z = known["sigma_z"].iloc[-1]
     if words.is_missing(sigma_z):
-        return told + "With fewer than 12 months the limits are those of chance alone."
+        return told + "With fewer than 12 months the limits allow for chance only."
     if sigma_z > 1:
         return told + (
-            f"These months spread {sigma_z:.2f} times as much as chance alone would spread them; "
+            f"These months vary {sigma_z:.2f} times as much as chance would make them; "
             "the limits are widened by that."
         )
-    return told + "These months spread no more than chance alone would spread them."
+    return told + "These months vary no more than chance would make them."

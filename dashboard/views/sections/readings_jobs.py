@@ -8,6 +8,7 @@ import streamlit as st
 from dashboard.readings import sentences
 from dashboard.rows import each_row
 from dashboard.text import format as words
+from dashboard.text.limits import limits_in_full
 from dashboard.ui import columns, job_table, widgets
 from dashboard.ui.page import Page
 
@@ -55,5 +56,5 @@ def _worded(page: Page, rows: pd.DataFrame) -> pd.DataFrame:
             words.MISSING if words.is_missing(each) else sentences.verdict_words(each)
             for each in rows["decision"]
         ],
-        limits=[sentences.band(row.low, row.high, row.unit) for row in each_row(rows)],
+        limits=[limits_in_full(row.low, row.high, row.unit) for row in each_row(rows)],
     )

@@ -1,4 +1,4 @@
-"""Whom is a group compared with? The others, without those who clearly differ."""
+"""The rate that a group is compared with: the others' rate, without those who clearly differ."""
 
 import numpy as np
 import pandas as pd
@@ -16,7 +16,7 @@ def set_aside(strata: pd.DataFrame) -> pd.DataFrame:
     the rest is judged again without it, so that one bad group does not make the good ones look
     special. against = the rate of the groups never set aside; expected = failures of
     the group at the others' rates; rate = 1 - (failures / expected) * (1 - against); jobs: fewer
-    than were closed, since the yardstick is uncertain too.
+    than were closed, since the rate of the others is uncertain too.
     """
     names, own, failed, levels = _arrays(strata)
     aside = np.zeros(len(names), bool)
@@ -79,8 +79,8 @@ def _judged(
     if expected <= 0:
         return np.nan, np.nan, np.nan
     chance = mine[used] * rate[used] * (1 - rate[used])
-    of_yardstick = (mine[used] / size[used] * chance).sum()
-    worth = mine.sum() / (1 + of_yardstick / chance.sum()) if chance.sum() > 0 else mine.sum()
+    of_others = (mine[used] / size[used] * chance).sum()
+    worth = mine.sum() / (1 + of_others / chance.sum()) if chance.sum() > 0 else mine.sum()
     ratio = failed[group].sum() / expected
     judged = float(np.clip(1 - ratio * (1 - against), 0, 1))
     return judged, float(max(np.floor(worth), 1)), float(expected)
