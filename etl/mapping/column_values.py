@@ -13,7 +13,7 @@ from etl.mapping.accepted_words import SOURCES
 from etl.mapping.fields import folded
 
 SAMPLE_ROWS = 3_000
-NUMBER = r"[-+(]?\s*[$€£]?\s*[-+]?\d[\d .,'’]*\s*(?:[$€£]|eur|usd|gbp|chf)?\s*\)?-?"
+NUMBER = r"[-+(]?\s*+[$€£]?\s*+[-+]?\d[\d .,'’]*+\s*+(?:[$€£]|eur|usd|gbp|chf)?\s*+\)?-?"
 SHAPES = {
     "date": (
         r"\d{1,4}[-/.]\s?\d{1,2}[-/.]\s?\d{2,4}([ T]+\d{1,2}[:h.]\d{2}.*)?",
@@ -34,7 +34,7 @@ SHAPES = {
     "small": (r"\d{1,2}",),
     "year": (r"(19[3-9]|20[0-4])\d",),
     "phone": (r"(?=(?:\D*\d){7})\+?[\d ()./-]{7,}(\s*(x|ext\.?)\s*\d+)?",),
-    "email": (r"\S+@\S+\.\S+",),
+    "email": (r"[^\s@]++@[^\s@.]++\.[^\s@]++",),
     "address": (
         r"\d+[a-z]?[, ]+([a-zà-ü.'-]+ ?){1,5}(#\s*\w+)?",
         r"[a-zà-üß.' -]+(str(aße|asse|\.)|weg|allee|platz|gasse)\s*\d+\w?.*",

@@ -11,7 +11,7 @@ NOT_IN_NOTES = frozenset(("inches", "min", "mins"))  # lengths and times of work
 NEVER_AFTER_A_BLANK = frozenset("acrwm")  # `2 a day` is no current
 MORE_UNITS = ("m", "mΩ", "mohm", "mohms", "°", "deg", "degrees")
 DURATION = r"(?:s|sec|secs|seconds|min|mins|minutes|h|hr|hrs|hours?|days?|weeks?|years?|yrs?)"
-CODED = re.compile(r"[0-9]*[RrkKMu][0-9]+$")
+CODED = re.compile(r"[RrkKMu][0-9]+$")
 DIGITS = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)"
 
 

@@ -15,7 +15,7 @@ EXAMPLE_BEFORE = re.compile(r"^\d+v? (?=(?:at|to) )")  # `240 at outlet`: the nu
 EXAMPLE = re.compile(r"(?:^|\s)(?:\.\d|\d{2,}(?!\d*a fuse)|\dv)")
 READING_AFTER = re.compile(r" (?:cont|continuity|OL|OL both)$")
 HAS_NUMBER = re.compile(r"(?:^|\s)\.?\d+(?:\s|$)")  # `1 .` and `OL .4` are no words
-IN_BRACKETS = re.compile(r"\s*\(.*\)")
+IN_BRACKETS = re.compile(r"(?<!\s)\s*+\([^()]*+\)")
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@
 --         number against weak limits is doubtful; an open reading has a verdict of its own. Readings
 --         of later visits are left out. On the visit that fitted the part an outside reading counts: an inside
 --         one after it is taken for the check of the repair. An unknown visit counts as that visit.
---         Part lines of no known component, and lines of zero pieces, are left out.
+--         Part lines of no known component, and parts of which none stayed on the job, are left out.
 CREATE TABLE core.fitted_parts AS
 WITH fitted AS (
     SELECT
@@ -21,8 +21,9 @@ WITH fitted AS (
     INNER JOIN core.jobs AS jobs ON part_lines.job_id = jobs.job_id
     WHERE jobs.disposition = 'repaired'
         AND part_lines.component IS NOT NULL
-        AND part_lines.quantity > 0
+        AND part_lines.quantity <> 0
     GROUP BY part_lines.job_id, part_lines.component, jobs.appliance_kind, jobs.symptom
+    HAVING sum(part_lines.quantity) > 0
 ),
 
 taken AS (

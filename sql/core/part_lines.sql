@@ -1,4 +1,4 @@
--- One part fitted on a job.
+-- One part fitted on a job, or given back (negative quantity: it subtracts).
 -- grain: one row per part line.
 -- unit: money in the shop's currency, for one piece.
 INSERT INTO core.part_lines BY NAME

@@ -11,6 +11,20 @@ WITH loaded_jobs AS (
     INNER JOIN core.jobs AS core_jobs ON jobs.row_id = core_jobs.row_id
 ),
 
+unknown_answers AS (
+    SELECT written.row_id, written.item_no, written.from_van AS text
+    FROM raw.part_lines AS written
+    INNER JOIN staged.part_lines AS typed
+        ON written.row_id = typed.row_id AND written.item_no = typed.item_no
+    WHERE written.from_van IS NOT NULL AND typed.is_from_van IS NULL
+    UNION ALL
+    SELECT written.row_id, written.item_no, written.on_hand
+    FROM raw.part_lines AS written
+    INNER JOIN staged.part_lines AS typed
+        ON written.row_id = typed.row_id AND written.item_no = typed.item_no
+    WHERE written.on_hand IS NOT NULL AND typed.is_on_hand IS NULL
+),
+
 words AS (
     SELECT 'symptom' AS field, appliance_kind, mapping, symptom AS text, NULL AS held_job
     FROM loaded_jobs
@@ -56,6 +70,13 @@ words AS (
         ON part_lines.row_id = core_lines.row_id AND part_lines.item_no = core_lines.item_no
     INNER JOIN core.jobs AS jobs ON part_lines.job_id = jobs.job_id
     WHERE part_lines.unknown_component IS NOT NULL
+    UNION ALL
+    SELECT 'yes_no', '', part_lines.mapping, answers.text, NULL
+    FROM staged.part_lines AS part_lines
+    INNER JOIN core.part_lines AS core_lines
+        ON part_lines.row_id = core_lines.row_id AND part_lines.item_no = core_lines.item_no
+    INNER JOIN unknown_answers AS answers
+        ON part_lines.row_id = answers.row_id AND part_lines.item_no = answers.item_no
 )
 
 SELECT field, appliance_kind, mapping, text, count(*) AS rows, count(DISTINCT held_job) AS jobs_held,

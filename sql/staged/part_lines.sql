@@ -1,7 +1,8 @@
 -- Part rows, named and typed; `problems` lists code@field, '' when the row can be used.
 -- grain: one row per part line written in a source, copies and old versions included.
 -- counts: an amount, a word for none or raw JSON is not a part number.
--- unit: money in the shop's currency; quantity in pieces, 1 where none is written.
+-- unit: money in the shop's currency; quantity in pieces, 1 where none is written, negative for a
+--       part that went back: it subtracts.
 CREATE TABLE staged.part_lines AS
 WITH typed AS (
     SELECT
@@ -81,7 +82,7 @@ SELECT
         CASE WHEN visit_no IS NOT NULL AND coalesce(visit_number, 0) < 1
             THEN 'whole_number_wanted@visit_no' END,
         CASE
-            WHEN coalesce(pieces, -1) >= 0 THEN NULL
+            WHEN pieces IS NOT NULL THEN NULL
             WHEN core.number_text(quantity, decimal_sign) IS NULL THEN 'number_not_understood@quantity'
             ELSE 'quantity_not_possible@quantity'
         END,

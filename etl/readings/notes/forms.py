@@ -21,14 +21,16 @@ AIR = re.compile(
     rf"|ret(?:urn)?(?: air)? {NUMBER}{DEGREES}[ ,/]+sup(?:ply)?(?: air)? {NUMBER}{DEGREES})",
     re.IGNORECASE,
 )
-RISE = re.compile(rf"(?P<words>.*?)\s*{NUMBER}{DEGREES}\s?-\s?{NUMBER}{DEGREES}", re.IGNORECASE)
+RISE = re.compile(
+    rf"(?P<words>.*?)(?<!\s)\s*+{NUMBER}{DEGREES}\s?-\s?{NUMBER}{DEGREES}", re.IGNORECASE
+)
 RISE_WORDS = ("1 liter", "1 litre", "liter of water", "water test", "temp rise", "cup test")
 GOT = "got|gets|reads|read|reading|actual|actually|measured|measures|is|was|avg|averages"
 OVEN = re.compile(
     rf"(?:oven )?set(?: to| at| for)? {NUMBER}{DEGREES},? (?:oven )?(?:{GOT}) {NUMBER}{DEGREES}",
     re.IGNORECASE,
 )
-SECONDS = re.compile(r"\s*\b\d{1,4}\s?(?:s|sec|secs|seconds)\b", re.IGNORECASE)
+SECONDS = re.compile(r"(?<!\s)\s*+\b\d{1,4}\s?(?:s|sec|secs|seconds)\b", re.IGNORECASE)
 LEG_POINTS = ("supply_l1_n_v", "supply_l2_n_v", "supply_l1_l2_v")
 SUM_SLACK_V = 2.0  # three readings of whole volts round by 1.5 V at most
 ABOVE_ONE_LEG_V = 150.0
