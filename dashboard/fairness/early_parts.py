@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from dashboard.stats.multiple_testing import adjusted_for_any
+from dashboard.stats.multiple_testing import adjusted_for_any, by_information
 from dashboard.stats.one_group import against_others, chance_of_so_many, chances
 from dashboard.stats.proportion import wilson
 
@@ -68,6 +68,10 @@ def _stratum(rows: pd.DataFrame) -> pd.DataFrame:
             "expected": np.where(is_alone, np.nan, found.expected),
             "variance": np.where(is_alone, 0.0, found.variance),
             "failures": np.where(is_alone, 0.0, found.failures),
+            "information": back.sum()
+            * followed
+            * (followed.sum() - followed)
+            / followed.sum() ** 2,
         }
     )
 
@@ -76,7 +80,7 @@ def _tested(parts: pd.DataFrame) -> pd.DataFrame:
     """Return p and adjusted p of every part number with enough jobs next to alternatives."""
     compared = parts[parts["expected"].notna()]
     sums = compared.groupby("part_no")[
-        ["followed", "returns", "expected", "variance", "failures"]
+        ["followed", "returns", "expected", "variance", "failures", "information"]
     ].sum()
     sums = sums[sums["followed"] >= LEAST_PART_JOBS]
     returns, expected, failures = (
@@ -89,6 +93,6 @@ def _tested(parts: pd.DataFrame) -> pd.DataFrame:
         chances(mean, int(n)) if n <= MANY else None
         for mean, n in zip(expected, failures, strict=True)
     ]
-    adjusted = adjusted_for_any(p_values, reached)
+    adjusted = adjusted_for_any(p_values, reached, by_information(sums["information"]))
     tested = {"log_rank_z": z, "p_value": p_values, "adjusted_p": adjusted}
     return pd.DataFrame({"part_no": sums.index.to_numpy(), **tested})

@@ -5,6 +5,7 @@ import pandas as pd
 from dashboard.fairness import early_parts as tested
 from dashboard.rows import each_row
 from dashboard.stats import power
+from dashboard.stats.multiple_testing import by_information
 from dashboard.stats.one_group import chances
 
 
@@ -20,10 +21,13 @@ def early_parts(days: pd.DataFrame) -> dict[str, float | None]:
         return {}
     whole = parts.groupby(["appliance_kind", "component"])[["followed", "returns"]].transform("sum")
     asked = asked.assign(all_followed=whole["followed"], failures=whole["returns"])
-    sums = asked.groupby("part_no")[["followed", "all_followed", "failures", "expected"]].sum()
+    share = asked["followed"] / asked["all_followed"]
+    asked = asked.assign(information=asked["failures"] * share * (1 - share))
+    names = ["followed", "all_followed", "failures", "expected", "information"]
+    sums = asked.groupby("part_no")[names].sum()
     attainable = [chances(row.expected, int(row.failures)) for row in each_row(sums)]
-    critical = power.critical_chance(attainable)
-    ordered = sums.sort_values("followed")
+    critical = power.critical_chances(attainable, by_information(sums["information"]))
+    ordered = sums.assign(critical=critical).sort_values("followed")
     is_half = ordered["followed"].cumsum() >= ordered["followed"].sum() / 2
     typical = ordered[is_half].iloc[0]
     own, others = int(typical.followed), int(typical.all_followed - typical.followed)
@@ -31,7 +35,12 @@ def early_parts(days: pd.DataFrame) -> dict[str, float | None]:
         "n": own,
         "usual": usual,
         "found": power.smallest_found(
-            lambda rate: power.chance_of_part_flag(rate, usual, own, others, critical), usual, 1.0
+            lambda rate: power.chance_of_part_flag(rate, usual, own, others, typical.critical),
+            usual,
+            1.0,
         ),
-        "false_flags": sum(float(each[each <= critical].max(initial=0)) for each in attainable),
+        "false_flags": sum(
+            float(each[each <= limit].max(initial=0))
+            for each, limit in zip(attainable, critical, strict=True)
+        ),
     }

@@ -5,7 +5,7 @@ shop's own numbers lent to repairs of few jobs.
 """
 
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -15,10 +15,11 @@ from dashboard.pricing.terms import Terms
 from dashboard.rows import Row
 from dashboard.stats.durations.lognormal import PlannedMinutes, fit_minutes, planned_minutes
 from dashboard.stats.durations.mixture import TwoTimes, two_times
-from dashboard.stats.durations.resample import FULL_JOBS
+from dashboard.stats.durations.resample import FULL_JOBS, spread_between
 
 FULL_RETURNS = 5  # a repair's own returns weigh as much as the shop's from so many on; judgement
 RESAMPLES = 1000  # enough for an interval in whole minutes
+NO_MINUTES = np.empty(0)
 
 
 @dataclass(frozen=True)
@@ -104,42 +105,48 @@ def repair_of(rows: pd.DataFrame, terms: Terms, kind: str, code: str) -> Repair:
 class _Lent:
     """What the shop lends to repairs of few jobs: chance and mean cost of a return, minutes.
 
-    `minutes` by appliance kind, `alike` by kind and teardown class.
+    `minutes` by appliance kind, and by kind and teardown class; `between`: how far the log means of
+    their repairs lie apart.
     """
 
     chance: float | None
     return_cost: float | None
-    minutes: dict[str, np.ndarray]
-    alike: dict[tuple[str, str], np.ndarray]
+    minutes: dict[Any, np.ndarray]
+    between: dict[Any, float]
 
-    def minutes_for(self, kind: str, teardown: str) -> np.ndarray:
-        """Return the minutes that a repair may borrow: its kind's with the same teardown.
+    def minutes_for(self, kind: str, teardown: str) -> tuple[np.ndarray, float]:
+        """Return the minutes that a repair may borrow, its kind's with the same teardown, and their
+        spread between repairs.
 
         All of the kind's where the teardown is not known or too few jobs share it.
         """
-        alike = self.alike.get((kind, teardown))
-        return self.minutes[kind] if alike is None or len(alike) < FULL_JOBS else alike
+        alike = self.minutes.get((kind, teardown), NO_MINUTES)
+        key = kind if len(alike) < FULL_JOBS else (kind, teardown)
+        return self.minutes.get(key, NO_MINUTES), self.between.get(key, 0.0)
 
 
 def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
-    minutes, alike = (
-        {cast(Any, key): timed(jobs) for key, jobs in costed.groupby(by)[["job_min"]]}
-        for by in ("appliance_kind", ["appliance_kind", "teardown_class"])
-    )
-    return _Lent(_chance(costed, terms.warranty_days), _mean_return(costed), minutes, alike)
+    known_min = costed.loc[costed["job_min"] > 0, ["appliance_kind", "teardown_class", "job_min"]]
+    known_min["repair"] = pd.factorize(costed.loc[known_min.index, "repair_code"])[0]
+    chance, minutes, between = _chance(costed, terms.warranty_days), {}, {}
+    for by in ("appliance_kind", ["appliance_kind", "teardown_class"]):
+        for key, jobs in known_min.groupby(by):
+            minutes[key] = jobs["job_min"].to_numpy(float)
+            between[key] = spread_between(minutes[key], jobs["repair"].to_numpy())
+    return _Lent(chance, _mean_return(costed), minutes, between)
 
 
 def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
     own, linked = timed(jobs), int(jobs["is_linked"].sum())
     first: Row = jobs.iloc[0]
     kind, code = first.appliance_kind, first.repair_code
-    lent_min = lent.minutes_for(kind, first.teardown_class)
+    lent_min, between = lent.minutes_for(kind, first.teardown_class)
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
         kind=kind,
         code=code,
         jobs=jobs,
-        minutes=planned_minutes(own, lent_min, terms.quantile, RESAMPLES),
+        minutes=planned_minutes(own, lent_min, terms.quantile, RESAMPLES, between=between),
         two_kinds=two_times(own),
         travel=float(jobs["job_travel_cost"].mean()),
         travel_min=float(jobs["job_road_min"].mean()),

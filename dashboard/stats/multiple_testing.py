@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 ROUNDING = 1e-9
+LEAST_INFORMATION = 1e-6  # of a test that can show nothing: its weight stays above 0
 
 
 def q_values(p_values: Sequence[float | None]) -> list[float | None]:
@@ -27,20 +28,25 @@ def q_values(p_values: Sequence[float | None]) -> list[float | None]:
 
 
 def adjusted_for_any(
-    p_values: ArrayLike, attainable: Sequence[NDArray[np.float64] | None]
+    p_values: ArrayLike,
+    attainable: Sequence[NDArray[np.float64] | None],
+    weights: ArrayLike | None = None,
 ) -> NDArray[np.float64]:
     """Return the adjusted p-value of each test on counts: the chance of any wrong flag so clear.
 
     `attainable[i]`: the p-values that test i can have, rising; None = any, as for a normal value.
-    Holm's step-down, in which each test adds only the chance that it has of so small a p-value: a
-    part with one return adds none. Source: Holm 1979, Scand J Stat 6:65; Tarone 1990, Biometrics
-    46:515; Westfall and Wolfinger 1997, Am Stat 51:3 (all from memory).
+    `weights`: what share of the chance each test may use (default equal), above 0 and known without
+    its outcome. Holm's weighted step-down, in which each test adds only the chance that it has of
+    so small a p-value: a part with one return adds none. Source: Holm 1979, Scand J Stat 6:65;
+    Tarone 1990, Biometrics 46:515; Westfall and Wolfinger 1997, Am Stat 51:3 (all from memory).
     """
     p = np.asarray(p_values, float)
-    order = np.argsort(p, kind="stable")
+    weight = np.ones(len(p)) if weights is None else np.asarray(weights, float)
+    levels = p / weight
+    order = np.argsort(levels, kind="stable")
     any_false = np.zeros(len(p))
     for rank, test in enumerate(order):
-        level, reached = p[order[: rank + 1]], attainable[test]
+        level, reached = levels[order[: rank + 1]] * weight[test], attainable[test]
         if reached is None:
             any_false[: rank + 1] += level
             continue
@@ -49,3 +55,14 @@ def adjusted_for_any(
     adjusted = np.empty(len(p))
     adjusted[order] = np.minimum(np.maximum.accumulate(any_false), 1.0)
     return adjusted
+
+
+def by_information(information: ArrayLike) -> NDArray[np.float64]:
+    """Return weights for `adjusted_for_any` that grow with the square of each test's information.
+
+    Mean 1. Tests that could hardly show a difference then take little from those that could; the
+    square found most in simulated shops (tests/bench/power.py) and cost the rare tests nothing.
+    """
+    squares = np.maximum(np.asarray(information, float), LEAST_INFORMATION) ** 2
+    weights: NDArray[np.float64] = squares / squares.mean() if len(squares) else squares
+    return weights

@@ -66,14 +66,19 @@ def chance_of_part_flag(
     return float((tail <= critical).mean())
 
 
-def critical_chance(attainable: Sequence[NDArray[np.float64]], level: float = LEVEL) -> float:
-    """Return the largest chance at which the clearest of tests on counts is still flagged.
+def critical_chances(
+    attainable: Sequence[NDArray[np.float64]],
+    weights: NDArray[np.float64],
+    level: float = LEVEL,
+) -> NDArray[np.float64]:
+    """Return for each test on counts the largest chance at which it is flagged as the clearest.
 
-    The chances that the tests have of so small a value may add up to `level` at most; 0 when none
-    can be flagged.
+    In proportion to its weight. The chances that the tests have of so small a value may add up to
+    `level` at most; 0 when none can be flagged.
     """
     within = [each[each <= level] for each in attainable]
-    values = np.concatenate(within or [np.empty(0)])
+    scaled = [each / weight for each, weight in zip(within, weights, strict=True)]
+    values = np.concatenate(scaled or [np.empty(0)])
     # a test's own chance of so small a value grows by this as the limit passes each of its values
     more = np.concatenate([np.diff(each, prepend=0.0) for each in within] or [np.empty(0)])
     order = np.argsort(values)
@@ -81,7 +86,7 @@ def critical_chance(attainable: Sequence[NDArray[np.float64]], level: float = LE
     candidates = np.unique(values)
     false = up_to[np.searchsorted(values[order], candidates * (1 + 1e-9), side="right")]
     fitting = candidates[false <= level]
-    return float(fitting[-1]) if len(fitting) else 0.0
+    return weights * (float(fitting[-1]) * (1 + 1e-9) if len(fitting) else 0.0)
 
 
 def chance_of_meter_flag(

@@ -10,9 +10,11 @@
 --         expected = returns within 365 days if the part were like its alternatives; p_value: as many
 --         or more by chance, over all kinds and components of the part number. adjusted_p: chance that
 --         any of the part numbers asked looks so bad without being so; each counts by the chances
---         that its few returns can reach. flagged: adjusted_p at most 0.05.
+--         that its few returns can reach, and those whose jobs and returns can show most may use most
+--         of it. flagged: adjusted_p at most 0.05.
 -- source: log-rank test (Mantel 1966), one side, stratified by kind and component, with the binomial
---         chance of so many returns; Holm's step-down for counts (Tarone 1990, Biometrics 46:515).
+--         chance of so many returns; Holm's weighted step-down for counts (Holm 1979, Scand J
+--         Stat 6:65; Tarone 1990, Biometrics 46:515), weights: returns x shares, squared.
 WITH fitted AS (
     SELECT DISTINCT
         jobs.job_id,

@@ -25,3 +25,17 @@ LUNG_LOG_RANK = (10.3267, 0.00131)
 # the share is then plainly 1 - arrests / 432. Band computed by a second library.
 ROSSI_SHARES = {10: 0.965278, 20: 0.907407, 30: 0.861111, 40: 0.803241, 52: 0.736111}
 ROSSI_BAND_52 = (0.691860, 0.775063)
+
+# The lung data again, by the patient's own Karnofsky score within hospitals, 224 patients: the
+# example of R's survdiff, `pat.karno + strata(inst)`, as R prints it (from memory, reproduced to
+# every digit): score -> died, expected, (O - E)^2 / V.
+LUNG_BY_KARNOFSKY = {
+    30: (1, 0.692, 0.15752),
+    40: (1, 1.099, 0.00973),
+    50: (4, 1.166, 7.45359),
+    60: (27, 16.298, 9.57333),
+    70: (31, 26.358, 1.14774),
+    80: (38, 41.938, 0.60032),
+    90: (38, 47.242, 3.23078),
+    100: (21, 26.207, 1.44067),
+}

@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import binom
 from statsmodels.stats.multitest import multipletests
 
-from dashboard.stats.multiple_testing import adjusted_for_any
+from dashboard.stats.multiple_testing import adjusted_for_any, by_information
 from dashboard.stats.one_group import chance_of_so_many, chances
 
 
@@ -30,6 +30,14 @@ def test_tests_that_can_reach_any_level_are_those_of_statsmodels():
     assert adjusted_for_any(p, [None] * 50) == pytest.approx(multipletests(p, method="holm")[1])
 
 
+def test_weights_share_out_the_chance_by_hand():
+    """Weights 3 and 1: 0.015 / 3 and 0.01 / 1. First 0.015 + 0.005, then 0.01; without weights both 0.02."""
+    assert adjusted_for_any([0.015, 0.01], [None, None], [1.5, 0.5]) == pytest.approx([0.02, 0.02])
+    assert adjusted_for_any([0.015, 0.01], [None, None]) == pytest.approx([0.02, 0.02])
+    assert adjusted_for_any([0.015, 0.5], [None, None], [1.5, 0.5]) == pytest.approx([0.02, 0.5])
+    assert by_information([1, 2, 3]) == pytest.approx([3 / 14, 12 / 14, 27 / 14])
+
+
 def test_parts_that_are_all_alike_are_flagged_in_at_most_one_shop_of_twenty():
     """500 shops of 70 parts with 0 to 8 failures among themselves; 3 standard errors of 5 %."""
     generator, wrong = np.random.default_rng(5), 0
@@ -39,7 +47,9 @@ def test_parts_that_are_all_alike_are_flagged_in_at_most_one_shop_of_twenty():
         observed = generator.binomial(failures, expected / np.maximum(failures, 1))
         p = chance_of_so_many(observed, expected, failures)
         reached = [chances(mean, int(n)) for mean, n in zip(expected, failures, strict=True)]
-        wrong += (adjusted_for_any(p, reached) <= 0.05).any()
+        share = expected / np.maximum(failures, 1)
+        weights = by_information(failures * share * (1 - share))
+        wrong += (adjusted_for_any(p, reached, weights) <= 0.05).any()
     assert 0 < wrong / 500 <= 0.05 + 3 * (0.05 * 0.95 / 500) ** 0.5
 
 

@@ -79,12 +79,14 @@ def planned_minutes(
     quantile: float = 0.75,
     resamples: int = RESAMPLES,
     seed: int = 0,
+    between: float = 0.0,
 ) -> PlannedMinutes | None:
     """Return the minutes to plan for a repair, with 95 % percentile bootstrap intervals by job.
 
-    Own jobs and class jobs are drawn again in every resample. With few own jobs the interval rests
-    on the class and says little about this repair: it is too narrow if the repair is unlike its
-    class. None and errors as `fit_minutes`; also raises ValueError unless 0 < quantile < 1.
+    Own jobs and class jobs are drawn again in every resample. `between`: how far the log means of
+    the class's repairs lie apart (`resample.spread_between`). With few own jobs the interval is as
+    much wider as this repair may be unlike its class; without it, too narrow. None and errors as
+    `fit_minutes`; also raises ValueError unless 0 < quantile < 1.
     Source: Efron & Tibshirani 1993, chapter 13 (from memory).
     """
     if not 0 < quantile < 1:
@@ -97,7 +99,7 @@ def planned_minutes(
     own, wide, n = np.asarray(minutes, float), np.asarray(class_minutes, float), len(minutes)
     low = high = plain_low = plain_high = None
     if n >= 2:
-        low, high, plain_low, plain_high = intervals(own, wide, quantile, resamples, seed)
+        low, high, plain_low, plain_high = intervals(own, wide, quantile, resamples, seed, between)
     return PlannedMinutes(
         planned_min=fit.quantile_min(quantile),
         low=low,

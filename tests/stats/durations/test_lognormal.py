@@ -5,10 +5,11 @@ from math import exp, log, sqrt
 import numpy as np
 import pytest
 from pytest import approx
-from scipy.stats import lognorm, norm
+from scipy.stats import f_oneway, lognorm, norm
 
 from dashboard.stats.durations import resample as minutes_resampled
 from dashboard.stats.durations.lognormal import MinutesFit, fit_minutes, planned_minutes
+from dashboard.stats.durations.resample import spread_between
 from tests.references.minutes import (
     CONTROL_MEDIAN_INTERVAL,
     CONTROL_MICE,
@@ -161,6 +162,20 @@ def test_leaning_on_the_class_is_nearer_the_truth_than_five_jobs_alone():
         leaning.append((log(fit_minutes(own, wide).quantile_min(0.75)) - truth) ** 2)
         alone.append((log(fit_minutes(own, []).quantile_min(0.75)) - truth) ** 2)
     assert np.mean(leaning) < np.mean(alone) / 2
+
+
+def test_repairs_differ_by_what_one_way_anova_leaves():
+    """Equal numbers of jobs: variance between = (F - 1) * mean square within / jobs (F by scipy)."""
+    rng = np.random.default_rng(14)
+    logs = rng.normal(rng.normal(4, 0.3, 12)[:, None], 0.5, (12, 10))
+    within = logs.var(axis=1, ddof=1).mean()
+    expected = sqrt((f_oneway(*logs).statistic - 1) * within / 10)
+    repair = np.repeat(np.arange(12), 10)
+    assert spread_between(np.exp(logs).ravel(), repair) == approx(expected)
+    assert spread_between(np.exp(logs[0]), np.zeros(10, int)) == 0
+    assert spread_between(np.exp(logs[0]), np.arange(10)) == 0
+    alike = np.exp(np.tile(logs[:1], (12, 1)).ravel())
+    assert spread_between(alike, repair) == 0  # equal means: less than chance explains
 
 
 @pytest.mark.parametrize("minutes", [[0.0, 5.0], [-1.0, 5.0], [float("nan"), 5.0]])
