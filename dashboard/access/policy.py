@@ -41,7 +41,6 @@ SHOWN_ON = {
     "pages/support": "records",
     "pages/quarantine_reasons": "records",
     "pages/unknown_words": "records",
-    "pages/outcomes_by_kind": "records",
     "pages/joined_names": "records",
     "pages/written_names": "records",
 }
@@ -59,6 +58,7 @@ OF_NOBODY = {
     "pages/joined_spellings",
     "pages/limits",
     "pages/meters",
+    "pages/outcomes_by_kind",
     "pages/part_outcomes",
     "pages/sheet_causes",
     "pages/sheet_choices",

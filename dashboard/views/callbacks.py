@@ -17,6 +17,7 @@ from dashboard.ui.page import Page
 from dashboard.views.sections import callback_link as link_section
 from dashboard.views.sections import early_parts
 from dashboard.views.sections.joined_spellings import say_joined
+from dashboard.views.sections.outcomes_by_kind import outcomes_by_kind
 
 WINDOWS = (30, 60, 90)
 MARKS = (0, 30, 60, 90, 180, 270, curves.HORIZON_DAYS)  # days of the at-risk table
@@ -61,6 +62,8 @@ def draw(page: Page) -> None:
         jobs = words.counted(row.callbacks_in_window, "job")
         if st.button(f"See the {jobs} that came back", icon=":material/list:"):
             navigation.go("jobs", list="came_back", within=str(window))
+    if not row.mature:
+        outcomes_by_kind(page)
     curve_of_all(page, row, window)
     group_by_group(page, row, window)
     early_parts.show(page, page.measure("early_parts", window_days=window), window)

@@ -9,6 +9,7 @@ from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.page import Page
 from dashboard.views.sections import group_comparison
+from dashboard.views.sections.outcomes_by_kind import outcomes_by_kind
 
 REASONS = {
     "reason_label": columns.text("Closed jobs", width="large"),
@@ -31,6 +32,8 @@ def draw(page: Page) -> None:
         if st.button(f"See the {not_fixed} not fixed first time", icon=":material/list:"):
             navigation.go("jobs", list="not_fixed")
         months(page)
+    else:
+        outcomes_by_kind(page)
     group_comparison.compare(page)
     who_is_counted(page)
     widgets.how_counted("first_time_fix")

@@ -96,7 +96,13 @@ def card(figure: Figure) -> None:
         chart_data=history if len(history) > 1 else None,
     )
     basis = f" {figure.basis}." if figure.basis else ""
-    st.caption(verbatim(f"Normal range {figure.range_shown}: {figure.verdict}.{basis}"))
+    has_range = figure.range_shown.strip(" –") != ""
+    verdict = (
+        f"Normal range {figure.range_shown}: {figure.verdict}"
+        if has_range
+        else (words.capitalized(figure.verdict))
+    )
+    st.caption(verbatim(f"{verdict}.{basis}"))
 
 
 def what_to_do(found: MonthReview) -> None:

@@ -15,6 +15,7 @@ from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
+from dashboard.views.sections.outcomes_by_kind import outcomes_by_kind
 from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.spellings import SameName, proposed_names
@@ -181,31 +182,6 @@ def accept(page: Page, answers: list[AcceptedWord], withdrawn: Sequence[Accepted
         st.error(verbatim(problem))
     else:
         st.rerun()
-
-
-def outcomes_by_kind(page: Page) -> None:
-    """Show how jobs ended, kind by kind: what any source can say, also one without visits."""
-    st.subheader("How jobs ended")
-    table = page.rows("outcomes_by_kind")
-    shares = [c for c in ("share", "low", "high", "beyond_share") if c in table]
-    shown = table.assign(
-        appliance_kind=[page.labels.of("appliance_kind", k) for k in table["appliance_kind"]],
-        **{name: 100 * table[name] for name in shares},
-    )
-    widgets.table(
-        shown,
-        {
-            "appliance_kind": st.column_config.TextColumn("Appliance", width="medium"),
-            "closed": st.column_config.NumberColumn("Closed jobs"),
-            "repaired": st.column_config.NumberColumn("Repaired"),
-            "share": st.column_config.NumberColumn("Share repaired", format="%.0f%%"),
-            "low": st.column_config.NumberColumn("95% from", format="%.0f%%"),
-            "high": st.column_config.NumberColumn("to", format="%.0f%%"),
-            "beyond_repair": st.column_config.NumberColumn("Beyond repair"),
-            "beyond_share": st.column_config.NumberColumn("Share beyond repair", format="%.0f%%"),
-        },
-    )
-    st.caption("Open and canceled jobs are not counted. Intervals are Wilson's, at 95%.")
 
 
 def what_they_support(page: Page) -> None:

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from etl.mapping.column_values import ColumnValues
 
 MOST = 0.8  # share of the values that must have a field's shape
+SOME = 0.4  # share of amounts that a column of money with remarks in it still has
 NEVER = -1.0
 ENOUGH = 8  # values, below which it says little how they repeat
 Fit = Callable[[ColumnValues], float]
@@ -59,8 +60,10 @@ def _minutes(values: ColumnValues) -> float:
 
 def _money(values: ColumnValues) -> float:
     share = values.shares
-    if share["number"] < MOST or share["duration"] > 0.5 or share["date"] > 0.5:
+    if share["duration"] > 0.5 or share["date"] > 0.5:
         return NEVER
+    if share["number"] < MOST:  # "see bill" among a few amounts: only a plain name makes it money
+        return -0.2 if share["number"] >= SOME else NEVER
     return 0.3 if share["symbol"] > 0.5 else 0.2 if share["money"] > 0.7 else 0.0
 
 

@@ -61,6 +61,7 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     page.locator("input[type=file]").set_input_files(export)
     dates = page.get_by_role("combobox", name="Dates are written")
     expect(dates).to_have_value(re.compile("month first"), timeout=20_000)
+    settled(page)
     page.get_by_role("button", name="See what would happen").click()
     settled(page)
     expect(page.get_by_role("heading", name="What would become")).to_be_visible(timeout=20_000)

@@ -9,6 +9,7 @@ import pytest
 from etl.load import load
 from etl.load_report import Account
 from tests.ask import measure, run
+from tests.test_pages import opened, texts
 
 
 @pytest.fixture(scope="module")
@@ -76,3 +77,21 @@ def test_shares_of_each_category_agree_with_a_count_of_the_files(loaded):
     assert ours["beyond_repair"].sum() == ends["End of life"]
     largest = Counter(row["product_category"] for row in closed).most_common(1)[0][1]
     assert ours["closed"].iloc[0] == largest
+
+
+@pytest.mark.parametrize("page", ["first_time_fix", "callbacks"])
+def test_pages_without_ground_say_what_these_records_can_tell(page, loaded, monkeypatch):
+    _, folder = loaded
+    shown = texts(opened(page, folder, monkeypatch))
+    ours = run(folder, "pages/outcomes_by_kind")
+    assert "Cannot be said yet" in shown
+    assert f"{ours['repaired'].sum():,} were repaired" in shown
+    assert "does better on every appliance" not in shown
+
+
+def test_the_month_does_not_call_old_repairs_recent(loaded, monkeypatch):
+    _, folder = loaded
+    shown = texts(opened("month", folder, monkeypatch))
+    assert "yet." not in shown
+    assert "no repair on a known appliance and with recorded visits" in shown
+    assert "Normal range –" not in shown

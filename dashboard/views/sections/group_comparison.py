@@ -175,6 +175,8 @@ def warn_of_reversals(page: Page, group_by: str) -> None:
 def by_appliance(page: Page, group_by: str, noun: str) -> None:
     """Show the groups within each appliance."""
     rows = page.rows("fix_by_kind", group_by=group_by)
+    if rows.empty:
+        return
     if not fairness.reversals(rows, page.settings["min_jobs"]):
         st.caption(
             f"Checked appliance by appliance: no {noun} does better on every appliance than "

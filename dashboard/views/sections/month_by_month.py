@@ -28,7 +28,10 @@ def month_by_month(page: Page, found: MonthReview) -> None:
     st.subheader("Month by month")
     months = found.signals
     if not (months["mature"] > 0).any():
-        st.caption("No repair is past the callback window yet.")
+        st.caption(
+            "First-time fix cannot be said for any month: no repair on a known appliance and with "
+            "recorded visits is past the callback window."
+        )
         return
     finding = different(months)
     widgets.chart(

@@ -33,7 +33,10 @@ def why(page: Page, found: MonthReview) -> None:
     """Split the month's departure; a click on a row or a mark lists its jobs."""
     st.subheader("Why")
     if not found.departure:
-        st.caption("No repair is past the callback window, or there is no month to compare with.")
+        st.caption(
+            "Cannot be said: first-time fix counts no repair of this month past the callback "
+            "window, or there is no earlier month to compare with."
+        )
         return
     st.markdown(found.departure)
     view = st.segmented_control(

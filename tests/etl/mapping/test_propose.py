@@ -62,6 +62,7 @@ VALUES_DECIDE = [
     ("Labor", ["$85.00", "$120.00", "$64.50"], "labour_charged"),
     ("Parts", ["W10447A x 2", "W2203B", "W77C x 1"], "parts"),
     ("Parts", ["18.40", "0.00", "112.75"], "parts_charged"),
+    ("Charged", ["100", "see bill", "85.50"], "charged"),
 ]
 
 
