@@ -1,7 +1,7 @@
 """Many viewers for a long time, a new version every minute: python -m tests.bench.soak.
 
 Each viewer is a websocket session that opens page after page, each of the menu, and asks for new
-versions as open pages do. LoadMessage are the waits, the errors, and the server's memory over time. Writes
+versions as open pages do. Measured are the waits, the errors, and the server's memory over time. Writes
 SOAK.md beside this file; without --db it serves the sample shop.
 """
 

@@ -58,8 +58,21 @@ def ask(spark, shops, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
         rows = spark.sql(say(macros.written_out(tree)), args=wanted).collect()
         return [tuple(row) for row in rows]
 
-    with duckdb.connect(str(copy)) as connection, on_spark(connection, "local[2]"):
-        yield answer
+    with duckdb.connect(str(copy)) as connection:
+        _tables_of_views(connection)
+        with on_spark(connection, "local[2]"):
+            yield answer
+
+
+def _tables_of_views(connection: duckdb.DuckDBPyConnection) -> None:
+    """Write each view of core as a table: Spark is given tables only."""
+    views = connection.execute(
+        "SELECT view_name FROM duckdb_views() WHERE schema_name = 'core' AND NOT internal"
+    ).fetchall()
+    for (view,) in views:
+        connection.execute(f"CREATE TABLE core.{view}_rows AS FROM core.{view}")
+        connection.execute(f"DROP VIEW core.{view}")
+        connection.execute(f"ALTER TABLE core.{view}_rows RENAME TO {view}")
 
 
 def both(shops: tuple[Path, Path], ask, name: str, question: str, **said) -> tuple[list, list]:
@@ -134,19 +147,21 @@ def test_one_changed_cell_is_found(shops, tmp_path: Path):
     }
 
 
-class WithoutOneCast(Portable):
-    """Our dialect without the cast in avg: Spark's mean of decimals then has a scale of its own."""
+class WithoutCasts(Portable):
+    """Our dialect without the casts in avg and division: Spark's decimals have scales of their own."""
 
     class Generator(Portable.Generator):
         TRANSFORMS: ClassVar = {
             kind: said
             for kind, said in Portable.Generator.TRANSFORMS.items()
-            if kind is not exp.Avg
+            if kind not in (exp.Avg, exp.Div)
         }
 
 
-def test_one_cast_left_out_of_the_port_is_found(shops, ask):
+def test_casts_left_out_of_the_port_are_found(shops, ask):
     def say(tree: exp.Expression) -> str:
-        return tree.sql(dialect=WithoutOneCast)
+        return tree.sql(dialect=WithoutCasts)
 
-    assert differing_answers(*both(shops, ask, "van_stock", "everything", say=say)) > 0
+    assert any(
+        differing_answers(*both(shops, ask, name, "everything", say=say)) for name in MEASURES
+    )
