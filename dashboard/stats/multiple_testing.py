@@ -58,11 +58,11 @@ def adjusted_for_any(
 
 
 def by_information(information: ArrayLike) -> NDArray[np.float64]:
-    """Return weights for `adjusted_for_any` that grow with the square of each test's information.
+    """Return weights for `adjusted_for_any` in proportion to each test's information, mean 1.
 
-    Mean 1. Tests that could hardly show a difference then take little from those that could; the
-    square found most in simulated shops (tests/bench/power.py) and cost the rare tests nothing.
+    Tests that can hardly show a difference then take little from those that can. The square would
+    find more of what is common and much less of what is not (tests/bench/power.py, sample shop).
     """
-    squares = np.maximum(np.asarray(information, float), LEAST_INFORMATION) ** 2
-    weights: NDArray[np.float64] = squares / squares.mean() if len(squares) else squares
+    known = np.maximum(np.asarray(information, float), LEAST_INFORMATION)
+    weights: NDArray[np.float64] = known / known.mean() if len(known) else known
     return weights

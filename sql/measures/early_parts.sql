@@ -14,7 +14,7 @@
 --         of it. flagged: adjusted_p at most 0.05.
 -- source: log-rank test (Mantel 1966), one side, stratified by kind and component, with the binomial
 --         chance of so many returns; Holm's weighted step-down for counts (Holm 1979, Scand J
---         Stat 6:65; Tarone 1990, Biometrics 46:515), weights: returns x shares, squared.
+--         Stat 6:65; Tarone 1990, Biometrics 46:515), weights: returns times own share times the others'.
 WITH fitted AS (
     SELECT DISTINCT
         jobs.job_id,

@@ -125,10 +125,12 @@ def different_people(
     }
 
 
-def worse_months(generator: np.random.Generator, jobs: int, culprit: int | None) -> set:
-    """Draw 18 months at 67% fixed first time, one of them at 50%; return those beyond 3 sigma."""
-    n = generator.poisson(jobs, 18)
-    share = np.full(18, 0.67)
+def worse_months(
+    generator: np.random.Generator, jobs: int, culprit: int | None, usual: float = 0.67
+) -> set:
+    """Draw 18 months at the usual share, one of them at 50%; return those beyond 3 sigma."""
+    n = np.maximum(generator.poisson(jobs, 18), 1)
+    share = np.full(18, usual)
     if culprit is not None:
         share[culprit] = 0.50
     k = generator.binomial(n, share)
@@ -159,7 +161,16 @@ CASES = [
         )
         for wrong in (0.30, 0.15, 0.05)
     ),
-    *((f"month of 50% against 67%, {n} jobs", worse_months, n, 5) for n in (60, 220)),
+    *(
+        (
+            f"month of 50% against {usual:.0%}, {n} jobs",
+            partial(worse_months, usual=usual),
+            n,
+            5,
+        )
+        for usual in (0.67, 0.85)
+        for n in (20, 60, 220)
+    ),
 ]
 
 

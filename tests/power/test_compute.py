@@ -7,6 +7,7 @@ from scipy.stats import binom, norm
 
 from dashboard.power.compute import misdiagnosis
 from dashboard.stats import funnel, power
+from dashboard.stats.control_chart import p_chart
 from dashboard.stats.one_group import chances
 
 
@@ -38,6 +39,21 @@ def test_nothing_is_said_of_one_technician_or_without_a_wrong_diagnosis():
 def test_a_month_below_its_limit_is_a_binomial_tail():
     assert power.chance_below(0.5, 60, 0.5) == pytest.approx(binom.cdf(29, 60, 0.5))
     assert power.chance_below(0.5, 60, 0.51) == pytest.approx(binom.cdf(30, 60, 0.5))
+
+
+@pytest.mark.parametrize(("jobs", "usual"), [(20, 0.67), (20, 0.85), (60, 0.67), (60, 0.85)])
+def test_years_with_a_false_month_are_as_many_as_the_page_says(jobs: int, usual: float):
+    """2,000 simulated years in which every month is judged by the other eleven; within 2.5 points."""
+    unit = 3 * np.sqrt(usual * (1 - usual) / jobs)
+    below = power.chance_below(usual, jobs, max(usual - unit, 0))
+    above = power.chance_below(1 - usual, jobs, 1 - min(usual + unit, 1))
+    told = power.any_of([below + above] * 12)
+    generator, flagged = np.random.default_rng(3), 0
+    for _ in range(2000):
+        k = generator.binomial(jobs, usual, 12)
+        low, high = p_chart(k, [jobs] * 12, [True] * 12).limits()
+        flagged += ((k / jobs < low) | (k / jobs > high)).any()
+    assert flagged / 2000 == pytest.approx(told, abs=0.025)
 
 
 def test_one_meter_at_one_point_has_the_power_of_a_z_test():

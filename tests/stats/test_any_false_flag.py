@@ -35,7 +35,7 @@ def test_weights_share_out_the_chance_by_hand():
     assert adjusted_for_any([0.015, 0.01], [None, None], [1.5, 0.5]) == pytest.approx([0.02, 0.02])
     assert adjusted_for_any([0.015, 0.01], [None, None]) == pytest.approx([0.02, 0.02])
     assert adjusted_for_any([0.015, 0.5], [None, None], [1.5, 0.5]) == pytest.approx([0.02, 0.5])
-    assert by_information([1, 2, 3]) == pytest.approx([3 / 14, 12 / 14, 27 / 14])
+    assert by_information([1, 2, 3]) == pytest.approx([1 / 2, 1, 3 / 2])
 
 
 def test_parts_that_are_all_alike_are_flagged_in_at_most_one_shop_of_twenty():
