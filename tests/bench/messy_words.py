@@ -41,13 +41,20 @@ def folded(text: str) -> str:
 
 @cache
 def vocabulary() -> tuple[tuple[str, str, str, str], ...]:
-    """Return (field, kind, folded word, id); a word that could mean two ids is left out."""
-    meanings = defaultdict(set)
-    for field, kind, id_, texts in _entries():
-        for text in (id_, *texts):
-            meanings[field, kind, folded(text)].add(id_)
-    for row in sql.lookup("ambiguous_words"):
-        meanings["component", row["kind"], folded(row["word"])] |= {"one", "another"}
+    """Return (field, kind, folded word, id), as sql/core/vocabulary.sql has them.
+
+    An id comes before labels and synonyms, the words for parts in three languages come last; a word
+    that could mean two ids is left out.
+    """
+    meanings: dict[tuple[str, str, str], set[str]] = {}
+    for entries in ([(*entry[:3], [entry[2]]) for entry in _entries()], _entries(), _part_words()):
+        found = defaultdict(set)
+        for field, kind, id_, texts in entries:
+            for text in texts:
+                found[field, kind, folded(text)].add(id_)
+        meanings = found | meanings
+        for row in sql.lookup("ambiguous_words"):
+            meanings.setdefault(("component", row["kind"], folded(row["word"])), set())
     return tuple((*key, *ids) for key, ids in meanings.items() if len(ids) == 1 and key[2])
 
 
@@ -69,7 +76,16 @@ def _entries() -> list[tuple[str, str, str, list[str]]]:
             texts += [row["label"]] if row.get("label") and field != "test_point" else []
             kinds = row.get("kinds", "" if field == "appliance_kind" else row.get("kind", ""))
             entries += [(field, kind, row[key], texts) for kind in kinds.split("|")]
-    return entries
+    return entries + [("component", "", row["component"], []) for row in sql.lookup("components")]
+
+
+def _part_words() -> list[tuple[str, str, str, list[str]]]:
+    kinds = {row["component"]: row["kinds"].split("|") for row in sql.lookup("components")}
+    return [
+        ("component", kind, row["component"], row["words"].split("|"))
+        for row in sql.lookup("component_words")
+        for kind in kinds[row["component"]]
+    ]
 
 
 @cache

@@ -29,8 +29,9 @@ LIBRARIES = ("duckdb", "pandas", "polars", "pyarrow")
 LEFT_OUT = (
     "The rivals make the tables of core and count the reasons for quarantine, and nothing else: no "
     "notes are read, no source row is kept to be explained or read again, no older version or copy "
-    "of another load is looked for, no unknown word is proposed, no word of a second language is "
-    "known, no file is read in a process of its own, nothing is checked for names and telephone "
+    "of another load is looked for, no unknown word is proposed, complaints and causes are understood "
+    "only where a list has their very words, in one language (those of an unknown kind of appliance are "
+    "not compared), no file is read in a process of its own, nothing is checked for names and telephone "
     "numbers, and no version is published beside its readers. The table therefore holds them against "
     "our load up to core."
 )

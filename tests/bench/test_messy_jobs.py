@@ -55,7 +55,7 @@ def test_two_in_a_hundred_jobs_are_bad_and_one_stands_twice(account):
     assert found["duplicate"] == pytest.approx(0.01, abs=0.006)
     bad = sum(share for name, share in found.items() if name not in ("duplicate", "read"))
     assert bad == pytest.approx(BAD_JOBS, abs=0.008)  # ±3.5 standard errors of 4,000 jobs
-    assert {"missing", "date_not_understood", "closed_before_opened", "unknown_word"} < set(found)
+    assert {"missing", "date_not_understood", "closed_before_opened"} < set(found)
 
 
 def test_a_job_has_about_six_readings_of_which_three_in_two_hundred_are_bad(account):
@@ -67,4 +67,6 @@ def test_a_job_has_about_six_readings_of_which_three_in_two_hundred_are_bad(acco
 
 
 def test_nothing_else_is_written_that_our_words_do_not_know(account):
-    assert {text for _, _, text, _ in account.unknown_words} == {"widget", "see ticket"}
+    unknown = {(kind, text) for _, kind, text, _ in account.unknown_words}
+    of_known_kinds = {text for kind, text in unknown if kind != "other_appliance"}
+    assert of_known_kinds == {"widget", "see ticket"}

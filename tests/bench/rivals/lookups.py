@@ -16,13 +16,14 @@ REFUSED = {
     "unclear": "reading_second_point_missing",
     "number": "reading_not_understood",
     "quantity": "reading_unit_of_other_quantity",
+    "unit": "reading_unit_missing",
 }
 YES = ("yes", "y", "true", "t", "1", "x")
 NO = ("no", "n", "false", "f", "0")
 
 
 def words(field: str) -> list[tuple[str, str, str]]:
-    """Return (kind, folded word, id) of one field."""
+    """Return (kind, folded word, id) of one field; kind '' = any kind."""
     return [(kind, word, id_) for name, kind, word, id_ in vocabulary() if name == field]
 
 

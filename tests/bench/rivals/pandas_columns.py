@@ -49,10 +49,12 @@ def flags(texts: pd.Series) -> pd.Series:
 
 
 def named(table: pd.DataFrame, field: str) -> pd.Series:
-    """Return the ids of one column of words, by the kind of appliance."""
+    """Return the ids of one column of words: of any kind, else of the kind of appliance."""
     known = pd.DataFrame(lookups.words(field), columns=["kind", "word", "id"])
     asked = pd.DataFrame({"kind": table["kind"], "word": folded(table[field])})
-    return asked.merge(known, how="left", on=["kind", "word"])["id"].set_axis(table.index)
+    ids = asked.merge(known, how="left", on=["kind", "word"])["id"].set_axis(table.index)
+    of_any = asked["word"].map(known[known["kind"] == ""].set_index("word")["id"])
+    return ids.mask(of_any.notna(), of_any)
 
 
 def measured(values: pd.Series, units: pd.Series, points: pd.Series) -> pd.DataFrame:
@@ -65,11 +67,13 @@ def measured(values: pd.Series, units: pd.Series, points: pd.Series) -> pd.DataF
     unit = split[1].mask(split[1] == "").fillna(units).mask(coded[0].notna(), "R")
     asked = _looked_up(points, unit)
     fits = pd.MultiIndex.from_frame(asked[["quantity", "of"]]).isin(lookups.fitting())
+    fits |= asked["quantity"].isna()  # at an unknown test point every unit is taken
     factor = asked["factor"].where(unit.notna(), asked["usual"])
     is_number = state.isna() & number.notna()
     is_unread = state.isna() & (number.isna() | factor.isna())
     problem = state.map(lookups.REFUSED).mask(is_unread, lookups.REFUSED["number"])
     problem = problem.mask(is_number & asked["of"].notna() & ~fits, lookups.REFUSED["quantity"])
+    problem = problem.mask(is_number & unit.isna() & factor.isna(), lookups.REFUSED["unit"])
     return pd.DataFrame(
         {
             "base_value": (number * factor).where(is_number),

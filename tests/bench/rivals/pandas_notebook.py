@@ -52,8 +52,9 @@ class Sorted:
         self.refuse("parent_quarantined", "job_id", is_known & self.rows["kind"].isna())
 
     def good(self, parsed: pd.DataFrame) -> pd.DataFrame:
-        """Return what the good rows mean, each row once."""
-        return parsed[~self.is_bad & ~self.rows.duplicated()]
+        """Return what the good rows mean, each row once; equal part lines of one file add up."""
+        is_copy = self.rows.duplicated() if self.name != "part_lines" else False
+        return parsed[~self.is_bad & ~is_copy]
 
 
 def with_kinds(rows: pd.DataFrame, jobs: pd.DataFrame) -> pd.DataFrame:

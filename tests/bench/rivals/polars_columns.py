@@ -58,10 +58,13 @@ def meaning(field: str) -> pl.Expr:
 
 
 def named(rows: pl.LazyFrame, field: str) -> pl.LazyFrame:
-    """Add the ids of one column of words, by the kind of appliance."""
-    known = _frame(lookups.words(field), "kind", "word", f"{field}_id")
+    """Add the ids of one column of words: of any kind, else of the kind of appliance."""
+    words, id_ = lookups.words(field), f"{field}_id"
+    of_any = {word: meant for kind, word, meant in words if not kind}
     asked = rows.with_columns(folded(field).alias("word"))
-    return asked.join(known, how="left", on=["kind", "word"]).drop("word")
+    found = asked.join(_frame(words, "kind", "word", id_), how="left", on=["kind", "word"])
+    any_kind = pl.col("word").replace_strict(of_any, default=None, return_dtype=pl.String)
+    return found.with_columns(pl.coalesce(any_kind, id_).alias(id_)).drop("word")
 
 
 def measured(rows: pl.LazyFrame) -> pl.LazyFrame:
@@ -70,10 +73,13 @@ def measured(rows: pl.LazyFrame) -> pl.LazyFrame:
     is_number = pl.col("state").is_null() & pl.col("number").is_not_null()
     factor = pl.when(pl.col("unit_word").is_null()).then("usual").otherwise("factor")
     is_unread = pl.col("number").is_null() | factor.is_null()
-    is_other = pl.col("of").is_not_null() & pl.col("fits").is_null()
+    is_other = pl.all_horizontal(pl.col("of", "quantity").is_not_null()) & pl.col("fits").is_null()
+    is_bare = pl.col("number").is_not_null() & pl.col("unit_word").is_null() & factor.is_null()
     problem = (
         pl.when(pl.col("state").is_not_null())
         .then(pl.col("state").replace_strict(lookups.REFUSED, default=None))
+        .when(is_bare)
+        .then(pl.lit(lookups.REFUSED["unit"]))
         .when(is_unread)
         .then(pl.lit(lookups.REFUSED["number"]))
         .when(is_other)

@@ -29,9 +29,13 @@ def columns_of(rows: pl.LazyFrame) -> list[str]:
 
 
 def write(name: str, checked: pl.LazyFrame, raw: list[str], kept: dict, out: Path) -> None:
-    """Write the good rows, each once, and how many rows each fault has; one pass over the plan."""
+    """Write the good rows, each once, and how many rows each fault has; one pass over the plan.
+
+    Equal part lines of one file add up.
+    """
     faults = pl.selectors.starts_with("fault ")
-    good = checked.filter(pl.all_horizontal(faults.is_null())).unique(subset=raw).select(**kept)
+    good = checked.filter(pl.all_horizontal(faults.is_null()))
+    good = (good if name == "part_lines" else good.unique(subset=raw)).select(**kept)
     counts = checked.select(faults.count()).unpivot(value_name="rows").select(
         pl.lit(name).alias("table_name"),
         pl.col("variable").str.extract(r"^fault (\w+)@", 1).alias("code"),
