@@ -54,11 +54,16 @@ def _sum(amounts: pd.Series) -> float:
 
 
 def labelled(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
-    """Add the number as shown and the name of the part."""
+    """Add the number as shown, the name of the part, and both in one text."""
     names = [labels.of("component", c) if c and pd.notna(c) else "" for c in table["component"]]
+    numbers = table["part_no"].fillna(UNKNOWN_PART)
     return table.assign(
-        number=table["part_no"].fillna(UNKNOWN_PART),
+        number=numbers,
         name=[words.capitalized(name) for name in names],
+        part=[
+            f"{number}, {name}" if name else number
+            for number, name in zip(numbers, names, strict=True)
+        ],
     )
 
 
@@ -77,7 +82,7 @@ def credit_words(cases: pd.DataFrame, currency: str | None) -> str:
     )
     unknown = len(said) - len(known)
     if unknown:
-        text += f" Of {unknown:,} it cannot be said which part number it was."
+        text += f" For {unknown:,} the part number is not recorded."
     unpriced = int(known["unit_cost"].isna().sum())
     if unpriced:
         text += f" {words.counted(unpriced, 'part')} without a recorded cost."
@@ -90,7 +95,7 @@ def hint_words(cases: pd.DataFrame) -> str:
     return (
         f"In {words.counted(count, 'more job')} the same part number was fitted again when the "
         "appliance came back under warranty. The part may have been faulty, or never the cause, or "
-        "fitted badly: ask who did the job before you claim."
+        "installed wrong: ask who did the job before you claim."
     )
 
 
@@ -108,8 +113,8 @@ def credit_paper(
         [_sums(said, labels, currency), _cases(said, labels, currency)],
         [
             "Found on site: the visit ended with a faulty new part. Came back: the job that "
-            "followed names the new part as the cause. One piece is counted for each case. The "
-            "supplier and his invoice are not in our records: fill them in."
+            "followed names the new part as the cause. One piece is counted for each case. Our "
+            "records hold no supplier and no invoice: fill them in."
         ],
         f"FILTERED: {filtered}" if filtered else None,
     )

@@ -14,7 +14,7 @@ from dashboard.text import format as words
 QUESTIONS = {
     None: "What would have shown the other cause on the first visit?",
     "not_tested": "Which reading condemned this part? If none: what did you see or hear?",
-    "against": "The readings spoke for the part; what outweighed them?",
+    "against": "The readings said the part was good; why was it replaced?",
     "missed": "What explained this reading? Was it taken again?",
     "several": "Which of these parts cured it, and how do we know?",
 }
@@ -25,7 +25,7 @@ SAID = {  # the words of the evidence, for a list
     "not tested": "not tested",
     "no test": "no listed test",
 }
-NONE_STANDS_OUT = "No pattern shows more often than expected of the same work."
+NONE_STANDS_OUT = "No pattern shows up more often than expected for the same work."
 METER_IS_ELSEWHERE = "The meter check compares technicians: ask the lead technician for it."
 NO_METER = "No reading of this technician's meter stands out."
 
@@ -37,7 +37,9 @@ def few(jobs: int, least: int) -> str:
 
 def more(found: Counted) -> str:
     """Write "Replaced without testing: 161 of 428 jobs, 70 expected (different from the rest)"."""
-    sure = "beyond 99.8% limits" if found.verdict == "different" else "beyond 95% limits only"
+    sure = (
+        "beyond the 99.8% limits" if found.verdict == "different" else "beyond the 95% limits only"
+    )
     return f"{plain(found)}; {sure}."
 
 
@@ -45,7 +47,7 @@ def plain(found: Counted) -> str:
     """Write a pattern with its counts."""
     name = pattern_name(found.pattern)
     jobs = f"{found.shown:,} of {words.counted(found.asked, 'job')}"
-    return f"{name}: {jobs}, {words.number(found.expected, 1)} expected of the same work"
+    return f"{name}: {jobs}, {words.number(found.expected)} expected for the same work"
 
 
 def fewer(found: Counted) -> str:
@@ -60,22 +62,22 @@ def first_time_fix(row: Row | None, least: int) -> str:
     told = f"First-time fix: {share(int(row.fixed_first_time), int(row.mature))}"
     if row.mature < least or words.is_missing(row.funnel):
         return f"{told}. Too few jobs to compare."
-    where = "as expected of the same work"
+    where = "as expected"
     if row.funnel != "inside":
         where = (
             "more than expected" if row.judged_rate > row.judged_against else "less than expected"
         )
     expected = words.percent(row.expected / row.mature)
-    return f"{told}; {expected} expected of the same work: {where}."
+    return f"{told}; {expected} expected for the same work: {where}."
 
 
 def supported(count: int, parts: int) -> str:
     """Say for how many replaced parts the readings speak."""
     if not parts:
-        return "No replaced part that a listed test can see fail."
+        return "No replaced part has a listed test that shows whether it failed."
     return (
-        f"The readings spoke for {count:,} of {words.counted(parts, 'replaced part')} "
-        "that a listed test can see fail."
+        f"Readings supported {count:,} of {words.counted(parts, 'replaced part')} that have a "
+        "listed test."
     )
 
 

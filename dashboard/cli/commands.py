@@ -16,6 +16,7 @@ from dashboard.cli.html_or_pdf import check_paper, write_paper
 from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import parameters_of, records
+from dashboard.database.shown_units import use_units
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.errors import UserError
 from dashboard.job.as_text import explained
@@ -45,6 +46,7 @@ def snapshot_of(chosen: argparse.Namespace) -> Snapshot:
     """Take the one snapshot of a command; its notice is printed after the command."""
     snapshot = take(chosen.db or default_database())
     chosen.notice = snapshot.notice
+    use_units(snapshot)
     return snapshot
 
 

@@ -21,23 +21,23 @@ def return_words(row: Row, window_days: int) -> str:
     """Say how many of them came back, next to repairs, and whether that is more than chance."""
     if not row.mature:
         return (
-            f"None of them is old enough ({window_days} days) on a known appliance to see a return."
+            f"None of them is past the {window_days}-day window on a known appliance, so returns "
+            "cannot be seen yet."
         )
     text = (
-        f"The same complaint came again within {window_days} days on "
-        f"{words.rate(row.came_back, row.mature, row.return_low, row.return_high)} where it could "
-        "be seen"
+        f"The same complaint came back within {window_days} days on "
+        f"{words.rate(row.came_back, row.mature, row.return_low, row.return_high)}"
     )
     if row.came_back:
         text += f"; {row.fault_later:,} of those were then repaired with a cause"
     if not row.repaired_mature:
         return f"{text}."
     gap = newcombe_difference(row.came_back, row.mature, row.repaired_back, row.repaired_mature)
-    judged = "within the normal range of each other"
+    judged = "the difference is within chance"
     if gap.low > 0:
-        judged = "more than after repairs, and more than chance"
+        judged = "no fault found comes back more often, beyond chance"
     elif gap.high < 0:
-        judged = "less than after repairs, and more than chance"
+        judged = "no fault found comes back less often, beyond chance"
     return (
         f"{text}. After repairs it is {words.percent(row.repaired_rate)} "
         f"({row.repaired_back:,} of {row.repaired_mature:,}): {judged}."
@@ -46,7 +46,7 @@ def return_words(row: Row, window_days: int) -> str:
 
 def measured_words(row: Row) -> str:
     """Say on how many of them nothing was measured, and how many readings came and went."""
-    text = f"On {row.not_measured:,} of {row.no_fault:,} no reading is recorded."
+    text = f"No reading is recorded on {row.not_measured:,} of the {row.no_fault:,}."
     if row.unstable_jobs:
         return text + (
             f" {words.counted(row.unstable_jobs, 'job')}, however closed, "
@@ -54,8 +54,8 @@ def measured_words(row: Row) -> str:
             "intermittent fault."
         )
     return text + (
-        " No reading is written as coming and going, which is the only mark of an intermittent "
-        "fault that the records know: so how many there are cannot be said."
+        " No reading is marked as coming and going, so these records cannot say how many faults "
+        "are intermittent."
     )
 
 
@@ -65,6 +65,7 @@ def prepared_groups(table: pd.DataFrame, group_by: str, labels: Labels) -> pd.Da
     return table.assign(
         label=[labels.of(group_by, r.group) for r in rows],
         range=[words.percent_range(r.low, r.high) for r in rows],
+        share_words=[words.interval(r.share, r.low, r.high) for r in rows],
         back=[words.rate(r.came_back, r.mature, r.return_low, r.return_high) for r in rows],
     ).sort_values(["no_fault", "jobs", "group"], ascending=[False, True, True], ignore_index=True)
 

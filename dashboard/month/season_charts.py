@@ -32,7 +32,7 @@ def by_month(rows: pd.DataFrame, names: list[str]) -> go.Figure:
     if is_known:
         figure.add_hline(y=1, line={"color": QUIET, "dash": "dash", "width": 1})
     figure.update_yaxes(
-        title="times an average month" if is_known else "calls, mean of the years",
+        title="times an average month" if is_known else "calls a month, average of the years",
         rangemode="tozero",
     )
     return laid_out(figure, bargap=BAR_GAP * 4)

@@ -79,9 +79,9 @@ def season_words(table: pd.DataFrame, labels: Labels) -> str:
     months = int(table["months"].iloc[0])
     if months < LEAST_MONTHS:
         return (
-            f"**A season cannot be said from these records:** they hold "
-            f"{words.counted(months, 'whole month')}; under {LEAST_MONTHS} a season and a chance "
-            "month look alike. The mean calls of each month are below."
+            f"**These records cannot show a season yet:** they hold "
+            f"{words.counted(months, 'whole month')}, and with fewer than {LEAST_MONTHS} one "
+            "unusual month looks like a season. The average calls of each month are below."
         )
     own = peaks(table, labels)
     own = own[(own["appliance_kind"] != ALL) & (own["symptom"] != ALL)]

@@ -97,7 +97,7 @@ def minutes(values: np.ndarray, plans: Mapping[str, float]) -> go.Figure:
         )
     figure.update_layout(yaxis2={"overlaying": "y", "range": [0, 1], "visible": False})
     figure.update_xaxes(title="minutes on the job, including return trips", rangemode="tozero")
-    figure.update_yaxes(title="jobs", selector={"anchor": "x"})
+    figure.update_layout(yaxis_title="jobs")
     return laid_out(figure, bargap=BAR_GAP)
 
 

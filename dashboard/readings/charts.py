@@ -7,9 +7,12 @@ import plotly.graph_objects as go
 
 from dashboard.charts.theme import BAD, BAR_GAP, DOUBT, GOOD_BAND, SHOP, laid_out, whiskers
 from dashboard.rows import Row
+from dashboard.text.format import month, month_tick
 
 SOUND = "#009E73"
-BAR_DATA = ["is_open", "smallest", "largest", "is_replaced", "bin_low", "bin_high"]
+BAR_DATA = ["is_open", "first", "last", "is_replaced", "bin_low", "bin_high"]
+VALUES = ["smallest", "largest", "bin_low", "bin_high"]
+EDGES = ["p05", "p95", "tol_low", "tol_high", "fail_below", "fail_above"]
 STATES = ((False, "part stayed", SHOP), (True, "part replaced", BAD))
 
 
@@ -43,8 +46,11 @@ def distribution(bins: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
 
     The green band is inside the limits, dotted lines are where outside begins. Open readings stand
     in a panel of their own at the right: open is a state, not a large number. Each bar carries
-    BAR_DATA, so that a page can open the jobs behind it.
+    BAR_DATA, so that a page can open the jobs behind it: `first` and `last` are its smallest and
+    largest reading as the records have them, where the others were converted for the chart.
     """
+    if "first" not in bins:
+        bins = bins.assign(first=bins["smallest"], last=bins["largest"])
     figure = go.Figure()
     has_open = bool(bins["is_open"].any())
     for is_replaced, name, colour in STATES:
@@ -57,7 +63,9 @@ def distribution(bins: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
         _limit_band(figure, closed, limits)
     is_log = bool(bins["is_log"].any())
     figure.update_xaxes(
-        title=unit, type="log" if is_log else "linear", domain=[0, 0.86 if has_open else 1]
+        title=f"reading, {unit}" if unit else "reading",
+        type="log" if is_log else "linear",
+        domain=[0, 0.86 if has_open else 1],
     )
     if has_open:
         figure.update_layout(xaxis2={"domain": [0.9, 1], "anchor": "y", "type": "category"})
@@ -142,22 +150,22 @@ def drift(months: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
     known = months[months["n"] > 0]
     figure = go.Figure(
         go.Scatter(
-            x=known["month"],
+            x=[month_tick(each) for each in known["month"]],
             y=known["p50"],
             mode="lines+markers",
             name="median, and quartiles",
             line={"color": SHOP, "width": 1},
             marker={"color": SHOP, "size": 7},
             error_y=whiskers(known, "p50", "p25", "p75"),
-            customdata=known[["n", "p25", "p75"]],
-            hovertemplate="%{x}: %{y:.4g} (%{customdata[1]:.4g} to %{customdata[2]:.4g}), "
-            "%{customdata[0]} readings<extra></extra>",
+            customdata=known[["n", "p25", "p75"]].assign(month=known["month"].map(month)),
+            hovertemplate="%{customdata[3]}: %{y:.4g} (%{customdata[1]:.4g} to "
+            "%{customdata[2]:.4g}), %{customdata[0]} readings<extra></extra>",
         )
     )
     top, bottom = known["p75"].max(), known["p25"].min()
     for edge in (limits["tol_low"], limits["tol_high"]):
         if not pd.isna(edge) and bottom - (top - bottom) <= edge <= top + (top - bottom):
             figure.add_hline(y=edge, line={"dash": "dash", "width": 1, "color": SOUND})
-    figure.update_xaxes(type="category", title="month of closing")
-    figure.update_yaxes(title=unit)
+    figure.update_xaxes(type="category", title="month closed", tickangle=0)
+    figure.update_yaxes(title=f"reading, {unit}" if unit else "reading")
     return laid_out(figure)

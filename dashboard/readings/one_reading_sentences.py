@@ -53,7 +53,8 @@ def arithmetic(
         lines.append(f"{BY_NAMEPLATE[row.limit_basis]} {row.nameplate:g} {nameplate_unit}.")
     if row.low_ratio != 1 or row.high_ratio != 1:
         lines.append(
-            f"Moved from {row.ref_temp_cel:g} °C to {ambient_cel:.1f} °C by the law "
+            f"Moved from {words.temperature(row.ref_temp_cel)} to "
+            f"{words.temperature(ambient_cel)} by the law "
             f"{row.temp_model.replace('_', ' ')} ({row.temp_params}): × {row.low_ratio:.4f} below, "
             f"× {row.high_ratio:.4f} above."
         )

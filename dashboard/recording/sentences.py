@@ -64,7 +64,7 @@ def most(row: Row | None) -> str:
     if row is None:
         return "Every field that the answers need is written down."
     return (
-        f"{FIELDS[row.field]} would free most: it is missing on {row.missing:,} of "
+        f"Write down first: {FIELDS[row.field].lower()}. It is missing on {row.missing:,} of "
         f"{words.counted(row.asked, 'job')} ({words.percent(row.rate)}). {costs(row)}."
     )
 

@@ -64,7 +64,7 @@ def html(sheet: Sheet) -> str:
     heads = ("Field", "Missing", "Answers it costs, in jobs")
     tables = [PaperTable("By field", heads, sheet.fields)]
     for title, rows in sheet.groups.items():
-        tables.append(PaperTable(f"By {title.lower()}", (title, "What would free most"), rows))
+        tables.append(PaperTable(f"By {title.lower()}", (title, "What to write down first"), rows))
     return paper_html(
         Paper(
             "What we don't write down",

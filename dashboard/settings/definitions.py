@@ -1,7 +1,7 @@
 """Every setting of a shop: key, unit, default, bounds, meaning.
 
 Defaults of pricing only show the arithmetic: the shop puts in its own. The default wage, burden,
-hours and overhead are a worked example of the trade (common practice, no source), as are the slabs:
+hours and overhead are a worked example of the trade (common practice, no source), as are the tiers:
 none of them is advice.
 """
 
@@ -12,7 +12,13 @@ from typing import Any
 from dashboard.access.reader import folded
 from dashboard.access.roles import LEAD, OWNER, TECHNICIAN
 from dashboard.access.roles import PRICING as PRICER
-from dashboard.settings.types import Setting, SettingsError, SlabsSetting, TextSetting
+from dashboard.settings.types import (
+    ChoiceSetting,
+    Setting,
+    SettingsError,
+    SlabsSetting,
+    TextSetting,
+)
 from etl.folder.errors import shown_value
 
 Person = str | dict[str, str]  # a role, or { technician = "the name in the records" }
@@ -88,7 +94,7 @@ PRICING = (
         "other_cost_per_job",
         0.0,
         "money per job",
-        "any cost of a job not in the labour rate, such as diagnoses that others declined",
+        "any cost of a job not in the labor rate, such as diagnoses that others declined",
         0,
         10_000,
     ),
@@ -96,7 +102,7 @@ PRICING = (
         "parts_slabs",
         ((10.0, 3.0), (50.0, 2.0), (inf, 1.6)),
         "pairs of part cost and factor",
-        "each slice of a part's cost is multiplied by the factor of its slab",
+        "each slice of a part's cost is multiplied by the factor of its tier",
     ),
     Setting("warranty_days", 90, "days", "a return within them is free to the customer", 0, 365),
     Setting("diagnosis_fee", 95.0, "money", "what a customer pays who declines", 0, 10_000),
@@ -126,8 +132,16 @@ class SupplySetting(Setting):
 
 
 SERVICE_VOLTS = (208, 230, 240)
+BY_CURRENCY = "by currency"
 SETTINGS = (
     TextSetting("shop_name", "", "text", "the name of the shop, at the top of the printed month"),
+    ChoiceSetting(
+        "temperature_unit",
+        BY_CURRENCY,
+        "F or C",
+        "unit of temperatures; by currency: C where every amount is in a currency other than USD",
+        choices=(BY_CURRENCY, "F", "C"),
+    ),
     Setting(
         "as_of",
         None,

@@ -83,6 +83,26 @@ class TextSetting(Setting):
 
 
 @dataclass(frozen=True)
+class ChoiceSetting(Setting):
+    """One of a few words."""
+
+    choices: tuple[str, ...] = ()
+
+    def check(self, value: Any, where: str) -> str:
+        """Return the word when it is one of the choices; raise SettingsError that names the key."""
+        if value not in self.choices:
+            raise SettingsError(
+                f"{where}: key {self.key} is {shown_value(value)}; wanted {self.wanted}"
+            )
+        return str(value)
+
+    @property
+    def wanted(self) -> str:
+        """Say in words what the setting accepts."""
+        return " or ".join(f'"{each}"' for each in self.choices)
+
+
+@dataclass(frozen=True)
 class SlabsSetting(Setting):
     """How parts are marked up: pairs [up to this part cost, factor], the last without end.
 

@@ -4,8 +4,9 @@ Percent has no more digits than its interval supports, money has the shop's curr
 minutes become hours from 90 on, a missing value is a dash. Full digits are for the machine export.
 """
 
+from contextvars import ContextVar
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 from babel.numbers import format_currency
@@ -19,6 +20,8 @@ HOURS_FROM_MIN = 90
 MINUTES_TO_MIN = 100 * 60  # from there on whole hours
 FEW = 10  # under this many, only the counts are written
 LOCALE = "en_US"
+FAHRENHEIT, CELSIUS = "F", "C"
+_temperatures: ContextVar[str] = ContextVar("temperatures", default=FAHRENHEIT)
 
 
 def is_missing(value: object) -> "TypeIs[None]":
@@ -50,6 +53,13 @@ def _decimals(low: float | None, high: float | None) -> int:
     if is_missing(low) or is_missing(high):
         return 0
     return int(high - low < 0.01)
+
+
+def interval(fraction: float | None, low: float | None, high: float | None) -> str:
+    """Write a fraction with its interval: "67% (59–85%)"; without one the fraction alone."""
+    if is_missing(low) or is_missing(high):
+        return percent(fraction)
+    return f"{percent(fraction, low=low, high=high)} ({percent_range(low, high)})"
 
 
 def points(difference: float | None) -> str:
@@ -111,18 +121,50 @@ def minutes(value: float | None) -> str:
     return f"{sign}{hours:,} h {rest} min" if rest else f"{sign}{hours:,} h"
 
 
-def temperature(celsius: float | None, unit: str = "F", digits: int = 0) -> str:
-    """Write a temperature given in °C in the shop's unit, "F" or "C": "72 °F"."""
+def temperatures_in(unit: str) -> None:
+    """Write temperatures in "F" or "C" from here on, in this page run or command only."""
+    _temperatures.set(unit)
+
+
+def temperature_unit() -> str:
+    """Return the unit in which temperatures are written: "F" or "C"."""
+    return _temperatures.get()
+
+
+def as_shown(value: Any, ucum: str | None) -> Any:
+    """Return a number, or a column of them, of a unit as it is shown.
+
+    Temperatures (Cel) and differences of them (K) change with the shop's unit, nothing else does.
+    """
+    if _temperatures.get() == CELSIUS or ucum not in ("Cel", "K"):
+        return value
+    return value * 1.8 + 32 if ucum == "Cel" else value * 1.8
+
+
+def as_stored(value: float, ucum: str | None) -> float:
+    """Return a number that a person entered in the unit shown, in the unit of the records."""
+    if _temperatures.get() == CELSIUS or ucum not in ("Cel", "K"):
+        return value
+    return (value - 32) / 1.8 if ucum == "Cel" else value / 1.8
+
+
+def temperature(celsius: float | None, unit: str = "Cel", digits: int = 1) -> str:
+    """Write a temperature (Cel) or a difference (K) in the shop's unit: "72 °F", "55.9 °F"."""
     if is_missing(celsius):
         return MISSING
-    value = celsius * 9 / 5 + 32 if unit == "F" else celsius
-    return number(value, digits, f"°{unit}")
+    value = round(as_shown(celsius, unit), digits) + 0.0  # no minus before a zero
+    return f"{number(value, digits).removesuffix('.0')} {unit_sign(unit)}"
 
 
 def significant(value: float | None, unit: str = "", digits: int = 3) -> str:
-    """Write a meter value with three significant digits and its unit, kilo and mega included."""
+    """Write a meter value with three significant digits and its unit, kilo and mega included.
+
+    Temperatures are in the shop's unit, to a tenth of a degree.
+    """
     if is_missing(value):
         return MISSING
+    if unit in ("Cel", "K"):
+        return temperature(value, unit)
     for factor, prefix in ((1e6, "M"), (1e3, "k")):
         if unit == "Ohm" and abs(value) >= factor:
             return f"{value / factor:.{digits}g} {prefix}Ω"
@@ -131,11 +173,13 @@ def significant(value: float | None, unit: str = "", digits: int = 3) -> str:
     )
 
 
-UNIT_SIGNS = {"Ohm": "Ω", "MOhm": "MΩ", "uF": "µF", "Cel": "°C", "[in_i'H2O]": "in w.c.", "1": ""}
+UNIT_SIGNS = {"Ohm": "Ω", "MOhm": "MΩ", "uF": "µF", "[in_i'H2O]": "in w.c.", "1": ""}
 
 
 def unit_sign(ucum: str | None) -> str:
-    """Return the sign that people write for a UCUM code."""
+    """Return the sign that people write for a UCUM code; of temperatures the shop's."""
+    if ucum in ("Cel", "K"):
+        return f"°{_temperatures.get()}"
     return UNIT_SIGNS.get(ucum or "", ucum or "")
 
 

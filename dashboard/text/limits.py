@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from dashboard.rows import Row
-from dashboard.text.format import is_missing, number, percent_range, significant
+from dashboard.text.format import is_missing, percent_range, significant, temperature
 
 CONTACT, RATIO = "continuity", "ratio_to_nameplate"
 OPEN_FROM_OHM = 1000.0  # a contact whose limits begin here should read open
@@ -15,7 +15,7 @@ OPEN_FROM_OHM = 1000.0  # a contact whose limits begin here should read open
 def limits_words(low: float | None, high: float | None, unit: str | None, digits: int = 3) -> str:
     """Write limits as "5–40 Ω", one-sided ones in words; nothing where there are none.
 
-    Temperatures and their differences (K) are in both units, as shops of both read the same card.
+    Temperatures and their differences (K) are whole degrees in the shop's unit.
     """
     unit = unit if isinstance(unit, str) else ""
     if unit in ("Cel", "K"):
@@ -88,17 +88,10 @@ def _expected(row: Row) -> str:
     return words
 
 
-def _temperatures(low: float | None, high: float | None, ucum: str) -> str:
-    zero = 0 if ucum == "K" else 32
-    in_fahrenheit = [None if is_missing(edge) else edge * 9 / 5 + zero for edge in (low, high)]
-    words = [_range(*in_fahrenheit, "F"), _range(low, high, "C")]
-    return f"{words[0]} ({words[1]})" if words[0] else ""
-
-
-def _range(low: float | None, high: float | None, unit: str) -> str:
-    edges = ["" if is_missing(edge) else number(edge) for edge in (low, high)]
+def _temperatures(low: float | None, high: float | None, unit: str) -> str:
+    edges = [None if is_missing(e) else temperature(e, unit, digits=0) for e in (low, high)]
     if not any(edges):
         return ""
-    if not edges[0]:
-        return f"at most {edges[1]} °{unit}"
-    return f"{edges[0]} to {edges[1]} °{unit}" if edges[1] else f"at least {edges[0]} °{unit}"
+    if edges[0] is None:
+        return f"at most {edges[1]}"
+    return f"{edges[0].partition(' ')[0]} to {edges[1]}" if edges[1] else f"at least {edges[0]}"

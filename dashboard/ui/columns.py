@@ -19,7 +19,7 @@ class Column:
     head: str
     write: Callable[[Any], str] | None = None
     help: str | None = None
-    width: Literal["small", "medium", "large"] | None = None
+    width: Literal["small", "medium", "large"] | int | None = None
 
     @property
     def config(self) -> Any:

@@ -6,13 +6,15 @@ import streamlit as st
 from dashboard.database.labels import Labels
 from dashboard.text.format import capitalized
 
+UNREADABLE = "unspecified"
+
 
 def choose_complaint(
     counts: pd.Series, labels: Labels, opens_on: tuple[str, str] | None = None
 ) -> tuple[str, str]:
     """Let the reader choose; `counts` are jobs by (appliance kind, symptom).
 
-    At first `opens_on` is chosen, else the first of the list.
+    At first `opens_on` is chosen, else the complaint with the most jobs that says what is wrong.
     Alphabetical: one looks for an appliance, then for its complaint. The URL holds what is written
     in the list, so no count is in it: it would change.
     """
@@ -27,9 +29,16 @@ def choose_complaint(
     chosen = st.selectbox(
         "Complaint",
         options,
-        index=0 if opens_on is None else options.index("/".join(opens_on)),
+        index=options.index("/".join(opens_on or _most(counts))),
         format_func=written,
         key="complaint",
         bind="query-params",
     )
     return keys[chosen]
+
+
+def _most(counts: pd.Series) -> tuple[str, str]:
+    """Return the complaint with the most jobs, a readable one where there is any."""
+    readable = counts[counts.index.get_level_values(1) != UNREADABLE]
+    kind, symptom = (counts if readable.empty else readable).sort_index().idxmax()
+    return str(kind), str(symptom)

@@ -18,6 +18,7 @@ NAMES = {
     "symptom": "Complaint",
 }
 DATES = {"from": "Closed from", "to": "to"}
+LABELS = {"from": "Closed from", "to": "Closed to"}
 KEPT = "kept_filters"  # what was chosen last, for pages that draw no filters in between
 
 
@@ -45,12 +46,7 @@ def sidebar(choices: pd.DataFrame, labels: Labels) -> Filters:
 
 
 def _dates() -> list[Any]:
-    columns = st.columns(2)
-    chosen = []
-    for column, (key, title) in zip(columns, DATES.items(), strict=True):
-        with column:
-            chosen.append(st.date_input(title, value=None, key=key, bind="query-params"))
-    return chosen
+    return [st.date_input(LABELS[key], value=None, key=key, bind="query-params") for key in DATES]
 
 
 def _choice(name: str, title: str, options: list[str], labels: Labels) -> tuple[str, ...]:

@@ -11,8 +11,32 @@ import streamlit as st
 from dashboard.errors import UserError
 from dashboard.rows import each_row
 from dashboard.settings.file import may_save, write_settings
-from dashboard.settings.types import Setting, SlabsSetting, TextSetting
+from dashboard.settings.types import ChoiceSetting, Setting, SlabsSetting, TextSetting
 from dashboard.text.escape_markdown import verbatim
+
+TITLES = {
+    "as_of": "Data through",
+    "callback_window_days": "Callback window, days",
+    "service_volts": "Service voltage",
+    "min_jobs": "Fewest jobs for a rate",
+    "wrong_seen_share": "Share of wrong diagnoses that come to light",
+    "baseline_months": "Months that count as usual",
+    "wage_per_hour": "Wage per hour",
+    "burden_rate": "Taxes and benefits, share of the wage",
+    "paid_hours": "Paid hours a year",
+    "billable_share": "Billable share of paid hours",
+    "overhead_per_technician": "Overhead per technician, a year",
+    "planned_quantile": "Share of jobs that end in the planned time",
+    "price_step": "Round prices up to",
+    "travel_minutes": "Travel per trip, minutes",
+    "consumables_cost": "Consumables per job",
+    "parts_slabs": "Parts markup tiers",
+    "warranty_days": "Warranty, days",
+    "restock_days": "Days between restocks",
+    "van_budget": "Budget for parts on one van",
+    "van_slots": "Pieces that fit on one van",
+    "people": "Who may sign in",
+}
 
 
 def settings_form(
@@ -38,6 +62,11 @@ def settings_form(
             _save(folder, {k: v for k, v in chosen.items() if v != current[k]})
 
 
+def title_of(setting: Setting) -> str:
+    """Return what people call a setting."""
+    return TITLES.get(setting.key, setting.key.replace("_", " ").capitalize())
+
+
 def _save(folder: Path, changed: dict[str, Any]) -> None:
     if not changed:
         st.caption("Nothing was changed.")
@@ -51,16 +80,21 @@ def _save(folder: Path, changed: dict[str, Any]) -> None:
 
 
 def _field(setting: Setting, value: Any, place: Any, key: str) -> Any:
+    title = title_of(setting)
+    if isinstance(setting, ChoiceSetting):
+        return place.selectbox(
+            title, setting.choices, setting.choices.index(value), help=setting.meaning,
+            key=f"{key}_{setting.key}",
+        )  # fmt: skip
     if not isinstance(setting, TextSetting):
         return _number(setting, value, place, key)
-    title = setting.key.replace("_", " ").capitalize()
     return place.text_input(title, value, help=setting.meaning, key=f"{key}_{setting.key}")
 
 
 def _number(setting: Setting, value: Any, place: Any, key: str) -> Any:
     kind, is_fine = type(setting.default), (setting.high or 0) <= 3
     return place.number_input(
-        setting.key.replace("_", " ").capitalize(),
+        title_of(setting),
         min_value=kind(setting.low),
         max_value=kind(setting.high),
         value=kind(value),
@@ -72,11 +106,11 @@ def _number(setting: Setting, value: Any, place: Any, key: str) -> Any:
 
 
 def _slabs(setting: SlabsSetting, value: tuple[Any, ...], key: str) -> tuple[Any, ...]:
-    """Draw the slabs as rows; an empty end means that the last slab has none."""
-    st.markdown(f"**{setting.key.replace('_', ' ').capitalize()}**: {setting.meaning}.")
+    """Draw the tiers as rows; an empty end means that the last tier has none."""
+    st.markdown(f"**{title_of(setting)}**: {setting.meaning}.")
     st.caption(
-        "Slabs always rise; one factor on the whole cost would make a dearer part cheaper. Leave "
-        "the last “up to” empty; no row at all gives parts the target margin."
+        "Each tier starts where the one before it ends. Leave the last “Part cost up to” empty. "
+        "With no tier, parts take the target margin."
     )
     table = pd.DataFrame(
         [(None if edge == inf else edge, factor) for edge, factor in value],

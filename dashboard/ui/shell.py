@@ -13,6 +13,7 @@ from dashboard.access.reader import Refused, reader
 from dashboard.access.roles import TECHNICIAN
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
+from dashboard.database.shown_units import use_units
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.database.version import Damaged, NothingLoaded, version
 from dashboard.errors import UserError
@@ -53,6 +54,7 @@ def _records(settings: Mapping[str, Any], name: str) -> Records | None:
     except NothingLoaded:
         return None
     st.session_state[VERSION] = str(snapshot.version)
+    use_units(snapshot)
     labels = read_labels(snapshot)
     navigation.job_search()
     acts = name not in WITHOUT_FILTERS

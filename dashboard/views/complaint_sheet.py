@@ -3,24 +3,23 @@
 import pandas as pd
 import streamlit as st
 
+from dashboard.rows import each_row
 from dashboard.sheet.figures import Sheet, Subject
 from dashboard.sheet.html import html
 from dashboard.sheet.load import complaint_sheet
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import job_table, shell, widgets
+from dashboard.ui import columns, job_table, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
 
 ANY = "any"
 LAST_JOBS = {
-    "job_id": st.column_config.TextColumn("Job"),
-    "closed_on": st.column_config.DateColumn("Closed"),
-    "brand": st.column_config.TextColumn("Brand"),
-    "model": st.column_config.TextColumn("Model"),
-    "cause_label": st.column_config.TextColumn("Root cause", width="medium"),
-    "attended_visits": st.column_config.NumberColumn("Visits"),
-    "labour_min": st.column_config.NumberColumn("Minutes", format="%.0f"),
-    "callback_days": st.column_config.NumberColumn("Back after days"),
+    "job_id": columns.text("Job"),
+    "closed_on": columns.day("Closed"),
+    "appliance": columns.text("Brand and model"),
+    "cause_label": columns.text("Root cause", width="medium"),
+    "labour_min": columns.minutes("Time on job"),
+    "happened": columns.text("Visits and returns", width="medium"),
 }
 
 
@@ -72,6 +71,13 @@ def tests(sheet: Sheet) -> None:
     st.subheader("Looks and tests, in order")
     if not sheet.has_tests:
         st.info("No test is listed for this complaint.")
+    if sheet.lines:
+        listed_lines(sheet)
+    bullets("Before closing", sheet.before_closing)
+
+
+def listed_lines(sheet: Sheet) -> None:
+    """Draw the looks and tests with their cautions in one box."""
     with st.container(border=True):
         for line in sheet.lines:
             if line.kind in widgets.BOXES:
@@ -79,7 +85,6 @@ def tests(sheet: Sheet) -> None:
             else:
                 is_open = line.kind in ("open", "heading")
                 st.markdown(f"**{verbatim(line.text)}**" if is_open else f"- {verbatim(line.text)}")
-    bullets("Before closing", sheet.before_closing)
 
 
 def records(sheet: Sheet) -> None:
@@ -113,8 +118,20 @@ def last_jobs(page: Page, subject: Subject, sheet: Sheet) -> None:
         return
     jobs = sheet.last_jobs
     kinds = [subject.kind] * len(jobs)
-    named = jobs.assign(cause_label=page.labels.column("cause", jobs["cause"], kinds))
+    named = jobs.assign(
+        cause_label=page.labels.column("cause", jobs["cause"], kinds),
+        appliance=[" ".join(filter(pd.notna, pair)) for pair in zip(*models(jobs), strict=True)],
+        happened=[
+            job_table.happened(row.attended_visits, None, row.callback_days)
+            for row in each_row(jobs)
+        ],
+    )
     job_table.opening(named, LAST_JOBS, "the complaint sheet", "sheet_jobs")
+
+
+def models(jobs: pd.DataFrame) -> tuple[pd.Series, pd.Series]:
+    """Return brand and model of each job, missing ones as None."""
+    return jobs["brand"].astype(object), jobs["model"].astype(object)
 
 
 if __name__ == "__main__":

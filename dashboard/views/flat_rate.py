@@ -114,7 +114,7 @@ def in_full(page: Page, table: pd.DataFrame) -> str | None:
     """List every repair; return the key of the row that was clicked."""
     currency = page.currency
     shown = {
-        "label": columns.text("Repair", width="large"),
+        "label": columns.text("Repair", width=260),
         "jobs": columns.count("Jobs", help="completed repairs; their returns are not counted"),
         "median_charged": columns.money("Charged today", currency, help="median"),
         "proposed_rate": columns.money("Proposed rate", currency),
@@ -134,7 +134,7 @@ def details(table: pd.DataFrame, currency: str | None) -> None:
     widgets.table(
         table,
         {
-            "label": columns.text("Repair", width="large"),
+            "label": columns.text("Repair", width=260),
             "range": columns.text("95% range of the rate", help="from the planned minutes"),
             "share_under_cost_now": columns.percent("Under cost today"),
             "share_under_cost_proposed": columns.percent("Under cost then"),

@@ -9,6 +9,7 @@ from dashboard.readings import review_charts as charts_review
 from dashboard.readings import review_sentences as review_words
 from dashboard.readings import sentences as reading_words
 from dashboard.readings.compute import limit_curve
+from dashboard.readings.shown_units import shown
 from dashboard.rows import Row
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
@@ -100,7 +101,11 @@ def the_line(row: Row, readings: pd.DataFrame) -> None:
     sentence = review_words.beside_the_line(readings, line, is_above, row["unit"])
     st.markdown(sentence)
     widgets.chart(
-        charts_review.histograms(readings, line, words.unit_sign(row["unit"])),
+        charts_review.histograms(
+            shown(readings, row["unit"], ["value"]),
+            words.as_shown(line, row["unit"]),
+            words.unit_sign(row["unit"]),
+        ),
         alt=sentence.replace("*", ""),
         key="histograms",
     )

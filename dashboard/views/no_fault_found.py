@@ -10,6 +10,8 @@ from dashboard.diagnosis.no_fault_sentences import (
     return_words,
     share_words,
 )
+from dashboard.rows import each_row
+from dashboard.text import format as words
 from dashboard.text.cautions import dangers
 from dashboard.text.paper import paper_html
 from dashboard.ui import columns, job_table, shell, widgets
@@ -61,14 +63,13 @@ def listed(groups: pd.DataFrame, by: str) -> str | None:
         "label": columns.text(GROUPS[by], width="medium"),
         "no_fault": columns.count("No fault found"),
         "jobs": columns.count("Of jobs"),
-        "share": columns.percent("Share"),
-        "range": columns.text("95% range"),
+        "share_words": columns.text("Share (95% range)"),
         "back": columns.text("Came back", width="medium"),
-        "not_measured": columns.count("Nothing measured"),
     }
     row = widgets.clicked_row(groups, shown, f"groups_{by}")
-    st.caption("Click a row to see its jobs below. Small numbers move by chance.")
-    widgets.download(groups.drop(columns=["label", "range", "back"]), "no_fault_found", shown)
+    st.caption("Click a row to see its jobs below. Small numbers vary by chance.")
+    only_shown = ["label", "range", "share_words", "back"]
+    widgets.download(groups, "no_fault_found", shown, only_shown)
     return None if row is None else str(groups["group"].iloc[row])
 
 
@@ -93,12 +94,12 @@ def measured(page: Page) -> None:
     named = tests.assign(
         point=page.labels.column("test_point", tests["test_point"], kinds),
         kind=page.labels.column("appliance_kind", kinds, kinds),
+        measured=[f"{r.jobs:,} of {words.counted(r.kind_jobs, 'job')}" for r in each_row(tests)],
     )
     shown = {
         "kind": columns.text("Appliance"),
         "point": columns.text("Test", width="medium"),
-        "jobs": columns.count("Measured on"),
-        "kind_jobs": columns.count("Of jobs"),
+        "measured": columns.text("Measured on"),
         "outside": columns.count("Outside", help="a reading outside the limits, yet no fault"),
         "inside": columns.count("Inside"),
     }
@@ -106,8 +107,8 @@ def measured(page: Page) -> None:
     outside = int(tests["outside"].sum())
     if outside:
         st.caption(
-            f"{outside:,} times a test read outside its limits although no fault was found: worth "
-            "a look."
+            f"{words.counted(outside, 'test')} read outside limits although no fault was found: "
+            "worth a look."
         )
     widgets.show_dangers(dangers((), tests["test_point"]))
 

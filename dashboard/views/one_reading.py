@@ -80,7 +80,7 @@ def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[pd.Series, float |
         disabled=is_open,
         help="In this unit: 10.4 kΩ is 10400 Ω.",
     )
-    return limit, value, is_open
+    return limit, None if value is None else words.as_stored(value, limit["unit"]), is_open
 
 
 def most_measured(limits: pd.DataFrame, points: pd.Index) -> str:
@@ -92,7 +92,12 @@ def most_measured(limits: pd.DataFrame, points: pd.Index) -> str:
 def choose_conditions(page: Page) -> tuple[float | None, str, str]:
     """Let the reader enter temperature (returned in °C), meter and supply."""
     scale = st.segmented_control(
-        "Temperature in", ["°F", "°C"], default="°F", key="scale", bind=IN_URL, required=True
+        "Temperature in",
+        ["°F", "°C"],
+        default=f"°{words.temperature_unit()}",
+        key="scale",
+        bind=IN_URL,
+        required=True,
     )
     ambient = st.number_input(
         "Temperature of the part, where noted", value=None, format="%g", key="ambient", bind=IN_URL

@@ -13,6 +13,7 @@ from dashboard.callbacks.credit_sentences import (
     hints,
     labelled,
 )
+from dashboard.rows import each_row
 from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import listed
 from dashboard.text.paper import paper_html
@@ -49,7 +50,7 @@ def early_parts(page: Page) -> None:
         names = listed([verbatim(number) for number in flagged])
         st.markdown(
             f"{names} also {'comes' if len(flagged) == 1 else 'come'} back more often than the "
-            "other numbers of the same part, more than chance allows: see Callbacks."
+            "other numbers of the same part, more than chance explains: see Callbacks."
         )
 
 
@@ -57,11 +58,10 @@ def parts(page: Page, cases: pd.DataFrame, key: str) -> str | None:
     """List cases by part number; return the number of the row that was clicked."""
     table = labelled(by_part(cases), page.labels)
     shown = {
-        "number": columns.text("Part number"),
-        "name": columns.text("Part", width="medium"),
+        "part": columns.text("Part", width=260),
         "cases": columns.count("Cases"),
         "fitted_jobs": columns.count("Jobs fitted", help="jobs here in which it was fitted"),
-        "parts_cost": columns.money("Parts", page.currency, is_unit_price=True),
+        "parts_cost": columns.money("Parts", page.currency),
         "lost_cost": columns.money("Labor lost", page.currency),
     }
     row = widgets.clicked_row(table, shown, key)
@@ -75,18 +75,18 @@ def listed_cases(page: Page, cases: pd.DataFrame, number: str | None, key: str) 
         table = table[table["number"] == number]
     table = table.assign(
         job_id=table["found_on"],
-        fitted_on=table["job_id"],
-        known=[EVIDENCE[each] for each in table["evidence"]],
+        known=[
+            EVIDENCE[row.evidence]
+            + ("" if row.found_on == row.job_id else f", fitted on job {row.job_id}")
+            for row in each_row(table)
+        ],
     ).sort_values(["closed_on", "job_id"], ascending=False)
     shown = {
         "job_id": columns.text("Found on job"),
-        "fitted_on": columns.text("Fitted on job"),
         "closed_on": columns.day("Closed"),
-        "number": columns.text("Part number"),
-        "name": columns.text("Part", width="medium"),
+        "part": columns.text("Part", width=260),
         "known": columns.text("How we know", width="medium"),
         "unit_cost": columns.money("Cost", page.currency, is_unit_price=True),
-        "lost_min": columns.minutes("Lost"),
     }
     job_table.opening(table, shown, "parts credit", key)
 

@@ -25,7 +25,7 @@ def draw(page: Page) -> None:
     """Draw the page."""
     asks_filters = page.records is not None and page.filters != page.whole_shop().filters
     is_filtered = asks_filters and wanted_scope() == FILTERED
-    page.begin("What do we charge, and what should we?", is_whole_shop=not is_filtered)
+    page.begin("What do we charge, and what should we charge?", is_whole_shop=not is_filtered)
     if asks_filters:
         st.segmented_control(
             "Prices from", [WHOLE, FILTERED], default=WHOLE, key=SCOPE, bind="query-params",
@@ -60,17 +60,12 @@ def wanted_scope() -> str:
 def listed(made: PriceList) -> str | None:
     """List the prices; return the key of the one that is opened."""
     rows = made.rows.assign(
-        range=[files.range_words(row, made.currency) for row in each_row(made.rows)],
         status=[files.status(row) for row in each_row(made.rows)],
     )
     shown = {
-        "label": columns.text("Repair", width="medium"),
+        "label": columns.text("Repair", width=260),
         "price_now": columns.money("Now", made.currency, help="approved, else the median charge"),
         "proposed_rate": columns.money("New price", made.currency),
-        "range": columns.text("95% range", help="from the planned minutes"),
-        "rate_at_hand": columns.money(
-            "No missing part", made.currency, help="if no job were sent away for want of a part"
-        ),
         "jobs": columns.count("Jobs"),
         "status": columns.text("Status"),
     }
@@ -141,7 +136,7 @@ def history(page: Page, made: PriceList) -> None:
             "at": columns.text("When"),
             "role": columns.text("Role"),
             "what": columns.text("What"),
-            "label": columns.text("Repair", width="large"),
+            "label": columns.text("Repair", width=260),
             "old_price": columns.money("Before", made.currency),
             "price": columns.money("Approved", made.currency),
             "effective_on": columns.day("From"),

@@ -7,6 +7,8 @@ import streamlit as st
 
 from dashboard.readings import charts as charts_readings
 from dashboard.readings import sentences as reading_words
+from dashboard.readings.charts import EDGES, VALUES
+from dashboard.readings.shown_units import shown
 from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.cautions import cautions
@@ -129,15 +131,17 @@ def draw_bars(narrowed: Page, point: str, row: Row) -> dict[str, Any] | None:
     bins = narrowed.rows("reading_bins", test_point=point)
     if bins.empty:
         return None
+    bins = bins.assign(first=bins["smallest"], last=bins["largest"])  # as the records have them
+    bins, limits = shown(bins, row["ucum"], VALUES), shown(row, row["ucum"], EDGES)
     event = widgets.chart(
-        charts_readings.distribution(bins, row, row["unit"]),
+        charts_readings.distribution(bins, limits, row["unit"]),
         alt=f"Readings at {row['label']}: median (5%–95%) {row['range_words']}, {row.n:,} with a "
         f"number, {row.over_limit:,} open.",
         key=f"bins_{point}",
         on_select="rerun",
         selection_mode="points",
     )
-    hidden = charts_readings.beyond(bins, charts_readings.view_of(bins, row))
+    hidden = charts_readings.beyond(bins, charts_readings.view_of(bins, limits))
     more = f" {words.counted(hidden, 'reading')} further out: double-click the chart to see all."
     st.caption(reading_words.LEGEND + (more if hidden else ""))
     return reading_words.picked_bar(event)
@@ -150,7 +154,15 @@ def drift(narrowed: Page, point: str, row: Row) -> None:
         st.subheader("Do readings drift?")
         text = reading_words.drift_text(months, row["ucum"])
         st.markdown(text)
-        widgets.chart(charts_readings.drift(months, row, row["unit"]), alt=text, key="drift")
+        widgets.chart(
+            charts_readings.drift(
+                shown(months, row["ucum"], ["p25", "p50", "p75"]),
+                shown(row, row["ucum"], EDGES),
+                row["unit"],
+            ),
+            alt=text,
+            key="drift",
+        )
         st.caption("Parts that stayed only: a drift comes from meters, the supply or the work.")
 
 

@@ -17,15 +17,15 @@ from dashboard.ui.page import Page
 GROUPS = {None: "whole shop", "technician": "technician", "branch": "branch"}
 SHOWN = {
     "name": columns.text("Field"),
-    "share": columns.text("Missing (95% interval)", width="large"),
-    "lost": columns.text("Answers it costs, in jobs", width="large"),
-    "freed": columns.count("Would free", help="answers that lack nothing else"),
+    "share": columns.text("Missing (95% range)", width="medium"),
+    "lost": columns.text("Answers lost, in jobs", width="large"),
+    "freed": columns.count("Answers gained", help="answers that lack nothing else"),
 }
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
-    page.begin("What is missing from our forms, and which answers does that cost?")
+    page.begin("What is missing from our records, and which answers does that cost?")
     fields = by_field(page.measure("recording"))
     if fields.empty:
         st.info("No closed job is in this filter. Widen the dates or clear a filter.")
@@ -77,7 +77,7 @@ def the_groups(page: Page, field: str) -> tuple[str | None, str | None]:
     """List technicians or branches by name; return the group whose jobs are wanted."""
     group_by = st.segmented_control(
         "By", [each for each in GROUPS if each], default="technician",
-        format_func=GROUPS.__getitem__, key="missing_by", required=True,
+        format_func=lambda each: GROUPS[each].capitalize(), key="missing_by", required=True,
     )  # fmt: skip
     groups = by_field(page.measure("recording", group_by=group_by))
     own = groups[groups["field"] == field].sort_values("group", ignore_index=True)

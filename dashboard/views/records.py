@@ -13,7 +13,7 @@ from dashboard.rows import each_row
 from dashboard.settings.file import for_load
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import shell, widgets
+from dashboard.ui import columns, shell, widgets
 from dashboard.ui.page import Page
 from dashboard.views.sections.outcomes_by_kind import outcomes_by_kind
 from etl.load import accept_words
@@ -23,17 +23,11 @@ from etl.quarantine import to_fix, waiting_sources
 
 TITLE = "What was loaded"
 ACCOUNT = {
-    "load_no": st.column_config.NumberColumn("Load"),
-    "file": st.column_config.TextColumn("File", width="medium"),
-    "sheet": st.column_config.TextColumn("Sheet"),
-    "table_name": st.column_config.TextColumn("Holds"),
-    "mapping": st.column_config.TextColumn("Source"),
-    "read": st.column_config.NumberColumn("Rows read"),
-    "loaded": st.column_config.NumberColumn("Loaded"),
-    "duplicate": st.column_config.NumberColumn("Duplicate"),
-    "superseded": st.column_config.NumberColumn("Superseded"),
-    "quarantined": st.column_config.NumberColumn("Need fixing"),
-    "unmapped": st.column_config.TextColumn("Columns not used"),
+    "source": columns.text("File", width="medium"),
+    "read": columns.count("Rows read"),
+    "loaded": columns.count("Loaded"),
+    "apart": columns.text("Not loaded again", width="medium"),
+    "quarantined": columns.count("Need fixing"),
 }
 
 
@@ -97,16 +91,25 @@ def rows_to_fix(page: Page, quarantined: int) -> None:
         "A corrected row takes the place of the one that waits. Customers and serials are shown "
         "as keys."
     )
+    reasons = page.rows("quarantine_reasons")
     widgets.table(
-        page.rows("quarantine_reasons"),
+        reasons.assign(
+            table_name=reasons["table_name"].map(in_words), field=reasons["field"].map(in_words)
+        ),
         {
-            "table_name": st.column_config.TextColumn("Table"),
-            "title": st.column_config.TextColumn("Reason", width="medium"),
-            "field": st.column_config.TextColumn("Field"),
-            "rows": st.column_config.NumberColumn("Rows"),
-            "remedy": st.column_config.TextColumn("What to do", width="large"),
+            "rows": columns.count("Rows"),
+            "title": columns.text("Reason", width="medium"),
+            "table_name": columns.text("Table"),
+            "field": columns.text("Field"),
+            "remedy": columns.text("What to do", width="medium"),
         },
     )
+
+
+def in_words(name: str | None) -> str:
+    """Write the name of a table or field as words."""
+    text = words.capitalized(str(name or "").replace("_", " "))
+    return text.replace("Job id", "Job number").replace("Part no", "Part number")
 
 
 def unknown_words(page: Page, unknown: pd.DataFrame) -> None:
@@ -187,14 +190,15 @@ def accept(page: Page, answers: list[AcceptedWord], withdrawn: Sequence[Accepted
 def what_they_support(page: Page) -> None:
     """List the questions that these records can support."""
     st.subheader("What these records can answer")
+    support = page.rows("support")
+    counts = [f"{row.jobs_with:,} of {row.jobs:,}" for row in each_row(support)]
     widgets.table(
-        page.rows("support"),
+        support.assign(counts=counts),
         {
-            "question": st.column_config.TextColumn("Question", width="large"),
-            "needs": st.column_config.TextColumn("Needs", width="medium"),
-            "jobs_with": st.column_config.NumberColumn("Closed jobs that have it"),
-            "jobs": st.column_config.NumberColumn("of"),
-            "verdict": st.column_config.TextColumn("So"),
+            "question": columns.text("Question", width="medium"),
+            "needs": columns.text("Needs", width="medium"),
+            "counts": columns.text("Closed jobs that have it"),
+            "verdict": columns.text("Answer"),
         },
     )
 
@@ -207,8 +211,24 @@ def what_was_read(accounts: pd.DataFrame) -> None:
         f"{words.counted(accounts['file'].nunique(), 'file')} were read. Each row is counted once: "
         "read = loaded + duplicate + superseded + need fixing."
     )
-    widgets.table(accounts, ACCOUNT)
+    rows = list(each_row(accounts))
+    shown = accounts.assign(
+        source=[row.file if pd.isna(row.sheet) else f"{row.file}, {row.sheet}" for row in rows],
+        apart=[f"{row.duplicate:,} duplicate, {row.superseded:,} superseded" for row in rows],
+    )
+    widgets.table(shown, ACCOUNT)
+    unused = [
+        f"- {row.source}: {row.unmapped}" for row in each_row(shown) if not_empty(row.unmapped)
+    ]
+    if unused:
+        with st.expander("Details: columns not used"):
+            st.markdown(verbatim("\n".join(unused)))
     widgets.download(accounts, "account")
+
+
+def not_empty(value: object) -> bool:
+    """Return True if a cell holds text."""
+    return isinstance(value, str) and value != ""
 
 
 if __name__ == "__main__":

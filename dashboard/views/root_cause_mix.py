@@ -84,7 +84,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
     """Draw and list the causes; return the one that was clicked."""
     currency = page.currency
     shown = {
-        "label": columns.text("Root cause", width="large"),
+        "label": columns.text("Root cause", width=260),
         "jobs": columns.count("Jobs"),
         "share": columns.percent("Share"),
         "median_minutes": columns.minutes("Time on job", help="median"),
@@ -106,7 +106,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
         widgets.table(
             rows,
             {
-                "label": columns.text("Root cause", width="large"),
+                "label": columns.text("Root cause", width=260),
                 "range": columns.text("95% range of the share"),
                 "mature": columns.count("Jobs in first-time fix"),
                 "median_parts_cost": columns.money(

@@ -11,12 +11,22 @@ from dashboard.month.season_sentences import (
     season_paper,
     season_words,
 )
+from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.paper import paper_html
 from dashboard.ui import columns, job_table, shell, widgets
 from dashboard.ui.page import Page
 
 ALL_CALLS = "all/all"
+SEASONS = {
+    "peak_words": columns.text("Busiest month"),
+    "expected_calls": columns.count(
+        "Calls then", 1, help="at last year's number of calls, in the busiest month"
+    ),
+    "expected_hours": columns.count(
+        "Hours then", help="on the job and on the road, in the busiest month"
+    ),
+}
 
 
 def draw(page: Page) -> None:
@@ -58,19 +68,20 @@ def first(table: pd.DataFrame) -> str:
 
 def chosen(listed: pd.DataFrame) -> str:
     """List the complaints; return the key of the one to draw."""
-    shown = {
-        "label": columns.text("Complaint", width="large"),
+    listed = listed.assign(
+        peak_words=[
+            words.MISSING
+            if words.is_missing(r.index)
+            else f"{r.peak}, {r.index:.1f} × average ({r.range})"
+            for r in each_row(listed)
+        ]
+    )
+    shown: columns.Columns = {
+        "label": columns.text("Complaint", width=260),
         "total": columns.count("Calls"),
-        "peak": columns.text("Busiest month"),
-        "index": columns.count("Times average", 1),
-        "range": columns.text("95% range"),
-        "expected_calls": columns.count(
-            "Calls then", 1, help="at last year's number of calls, in the busiest month"
-        ),
-        "expected_hours": columns.count(
-            "Hours then", help="on the job and on the road, in the busiest month"
-        ),
     }
+    if listed["index"].notna().any():
+        shown = {**shown, **SEASONS}
     row = widgets.clicked_row(listed, shown, "seasons")
     st.caption("Click a row to draw its months.")
     if row is not None:

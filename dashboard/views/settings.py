@@ -13,8 +13,9 @@ from dashboard.settings.file import FILE
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import shell, widgets
 from dashboard.ui.page import Page
-from dashboard.ui.settings_form import settings_form
+from dashboard.ui.settings_form import settings_form, title_of
 
+SHOP = ("shop_name", "temperature_unit")
 COUNTING = ("callback_window_days", "min_jobs", "wrong_seen_share", "baseline_months")
 BY_KEY = {setting.key: setting for setting in SETTINGS}
 
@@ -29,22 +30,22 @@ def draw(page: Page) -> None:
     st.markdown(
         f"Saved in `{FILE}` in the database folder; pages, reports and commands all use them."
     )
-    settings_form("Shop", [BY_KEY["shop_name"]], page.settings, page.folder, "shop")
+    settings_form("Your shop", [BY_KEY[key] for key in SHOP], page.settings, page.folder, "shop")
     counting = [BY_KEY[key] for key in COUNTING]
-    settings_form("How it is counted", counting, page.settings, page.folder, "counting")
-    settings_form("What work and parts cost", PRICING, page.settings, page.folder, "pricing")
+    settings_form("How jobs are counted", counting, page.settings, page.folder, "counting")
+    settings_form("Your rates and costs", PRICING, page.settings, page.folder, "pricing")
     settings_form("What a van carries", STOCK, page.settings, page.folder, "stock")
-    with st.expander("What the records are judged by"), st.form("judging"):
+    with st.expander("Data through, and service voltage"), st.form("judging"):
         changed = judging(page.settings)
         if st.form_submit_button("Save and rebuild", type="primary"):
             save(page, changed)
-    st.subheader("Every setting")
-    widgets.table(pd.DataFrame([row_of(setting, page.settings) for setting in SETTINGS]))
+    with st.expander("All settings, and their names in the file"):
+        widgets.table(pd.DataFrame([row_of(setting, page.settings) for setting in SETTINGS]))
 
 
 def judging(current: Mapping[str, Any]) -> dict[str, Any]:
     """Let the owner choose what the records are judged by; return the settings chosen."""
-    st.caption("Saving these rebuilds the database from the raw rows.")
+    st.caption("Saving these reads all records again, which can take a minute.")
     as_of = st.date_input(
         "Data through",
         value=current["as_of"],
@@ -82,12 +83,16 @@ def row_of(setting: Any, current: Mapping[str, Any]) -> dict[str, Any]:
     """Return one setting as a row of the table."""
     now, default = current[setting.key], setting.default
     return {
-        "Key": setting.key,
-        "Now": None if now is None else str(now),
-        "Default": None if default is None else str(default),
-        "Unit": setting.unit,
-        "Meaning": setting.meaning,
+        "Setting": title_of(setting),
+        "In the file": setting.key,
+        "Now": None if now is None else _plain(now),
+        "Default": None if default is None else _plain(default),
+        "Meaning": f"{setting.meaning} ({setting.unit})",
     }
+
+
+def _plain(value: Any) -> str:
+    return f"{value:,g}" if isinstance(value, float) else str(value)
 
 
 if __name__ == "__main__":

@@ -16,9 +16,8 @@ from dashboard.ui.page import Page
 
 SHOWN = {
     "job_id": columns.text("Job"),
-    "closed": columns.text("Closed"),
     "complaint": columns.text("Complaint", width="medium"),
-    "replaced": columns.text("Replaced: what the readings said", width="large"),
+    "replaced": columns.text("Replaced: what the readings said", width="medium"),
     "chance": columns.text("Chance at fault", help="that the part was at fault all the same"),
     "outcome": columns.text("Turned out to be", width="medium"),
 }
@@ -56,7 +55,7 @@ def choose(page: Page, names: list[str]) -> str:
 def the_card(page: Page, card: Card) -> None:
     """Write the card."""
     st.markdown(verbatim(card.first_time_fix))
-    link(card, "first_time_fix", "These jobs")
+    link(card, "first_time_fix", "See these jobs on First-time fix")
     st.subheader("What goes well")
     st.markdown("\n".join(f"- {verbatim(line)}" for line in card.well))
     st.subheader("To talk about")
@@ -65,7 +64,9 @@ def the_card(page: Page, card: Card) -> None:
     for place, pattern in enumerate(card.patterns):
         st.markdown(f"**{verbatim(pattern.finding)}**")
         st.markdown(f"Ask: *{verbatim(pattern.question)}*")
-        link(card, "misdiagnosis", "All jobs of this pattern", pattern=pattern.pattern or "wrong")
+        link(
+            card, "misdiagnosis", "See all jobs of this pattern", pattern=pattern.pattern or "wrong"
+        )
         job_table.opening(pattern.jobs, SHOWN, "the technician's card", f"telling_{place}")
     st.subheader("Since the last talk")
     st.markdown(verbatim(card.since_talk))

@@ -94,7 +94,7 @@ def test_the_planted_guesser_is_asked_for_the_reading(sample_shop: Path):
         sample_shop, "misdiagnosis", EVER, group_by="technician", pattern="not_tested"
     ).set_index("group")
     row = whole.loc[GUESSING_TECHNICIAN]
-    assert f"{row.with_pattern:,.0f} of {row.asked:,.0f} jobs, {row.expected:.1f}" in first.finding
+    assert f"{row.with_pattern:,.0f} of {row.asked:,.0f} jobs, {row.expected:.0f}" in first.finding
 
 
 def test_the_meter_that_reads_high_is_on_its_card_only(sample_shop: Path):

@@ -89,7 +89,7 @@ def test_the_same_part_fitted_again_is_a_hint_and_no_claim(cases):
     unknown = sums[sums.index.isna()].iloc[0]
     assert pd.isna(unknown.parts_cost) and unknown.cases == 1  # no amount is claimed for it
     assert "4 new parts were faulty" in credit_words(cases.reset_index(), "USD")
-    assert "Of 1 it cannot be said" in credit_words(cases.reset_index(), "USD")
+    assert "For 1 the part number is not recorded" in credit_words(cases.reset_index(), "USD")
 
 
 def test_a_hint_after_the_warranty_is_none(tmp_path: Path):

@@ -9,6 +9,7 @@ from streamlit.testing.v1 import AppTest
 from dashboard.database.snapshot import take
 from dashboard.month.load import month_review
 from dashboard.settings.file import DATABASE
+from dashboard.text.escape_markdown import verbatim
 from dashboard.ui.job_table import ALL
 from tests.test_pages import APP, check, opened, texts
 
@@ -29,7 +30,7 @@ def test_the_finding_stands_before_everything_else(page, sample_shop: Path):
     assert f"#### {found.headline}" in plain
     assert plain.index(found.headline) < plain.index(found.departure)
     assert [metric.label for metric in page.metric] == [f.name for f in found.figures]
-    assert [metric.value for metric in page.metric] == [f.shown for f in found.figures]
+    assert [metric.value for metric in page.metric] == [verbatim(f.shown) for f in found.figures]
 
 
 @pytest.mark.parametrize("view", ["reason", "technician", "appliance_kind", "part_no"])

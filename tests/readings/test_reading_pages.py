@@ -187,6 +187,7 @@ def test_a_clicked_bar_names_its_readings():
 @pytest.mark.parametrize("point", ["block_l1_l2_v", "dryer_element_ohm", "fz_temp"])
 def test_every_bar_opens_just_its_readings(sample_shop: Path, point: str):
     bins = run(sample_shop, "pages/reading_bins", test_point=point)
+    bins = bins.assign(first=bins["smallest"], last=bins["largest"])
     for bar in bins.itertuples():
         event = {"selection": {"points": [{"customdata": [getattr(bar, n) for n in BAR_DATA]}]}}
         picked = reading_words.picked_bar(event)

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from dashboard.text import format as text
+from dashboard.text.limits import limits_words
 
 
 @pytest.mark.parametrize(
@@ -65,8 +66,25 @@ def test_minutes_become_hours_from_ninety_on(value, written):
 
 def test_a_temperature_is_shown_in_the_unit_of_the_shop():
     """0 °C = 32 °F and 100 °C = 212 °F by definition of the Fahrenheit scale."""
-    assert [text.temperature(value, "F") for value in (0, 100)] == ["32 °F", "212 °F"]
-    assert text.temperature(-18.4, "C", digits=1) == "−18.4 °C"
+    assert [text.temperature(value) for value in (0, 100)] == ["32 °F", "212 °F"]
+    assert text.significant(-18.4, "Cel") == "−1.1 °F"
+    assert text.significant(10, "K") == "18 °F"  # a difference has no offset
+
+
+def test_a_shop_that_reads_celsius_sees_no_other_unit():
+    text.temperatures_in("C")
+    try:
+        assert text.temperature(-18.4) == "−18.4 °C"
+        assert text.significant(10, "K") == "10 °C"
+        assert limits_words(-20, 3, "Cel") == "−20 to 3 °C"
+        assert text.as_stored(text.as_shown(5.0, "Cel"), "Cel") == 5.0
+    finally:
+        text.temperatures_in("F")
+
+
+@pytest.mark.parametrize(("celsius", "ucum"), [(-40.0, "Cel"), (21.5, "Cel"), (8.0, "K")])
+def test_what_is_entered_in_the_shown_unit_is_stored_as_it_was(celsius: float, ucum: str):
+    assert text.as_stored(text.as_shown(celsius, ucum), ucum) == pytest.approx(celsius)
 
 
 def test_days_and_months_are_written_out():

@@ -5,6 +5,7 @@ import streamlit as st
 
 from dashboard.readings import sentences
 from dashboard.rows import each_row
+from dashboard.text.escape_markdown import verbatim
 from dashboard.text.limits import limits_in_full
 from dashboard.ui import widgets
 
@@ -12,14 +13,8 @@ LIMITS_SHOWN = {
     "applies": st.column_config.TextColumn("Limits for", width="medium"),
     "inside": st.column_config.TextColumn("Inside"),
     "outside": st.column_config.TextColumn("Outside"),
-    "open_verdict": st.column_config.TextColumn("Open is a"),
-    "zero_verdict": st.column_config.TextColumn("About 0 is a"),
-    "readings": st.column_config.NumberColumn("Readings judged"),
-    "class": st.column_config.TextColumn("Comes from"),
-    "trust": st.column_config.TextColumn("Trust", width="medium"),
-    "formula": st.column_config.TextColumn("Formula", width="medium"),
-    "source": st.column_config.TextColumn("Source", width="large"),
-    "note": st.column_config.TextColumn("Note", width="large"),
+    "marks": st.column_config.TextColumn("Open; about 0"),
+    "readings": st.column_config.NumberColumn("Readings judged", format="localized"),
 }
 
 
@@ -42,6 +37,18 @@ def show_limits(limits: pd.DataFrame) -> None:
         sentences.beyond(row.fail_below, row.fail_above, unit)
         for row, unit in zip(each_row(known), units, strict=True)
     ]
-    known["class"] = [str(name).replace("_", " ") for name in known["source_class"]]
+    known["marks"] = [f"{row.open_verdict}; {row.zero_verdict}" for row in each_row(known)]
+    known["comes_from"] = [str(name).replace("_", " ") for name in known["source_class"]]
     known["trust"] = [sentences.TRUST.get(name, name) for name in known["confidence"]]
     widgets.table(known, LIMITS_SHOWN)
+    st.caption("\n".join(f"- {verbatim(line)}" for line in dict.fromkeys(origins(known))))
+
+
+def origins(known: pd.DataFrame) -> list[str]:
+    """Say of each row of limits where it comes from, how far to trust it, and what is noted."""
+    lines = []
+    for row in each_row(known):
+        parts = [f"{row.applies}: {row.comes_from}", row.source, f"trust {row.trust}", row.note]
+        formula = row.formula and f"formula {row.formula}"
+        lines.append(". ".join(str(p).rstrip(".") for p in [*parts, formula] if p) + ".")
+    return lines

@@ -52,8 +52,12 @@ def why(page: Page, found: MonthReview) -> None:
         selection_mode="points",
     )
     st.caption(verbatim(found.standing_out))
-    row = widgets.clicked_row(_with_total(table), SHOWN, f"why_table_{view}")
+    row = widgets.clicked_row(_with_total(table), _columns(view), f"why_table_{view}")
     _jobs(page, found, view, table, widgets.clicked(event), row)
+
+
+def _columns(view: str) -> dict[str, Any]:
+    return SHOWN | {"label": COLUMN.TextColumn(VIEWS[view], width="medium")}
 
 
 def _finding(table: pd.DataFrame, view: str) -> str:

@@ -2,8 +2,9 @@
 
 import streamlit as st
 
+from dashboard.rows import each_row
 from dashboard.text import format as words
-from dashboard.ui import widgets
+from dashboard.ui import columns, widgets
 from dashboard.ui.page import Page
 
 
@@ -20,22 +21,21 @@ def outcomes_by_kind(page: Page) -> None:
         f"Of {words.counted(closed, 'closed job')} in all records, {repaired:,} were repaired and "
         f"{beyond:,} were beyond repair; the shares, appliance by appliance:"
     )
-    shares = [c for c in ("share", "low", "high", "beyond_share") if c in table]
     shown = table.assign(
         appliance_kind=[page.labels.of("appliance_kind", k) for k in table["appliance_kind"]],
-        **{name: 100 * table[name] for name in shares},
+        share=[words.interval(row.share, row.low, row.high) for row in each_row(table)],
+        beyond=[
+            f"{row.beyond_repair:,} ({words.percent(row.beyond_share)})" for row in each_row(table)
+        ],
     )
     widgets.table(
         shown,
         {
-            "appliance_kind": st.column_config.TextColumn("Appliance", width="medium"),
-            "closed": st.column_config.NumberColumn("Closed jobs"),
-            "repaired": st.column_config.NumberColumn("Repaired"),
-            "share": st.column_config.NumberColumn("Share repaired", format="%.0f%%"),
-            "low": st.column_config.NumberColumn("95% from", format="%.0f%%"),
-            "high": st.column_config.NumberColumn("to", format="%.0f%%"),
-            "beyond_repair": st.column_config.NumberColumn("Beyond repair"),
-            "beyond_share": st.column_config.NumberColumn("Share beyond repair", format="%.0f%%"),
+            "appliance_kind": columns.text("Appliance", width="medium"),
+            "closed": columns.count("Closed jobs"),
+            "repaired": columns.count("Repaired"),
+            "share": columns.text("Share repaired (95% range)"),
+            "beyond": columns.text("Beyond repair"),
         },
     )
     st.caption(
