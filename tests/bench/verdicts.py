@@ -1,8 +1,8 @@
 """Do the verdicts on diagnoses hold? python -m tests.bench.verdicts [SHOPS] [JOBS].
 
 Simulates shops whose readings follow other chances than the register's and whose technicians are
-right in 70, 85 and 95% of jobs, loads each, and compares what is printed with the truth. Writes its
-section of RESULTS.md.
+right in 70, 85 and 95% of jobs, loads each, and compares what is printed with the truth; then does
+so with the sample shop. Writes its section of RESULTS.md.
 """
 
 import platform
@@ -10,10 +10,12 @@ import sys
 import tempfile
 import time
 from datetime import date
+from importlib.resources import files
 from pathlib import Path
 
 import pandas as pd
 
+from etl.load import load
 from tests.ask import run
 from tests.bench.drawn_diagnoses import drawn_shop, loaded, truth_of
 from tests.bench.results import RESULTS, write_section
@@ -80,15 +82,35 @@ def _widest(table: pd.DataFrame) -> float:
     return float((table["chance"] - table["right"]).abs().max() * 100)
 
 
-def _habit_row(right: float, habit: str, jobs: pd.DataFrame, shops: list[pd.DataFrame]) -> str:
-    ratio = true_ratio(jobs, habit)
+def intervals(habit: str, ratio: float, shops: list[pd.DataFrame]) -> pd.DataFrame:
+    """Return the habit's row of each shop that has an interval, with `covers`: it holds `ratio`."""
     rows = pd.DataFrame([each.set_index("habit").loc[habit] for each in shops if len(each)])
     known = rows[rows["low"].notna() & (rows["n_with"] > 0)]
-    covered = ((known["low"] <= ratio) & (ratio <= known["high"])).sum()
-    share = f"{covered / len(known):.0%}" if len(known) else "–"
+    return known.assign(covers=(known["low"] <= ratio) & (ratio <= known["high"]))
+
+
+def _habit_row(right: float, habit: str, jobs: pd.DataFrame, shops: list[pd.DataFrame]) -> str:
+    ratio = true_ratio(jobs, habit)
+    known = intervals(habit, ratio, shops)
+    share = f"{known['covers'].mean():.0%}" if len(known) else "–"
     return (
-        f"| {right:.0%} | {habit} | {rows['n_with'].mean():.0f} | {ratio:.2f} "
-        f"| {known['ratio'].median():.2f} | {covered} of {len(known)} ({share}) |"
+        f"| {right:.0%} | {habit} | {known['n_with'].mean():.0f} | {ratio:.2f} "
+        f"| {known['ratio'].median():.2f} | {known['covers'].sum()} of {len(known)} ({share}) |"
+    )
+
+
+def of_sample() -> str:
+    """Return how the outcomes of the sample shop agree with its truth.csv, as a sentence."""
+    sample = Path(str(files("sample_data")))
+    truth = pd.read_csv(sample / "truth.csv", dtype=str)
+    with tempfile.TemporaryDirectory() as scratch:
+        load([sample], Path(scratch) / "db")
+        parts = judged_parts(Path(scratch) / "db", true_components(truth[truth["record"] == "job"]))
+    precision, recall = precision_and_recall(parts)
+    return (
+        f"Sample shop, {len(parts):,} judged parts: {precision:.0%} of those that outcomes accuse "
+        f"were wrong, {recall:.0%} of the wrong ones are accused; widest gap of a tenth between "
+        f"printed chance and true share {_widest(tenths(parts)):.1f} points."
     )
 
 
@@ -112,6 +134,8 @@ def main() -> None:
         "| right | habit | jobs a shop | true ratio | median ratio | intervals that cover it |",
         "| --- | --- | --- | --- | --- | --- |",
         *(row for _, rows in found for row in rows),
+        "",
+        of_sample(),
     ]
     write_section("Verdicts on diagnoses in simulated shops", lines)
     print(RESULTS.read_text(encoding="utf-8"))

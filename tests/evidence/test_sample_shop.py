@@ -26,5 +26,5 @@ def test_outcomes_accuse_few_parts_that_were_right_and_find_most_that_were_wrong
     parts: pd.DataFrame,
 ):
     precision, recall = precision_and_recall(parts)
-    assert precision >= 0.90
-    assert recall >= 0.70
+    assert precision >= 0.95  # 98% and 83% when last printed by tests.bench.verdicts
+    assert recall >= 0.80

@@ -7,7 +7,7 @@ import pandas as pd
 from etl.load import load
 from tests.ask import run
 
-JOB = '"A","2026-03-01","2026-03-02","{kind}","no_heat","repaired","one","{brand}","{model}","{branch}"'
+JOB = '"A","2026-03-01","2026-03-02","{kind}","oven_no_bake","repaired","one","{brand}","{model}","{branch}"'
 JOB_HEADER = (
     "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,brand,model,branch"
 )
@@ -17,7 +17,7 @@ READING_HEADER = "job_id,visit_no,seq,test_point,value,ambient,ambient_unit,mete
 def judged(
     folder: Path,
     *readings: tuple,
-    kind: str = "dryer_electric",
+    kind: str = "range_electric",
     brand: str = "",
     model: str = "",
     branch: str = "Mill Lane",

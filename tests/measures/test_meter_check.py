@@ -88,7 +88,7 @@ def test_two_hundred_shops_without_a_bad_meter_hold_the_promise():
 
 
 def test_parts_that_were_replaced_or_judged_outside_are_left_out(tmp_path: Path):
-    values = [("dryer_hi_limit", "0.2"), ("dryer_hi_limit", "44"), ("dryer_hi_limit", ">1")]
+    values = [("oven_hi_limit", "0.2"), ("oven_hi_limit", "44"), ("oven_hi_limit", ">1")]
     judged(tmp_path, *values)
     table = measure(tmp_path / "db", "meter_check")
     assert table.empty  # one reading stays, of an unnamed technician: fewer than 8

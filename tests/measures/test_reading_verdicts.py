@@ -10,42 +10,37 @@ from tests.measures.readings_drawn import judged
 VERDICTS = [
     # a contact: sound below 0.1 ohm, 2 ohm with leads and meter error, doubtful to 10 ohm (derived
     # in the register's own note from lead resistance 0.2-0.5 ohm; the value 10: common practice)
-    ("dryer_thermal_fuse", "0.2", "inside"),
-    ("dryer_thermal_fuse", "2", "inside"),
-    ("dryer_thermal_fuse", "2.1", "doubtful"),
-    ("dryer_thermal_fuse", "10", "doubtful"),
-    ("dryer_thermal_fuse", "10.1", "outside"),
-    ("dryer_thermal_fuse", "OL", "outside"),
-    ("dryer_thermal_fuse", "closed", "inside"),
-    # open is a pass at a contact at rest, from element to chassis, at a dry sensor bar
-    ("dryer_element_to_chassis", "OL", "inside"),
-    ("dryer_centrifugal_heat_contact_rest", "OL", "inside"),
-    ("dryer_moisture_bars_dry", "OL", "inside"),
-    ("dryer_element_to_chassis", "closed", "outside"),
-    ("dryer_element_to_chassis", "0", "outside"),
-    ("dryer_element_to_chassis", "500k", "doubtful"),
-    ("dryer_element_to_chassis", "99k", "outside"),
+    ("oven_hi_limit", "0.2", "inside"),
+    ("oven_hi_limit", "2", "inside"),
+    ("oven_hi_limit", "2.1", "doubtful"),
+    ("oven_hi_limit", "10", "doubtful"),
+    ("oven_hi_limit", "10.1", "outside"),
+    ("oven_hi_limit", "OL", "outside"),
+    ("oven_hi_limit", "closed", "inside"),
+    # open is a pass from element to chassis
+    ("bake_element_to_chassis", "OL", "inside"),
+    ("bake_element_to_chassis", "closed", "outside"),
+    ("bake_element_to_chassis", "0", "outside"),
+    ("bake_element_to_chassis", "500k", "doubtful"),
+    ("bake_element_to_chassis", "99k", "outside"),
     # about nought has the point's own verdict: no volts at a heater point to what is before it
-    ("dryer_heater_output_v", "0", "doubtful"),
-    ("dryer_heater_output_v", "120", "outside"),
+    ("bake_output_v", "0", "doubtful"),
+    ("bake_output_v", "120", "outside"),
     # tens of volts on a dead wire (a high-impedance meter, as electricians' texts say)
-    ("dryer_heater_output_v", "20", "doubtful"),
-    ("dryer_heater_output_v", "90", "doubtful"),
-    ("dryer_heater_output_v", "19", "outside"),
-    ("dryer_heater_output_v", "91", "outside"),
+    ("bake_output_v", "20", "doubtful"),
+    ("bake_output_v", "90", "doubtful"),
+    ("bake_output_v", "19", "outside"),
+    ("bake_output_v", "91", "outside"),
     ("supply_l1_n_v", "45", "doubtful"),
     # more than, less than: judged on the side that is certain
-    ("dryer_element_to_chassis", ">20M", "inside"),
-    ("dryer_element_to_chassis", "<20k", "outside"),
-    ("dryer_element_to_chassis", ">200k", None),
-    ("dryer_element_to_chassis", "<20M", None),
-    ("dryer_thermal_fuse", "<1", "inside"),
-    ("dryer_thermal_fuse", "<5", None),
-    ("dryer_thermal_fuse", ">10", "outside"),
-    ("dryer_thermal_fuse", ">5", None),
-    # seen or felt: the writer's word
-    ("vent_airflow_check", "blocked", "outside"),
-    ("vent_airflow_check", "clear", "inside"),
+    ("bake_element_to_chassis", ">20M", "inside"),
+    ("bake_element_to_chassis", "<20k", "outside"),
+    ("bake_element_to_chassis", ">200k", None),
+    ("bake_element_to_chassis", "<20M", None),
+    ("oven_hi_limit", "<1", "inside"),
+    ("oven_hi_limit", "<5", None),
+    ("oven_hi_limit", ">10", "outside"),
+    ("oven_hi_limit", ">5", None),
 ]
 
 
@@ -62,9 +57,21 @@ def test_every_verdict_rule_and_its_edges(tmp_path: Path):
         assert found == [zone for _, _, zone in chosen], chosen
 
 
+def test_open_at_rest_and_the_word_of_what_was_seen(tmp_path: Path):
+    """Open is a pass at a contact at rest and at a dry sensor bar; a look is what was written."""
+    rows = judged(
+        tmp_path,
+        ("vent_airflow_check", "blocked"),
+        ("dryer_centrifugal_heat_contact_rest", "OL"),
+        ("dryer_moisture_bars_dry", "OL"),
+        kind="dryer_electric",
+    )
+    assert rows["zone"].tolist() == ["outside", "inside", "inside"]
+
+
 def test_a_weak_limit_gives_a_zone_but_never_a_share(tmp_path: Path):
-    """1.5 to 6 ohm for a dryer's run winding: common practice, no source."""
-    rows = judged(tmp_path, ("dryer_motor_run_winding_ohm", "7"))
+    """1 to 8 ohm for a compressor's run winding: common practice, no source."""
+    rows = judged(tmp_path, ("comp_c_r_ohm", "9"), kind="refrigerator")
     assert rows["zone"].tolist() == ["doubtful"]
     (row,) = measure(tmp_path / "db", "reading_distribution").itertuples()
     assert row.judged == 0
@@ -72,7 +79,7 @@ def test_a_weak_limit_gives_a_zone_but_never_a_share(tmp_path: Path):
 
 
 def test_readings_known_only_as_more_than_are_never_averaged(tmp_path: Path):
-    judged(tmp_path, ("dryer_element_to_chassis", ">20M"), ("dryer_element_to_chassis", "30M"))
+    judged(tmp_path, ("bake_element_to_chassis", ">20M"), ("bake_element_to_chassis", "30M"))
     (row,) = measure(tmp_path / "db", "reading_distribution").itertuples()
     assert (row.n, row.censored, row.p50) == (1, 1, 30e6)
     assert row.share_inside == 1

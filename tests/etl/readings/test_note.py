@@ -22,16 +22,15 @@ def _read(text: str, kind: str = "dryer_electric", **setting: str) -> list[tuple
     ]
 
 
-def test_a_note_of_four_sentences_gives_its_four_readings() -> None:
+def test_a_note_on_a_warm_fridge_gives_its_three_readings() -> None:
     note = (
-        "Customer states dryer not heating. Found TF open, replaced thermal fuse. Vent blocked. "
-        "elem 9.2 ohms, hi-limit closed; L1-L2 243v"
+        "Customer states fridge warm, freezer cold. Coil solid ice, def htr OL, replaced it; "
+        "bimetal cold closed, evap fan 12.1v"
     )
-    assert _read(note) == [
-        ("dryer_thermal_fuse", "open"),
-        ("dryer_element_ohm", 9.2),
-        ("dryer_hi_limit", "closed"),
-        ("supply_l1_l2_v", 243),
+    assert _read(note, kind="refrigerator") == [
+        ("defrost_heater_ohm", "open"),
+        ("defrost_thermostat_cold", "closed"),
+        ("evap_fan_v", 12.1),
     ]
 
 
@@ -171,3 +170,16 @@ def test_every_test_point_can_be_named_by_its_first_words(kind: str) -> None:
         if row["test_point"] not in points:
             unreached.append(row["test_point"])
     assert unreached == []
+
+
+def test_a_note_of_four_sentences_gives_its_four_readings() -> None:
+    note = (
+        "Customer states dryer not heating. Found TF open, replaced thermal fuse. Vent blocked. "
+        "elem 9.2 ohms, hi-limit closed; L1-L2 243v"
+    )
+    assert _read(note) == [
+        ("dryer_thermal_fuse", "open"),
+        ("dryer_element_ohm", 9.2),
+        ("dryer_hi_limit", "closed"),
+        ("supply_l1_l2_v", 243),
+    ]
