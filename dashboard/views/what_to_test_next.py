@@ -159,7 +159,7 @@ def verdicts_of_own(page: Page, chain: Chain) -> list[Verdict]:
         key="inside",
         bind="query-params",
     )
-    st.caption("Whether a value lies inside its limits is told on the page “One reading”.")
+    st.caption("The page “One reading” says whether a value lies inside its limits.")
     return [Verdict(name, True) for name in outside] + [Verdict(name, False) for name in inside]
 
 

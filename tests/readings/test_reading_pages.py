@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
+import sql
 from dashboard.readings import sentences as reading_words
 from dashboard.readings.charts import BAR_DATA
 from dashboard.readings.compute import limit_curve
@@ -29,6 +30,16 @@ def test_no_two_test_points_of_a_choice_read_the_same(sample_shop: Path, monkeyp
     """A choice, and a link to it, is found by its label."""
     options = opened("one_reading", sample_shop, monkeypatch).selectbox(key="point").options
     assert len(set(options)) == len(options) > 100
+
+
+def test_one_reading_opens_on_the_test_point_most_often_measured(sample_shop: Path, monkeypatch):
+    """Counted apart from the page: the readings that the measure counts at each test point."""
+    box = opened("one_reading", sample_shop, monkeypatch).selectbox(key="point")
+    counted = measure(sample_shop, "reading_distribution").set_index("test_point")["readings"]
+    looks = {
+        row["test_point"] for row in sql.lookup("test_points") if row["quantity"] == "observation"
+    }
+    assert box.value == counted[[point not in looks for point in counted.index]].idxmax()
 
 
 def test_a_complaint_narrows_the_readings(sample_shop: Path, monkeypatch):
