@@ -21,21 +21,21 @@ INTERFACE = (
     "register_low",
     "register_high",
 )
-FUSE = "dryer_thermal_fuse"
+BIMETAL = "defrost_thermostat_cold"
 
 
 def drawn(tmp_path: Path) -> pd.DataFrame:
-    """Four dryers read at the fuse: replaced and the cause, sound, replaced but not the cause, OL."""
+    """Load four refrigerators read at the bimetal: the cause, sound, not the cause, open."""
     return measure(
         shop(
             tmp_path,
             jobs="""
             job_id | opened_on | closed_on | appliance_kind | symptom | root_cause | disposition | customer
-            A   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired | a
-            B   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired | b
-            C   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired | c
-            D   | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open    | repaired | d
-            END | 2026-06-01 | 2026-06-01 | dryer_electric | no_heat | thermal_fuse_open    | cancelled | e
+            A   | 2026-01-01 | 2026-01-02 | refrigerator | warm_fresh_food | defrost_thermostat_open | repaired | a
+            B   | 2026-01-01 | 2026-01-02 | refrigerator | warm_fresh_food | defrost_heater_open | repaired | b
+            C   | 2026-01-01 | 2026-01-02 | refrigerator | warm_fresh_food | defrost_heater_open | repaired | c
+            D   | 2026-01-01 | 2026-01-02 | refrigerator | warm_fresh_food | defrost_thermostat_open | repaired | d
+            END | 2026-06-01 | 2026-06-01 | refrigerator | warm_fresh_food | defrost_thermostat_open | cancelled | e
             """,
             visits="""
             job_id | visit_no | technician | outcome
@@ -44,18 +44,18 @@ def drawn(tmp_path: Path) -> pd.DataFrame:
             """,
             readings="""
             job_id | visit_no | seq | test_point         | value
-            A      | 1        | 1   | dryer_thermal_fuse | 55
-            A      | 2        | 2   | dryer_thermal_fuse | 0.1
-            B      | 1        | 1   | dryer_thermal_fuse | 0.2
-            C      | 1        | 1   | dryer_thermal_fuse | 0.4
-            D      | 1        | 1   | dryer_thermal_fuse | OL
-            D      | 1        | 2   | dryer_thermal_fuse | >30
+            A      | 1        | 1   | defrost_thermostat_cold | 55
+            A      | 2        | 2   | defrost_thermostat_cold | 0.1
+            B      | 1        | 1   | defrost_thermostat_cold | 0.2
+            C      | 1        | 1   | defrost_thermostat_cold | 0.4
+            D      | 1        | 1   | defrost_thermostat_cold | OL
+            D      | 1        | 2   | defrost_thermostat_cold | >30
             """,
             part_lines="""
             job_id | visit_no | part_no | component           | quantity
-            A      | 1        | P1      | thermal_fuse        | 1
-            C      | 1        | P1      | thermal_fuse        | 1
-            D      | 1        | P1      | thermal_fuse        | 1
+            A      | 1        | P1      | defrost_thermostat | 1
+            C      | 1        | P1      | defrost_thermostat | 1
+            D      | 1        | P1      | defrost_thermostat | 1
             """,
         ),
         "limit_review",
@@ -112,7 +112,7 @@ def readings(bad: list[float], good: list[float]) -> pd.DataFrame:
     ).fillna(0)
     return pd.DataFrame(
         {
-            "test_point": FUSE,
+            "test_point": BIMETAL,
             "unit": "Ohm",
             "no_limit_because": None,
             "value": counts.index.to_numpy(float),
