@@ -105,7 +105,7 @@ def _customer(values: ColumnValues) -> float:
 
 def _few(values: ColumnValues) -> float:
     share = values.shares
-    if share["date"] > 0.3 or share["money"] > 0.5 or values.words > 4:
+    if share["date"] > 0.3 or share["money"] > 0.5 or share["clock"] > 0.5 or values.words > 4:
         return NEVER
     return 0.1 if values.distinct <= max(6, 0.3 * values.count) else -0.2
 

@@ -6,6 +6,7 @@ from functools import cache
 
 import sql
 from etl.mapping.assign import Refuses, Seen, assigned
+from etl.mapping.field_fit import MOST
 from etl.mapping.fields import TABLES, fields_of, folded
 from etl.mapping.proposal import Match, Proposal
 from etl.mapping.schema import LINE_FIELDS, TIME_FIELDS
@@ -69,6 +70,7 @@ def proposal_of(
     """Return the proposal for a source that holds this table."""
     source = seen.source
     chosen = _with_one_day(assigned(seen, table, refuses or _is_of_lines, fixed), table)
+    chosen = _with_day_of_clocks(chosen, seen)
     found = {match.field: match for match in chosen}
     used = {match.header for match in chosen}
     readings = tuple(
@@ -111,6 +113,28 @@ def _with_one_day(chosen: list[Match], table: str) -> list[Match]:
         return chosen
     other = "closed_on" if days[0].field == "opened_on" else "opened_on"
     return [*chosen, replace(days[0], field=other)]
+
+
+def _with_day_of_clocks(chosen: list[Match], seen: Seen) -> list[Match]:
+    """Put the column of the day before times of a time sheet that are only times of day."""
+    clocks = [
+        match
+        for match in chosen
+        if match.field in ("arrived_at", "left_at")
+        and seen.values[match.header].shares["clock"] > MOST
+    ]
+    used = {match.header for match in chosen}
+    day = next(
+        (
+            h
+            for h, v in seen.values.items()
+            if h not in used and v.count and v.shares["date"] > MOST
+        ),
+        None,
+    )
+    if not clocks or day is None:
+        return chosen
+    return [*(replace(match, header=day) for match in clocks), *chosen]
 
 
 def _is_of_lines(header: str, field: str) -> bool:

@@ -4,11 +4,14 @@ from pathlib import Path
 
 import pytest
 
+from etl.load import load
 from etl.mapping.propose import propose
+from etl.mapping.propose_all import mapping_of_all
 from etl.read import read_tables
 from tests.etl.mapping.exports import first_ten, second_ten
 from tests.etl.mapping.exports.score import Score, score
 from tests.etl.mapping.exports.write import Export
+from tests.etl.rows import rows
 
 LEAST_COLUMNS = 0.9  # share right without an edit; the first ten had 0.28 before, the second 0.93
 LEAST_TABLES = 0.9
@@ -75,3 +78,23 @@ def test_values_decide_where_a_header_could_mean_two_fields(
     path.write_text(f"Job No,Opened,Appliance,{header}\n{rows}\n", encoding="utf-8")
     found = {m.header: m.field for m in propose(read_tables(path)[0]).matches}
     assert found.get(header) == field
+
+
+def test_times_of_day_of_a_time_sheet_take_the_day_of_their_row(tmp_path: Path):
+    """And "off site" is a departure: 09:10 to 10:05 is 55 minutes, a second visit 40."""
+    jobs = tmp_path / "jobs.csv"
+    text = "Job Ref,Date Reported,Date Finished,Appliance,Outcome\n"
+    text += "".join(f"J{n},{n}/02/2025,{n}/03/2025,washer,repaired\n" for n in range(10, 28))
+    jobs.write_text(text, encoding="utf-8")
+    sheet = tmp_path / "sheet.csv"
+    text = "Job Ref,Engineer,Day,On site,Off site\n"
+    for n in range(10, 28):
+        text += f"J{n},Ann Lee,{n}/02/2025,09:10,10:05\nJ{n},Ann Lee,{n}/02/2025,13:00,13:40\n"
+    sheet.write_text(text, encoding="utf-8")
+    proposals = [propose(table) for path in (jobs, sheet) for table in read_tables(path)]
+    by = mapping_of_all("elm", proposals)
+    assert by.tables[1].columns["left_at"] == ("Day", "Off site")
+    load([jobs, sheet], tmp_path / "db", mapping=by)
+    found = rows(tmp_path / "db", "SELECT labour_min, arrived_at::DATE AS day FROM core.visits")
+    assert sorted(found["labour_min"]) == [40.0] * 18 + [55.0] * 18
+    assert str(found["day"].min())[:10] == "2025-02-10"
