@@ -26,7 +26,8 @@ def early_parts(days: pd.DataFrame) -> dict[str, float | None]:
     names = ["followed", "all_followed", "failures", "expected", "information"]
     sums = asked.groupby("part_no")[names].sum()
     attainable = [chances(row.expected, int(row.failures)) for row in each_row(sums)]
-    critical = power.critical_chances(attainable, by_information(sums["information"]))
+    weights = by_information(sums["information"])
+    critical = power.critical_chances(attainable, weights, tested.ANY_FALSE_FLAG)
     ordered = sums.assign(critical=critical).sort_values("followed")
     is_half = ordered["followed"].cumsum() >= ordered["followed"].sum() / 2
     typical = ordered[is_half].iloc[0]
@@ -39,7 +40,8 @@ def early_parts(days: pd.DataFrame) -> dict[str, float | None]:
             usual,
             1.0,
         ),
-        "false_flags": sum(
+        "false_flags": tested.FLAGGED_PER_EXPECTED
+        * sum(
             float(each[each <= limit].max(initial=0))
             for each, limit in zip(attainable, critical, strict=True)
         ),

@@ -11,7 +11,8 @@
 --         or more by chance, over all kinds and components of the part number. adjusted_p: chance that
 --         any of the part numbers asked looks so bad without being so; each counts by the chances
 --         that its few returns can reach, and those whose jobs and returns can show most may use most
---         of it. flagged: adjusted_p at most 0.05.
+--         of it. flagged: adjusted_p at most 0.0375, at which some 5 % of simulated shops without a bad
+--         part have one.
 -- source: log-rank test (Mantel 1966), one side, stratified by kind and component, with the binomial
 --         chance of so many returns; Holm's weighted step-down for counts (Holm 1979, Scand J
 --         Stat 6:65; Tarone 1990, Biometrics 46:515), weights: returns times own share times the others'.
