@@ -145,3 +145,15 @@ def agreement(matrix: pd.DataFrame, least: int) -> str:
         f"{right:,} of {n:,} diagnoses were right ({percent(right / n)}). Agreement of the first "
         f"diagnosis with the final cause beyond chance: {beyond}; 1 is perfect, 0 is chance."
     )
+
+
+def not_among_mix_ups(pairs: pd.DataFrame, judged: pd.DataFrame) -> str:
+    """Say how the diagnoses listed as pairs go together with all that are judged."""
+    counted = int(pairs["jobs"].sum())
+    left_out = (0 if judged.empty else int(judged["judged"].iloc[0])) - counted
+    if left_out <= 0:
+        return "These are all the diagnoses that Misdiagnosis judges."
+    return (
+        f"Misdiagnosis judges {left_out:,} more: their first part is not recorded, or what they "
+        "turned out to be is not settled."
+    )

@@ -51,6 +51,8 @@ def draw(page: Page) -> None:
         "A diagnosis is wrong when a later visit of the job corrected it, or the job came back "
         "within the window with a different cause. One that nobody called about counts as right."
     )
+    judged = page.measure("misdiagnosis")
+    st.caption(sentences.not_among_mix_ups(pairs, judged))
     chosen = choose(listed)
     the_jobs(page, listed, chosen)
     named = listed["telling_test"].dropna()

@@ -56,7 +56,10 @@ def in_full(reasons: pd.DataFrame, currency: str | None) -> str | None:
         on_select="rerun",
         selection_mode="points",
     )
-    st.caption("Click a bar or a row to see its jobs. Trips with no access are not counted.")
+    st.caption(
+        "Click a bar or a row to see its jobs. Trips with no access are not counted. The month "
+        "counts a job once, and only where first-time fix counts it."
+    )
     row = widgets.clicked_row(reasons, shown, "reason_rows")
     widgets.download(reasons, "repeat_visits", shown, ["label", "range"])
     details(reasons, currency)
