@@ -15,6 +15,7 @@ from dashboard.ui import job_table, navigation, shell
 from dashboard.ui.menu import TITLES
 from dashboard.ui.page import Page
 
+CHOSEN = "chosen_list"
 UNKNOWN = (
     "This link names no list of jobs. Open one by a click on a chart or table of another page."
 )
@@ -44,12 +45,21 @@ def draw(page: Page) -> None:
 
 
 def choose(name: str) -> str:
-    """Let the reader switch between the lists of one number."""
+    """Let the reader switch between the lists of one number; the address always names the list.
+
+    Not bound to the address: Streamlit takes a bound parameter out where it equals the default,
+    and the link would then name no list.
+    """
     options = ALTERNATIVES[name]
+    st.session_state[CHOSEN] = name
     return st.segmented_control(
-        "Show", list(options), default=name, format_func=options.__getitem__, key="list",
-        bind="query-params", required=True,
+        "Show", list(options), format_func=options.__getitem__, key=CHOSEN, on_change=_note_list,
+        required=True,
     )  # fmt: skip
+
+
+def _note_list() -> None:
+    st.query_params["list"] = st.session_state[CHOSEN]
 
 
 def parameters(chosen: JobList, window_days: int) -> dict[str, Any]:

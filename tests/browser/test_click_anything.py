@@ -80,3 +80,33 @@ def test_a_meter_opens_its_readings_of_that_technician(browser, serve, sample_sh
     page.wait_for_url("**/reading_distribution?**", timeout=30_000)
     assert parse_qs(urlparse(page.url).query)["technician"] == ["Osei"]
     served.check()
+
+
+ROWS = [  # page, what the address of its jobs names
+    ("first_time_fix", "group"),
+    ("callbacks", "group"),
+    ("repeat_visits", "reason"),
+    ("van_stock", "part_no"),
+    ("root_cause_mix", "cause"),
+]
+
+
+@pytest.mark.parametrize(("name", "names"), ROWS)
+def test_a_row_opens_what_it_names_with_the_filter_kept(
+    browser, serve, sample_shop: Path, name: str, names: str
+):
+    """A row of any page that navigates, with a filter set; the link shows the same again."""
+    served = serve(sample_shop)
+    page = opened(browser, served, f"{name}?branch=Mill+Lane")
+    rows = page.locator("[data-testid=stDataFrame]:visible").first
+    rows.locator("canvas").first.click(position={"x": 30, "y": 52}, force=True)
+    page.wait_for_url("**/jobs?**", timeout=30_000)
+    query = parse_qs(urlparse(page.url).query)
+    assert query["branch"] == ["Mill Lane"]
+    assert {"list", names} <= query.keys()
+    shown = heading_count(page)
+    again = opened(browser, served, page.url.removeprefix(f"{served.url}/"))
+    assert heading_count(again) == shown > 0
+    page.go_back()
+    page.wait_for_url(f"**/{name}?**", timeout=30_000)
+    served.check()
