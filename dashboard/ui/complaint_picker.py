@@ -40,5 +40,6 @@ def choose_complaint(
 def _most(counts: pd.Series) -> tuple[str, str]:
     """Return the complaint with the most jobs, a readable one where there is any."""
     readable = counts[counts.index.get_level_values(1) != UNREADABLE]
-    kind, symptom = (counts if readable.empty else readable).sort_index().idxmax()
+    ordered = (counts if readable.empty else readable).sort_index()
+    kind, symptom = ordered.index[int(ordered.to_numpy().argmax())]
     return str(kind), str(symptom)

@@ -63,7 +63,7 @@ def choose_reading(page: Page, limits: pd.DataFrame) -> tuple[pd.Series, float |
     point = st.selectbox(
         "Test point",
         points.index.tolist(),
-        index=points.index.get_loc(most_measured(limits, points.index)),
+        index=points.index.tolist().index(most_measured(limits, points.index)),
         format_func=page.point_name,
         key="point",
         bind=IN_URL,

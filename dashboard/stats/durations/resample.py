@@ -136,7 +136,7 @@ def _quantile_of_many(
     below, part = divmod(quantile * (n - 1), 1)
     place = int(below) + 1
     share = rng.beta(place, n - place + 1, resamples)
-    low = rising[np.minimum((share * n).astype(int), n - 1)]
+    low: np.ndarray = rising[np.minimum((share * n).astype(int), n - 1)]
     if part == 0:
         return low
     share += (1 - share) * rng.beta(1, n - place, resamples)
