@@ -11,24 +11,10 @@ CREATE MACRO core.change_jobs_in(
     changed_arg, before_arg, after_arg, on_branch_arg, on_technician_arg, on_kind_arg,
     on_symptom_arg, on_part_arg
 ) AS TABLE
-WITH fixes AS (
-    SELECT job_id, is_mature, is_fixed, reason,
-    FROM core.fixes_in(
-        from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, window_arg
-    )
-),
-
-patterns AS (
-    SELECT job_id, is_wrong, is_not_tested, is_against, is_missed, is_several,
-    FROM core.patterns_in(
-        from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, NULL, window_arg, NULL
-    )
-),
-
-with_part AS (
+WITH with_part AS (
     SELECT DISTINCT job_id,
     FROM core.part_lines
-    WHERE core.is_chosen(on_part_arg, part_no)
+    WHERE list_contains(on_part_arg::VARCHAR[], part_no)
 )
 
 SELECT
@@ -54,18 +40,31 @@ SELECT
         WHEN coalesce(jobs.opened_on, jobs.closed_on) >= changed_arg::DATE THEN TRUE
     END AS is_after,
     CASE measured_arg
-        WHEN 'first_time_fix' THEN CASE WHEN fixes.is_mature THEN fixes.is_fixed END
+        WHEN 'first_time_fix' THEN CASE
+            WHEN jobs.is_counted AND jobs.attended_visits IS NOT NULL
+                AND jobs.days_since_closed >= window_arg
+                THEN core.is_fixed(jobs.attended_visits, jobs.callback_days, window_arg)
+        END
         WHEN 'callbacks' THEN CASE
             WHEN jobs.is_counted AND jobs.days_since_closed >= window_arg
                 THEN coalesce(jobs.callback_days <= window_arg, FALSE)
         END
         WHEN 'part_needed' THEN CASE
-            WHEN fixes.job_id IS NOT NULL THEN coalesce(fixes.reason = 'part_needed', FALSE)
+            WHEN jobs.is_counted AND jobs.attended_visits IS NOT NULL THEN coalesce(
+                core.why_not_fixed(
+                    jobs.attended_visits, jobs.first_reason, jobs.callback_days,
+                    patterns.other_days, window_arg
+                ) = 'part_needed',
+                FALSE
+            )
         END
         WHEN 'return_trips' THEN CASE
             WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.attended_visits > 1
         END
-        WHEN 'wrong' THEN patterns.is_wrong
+        WHEN 'wrong' THEN core.is_wrong(
+            patterns.is_followed AND jobs.days_since_closed >= window_arg,
+            patterns.is_corrected, patterns.other_days, window_arg
+        )
         WHEN 'not_tested' THEN patterns.is_not_tested
         WHEN 'against' THEN patterns.is_against
         WHEN 'missed' THEN patterns.is_missed
@@ -74,7 +73,6 @@ SELECT
 FROM core.jobs_in(
     from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, NULL
 ) AS jobs
-LEFT JOIN fixes ON jobs.job_id = fixes.job_id
-LEFT JOIN patterns ON jobs.job_id = patterns.job_id
+LEFT JOIN core.job_patterns AS patterns ON jobs.job_id = patterns.job_id
 LEFT JOIN with_part ON jobs.job_id = with_part.job_id
 WHERE core.is_in_period(before_arg, after_arg, jobs.closed_on);

@@ -37,8 +37,7 @@ outcomes AS (
     SELECT
         *,
         CASE WHEN is_judged THEN coalesce(other_days <= window_arg, FALSE) END AS is_came_back,
-        CASE WHEN is_judged THEN is_corrected OR coalesce(other_days <= window_arg, FALSE) END
-            AS is_wrong,
+        core.is_wrong(is_judged, is_corrected, other_days, window_arg) AS is_wrong,
     FROM followed
 ),
 

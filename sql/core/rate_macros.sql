@@ -61,6 +61,27 @@ CREATE MACRO core.why_counted(
     ELSE 'counted'
 END;
 
+-- Is a repair fixed first time: one attended visit and no callback within the window?
+CREATE MACRO core.is_fixed(attended_visits_arg, callback_days_arg, window_days_arg) AS
+    attended_visits_arg = 1 AND coalesce(callback_days_arg > window_days_arg, TRUE);
+
+-- The one reason why a repair was not fixed first time (core/fixes_in.sql), NULL where it was.
+CREATE MACRO core.why_not_fixed(
+    attended_visits_arg, first_reason_arg, callback_days_arg, other_days_arg, window_days_arg
+) AS CASE
+    WHEN core.is_fixed(attended_visits_arg, callback_days_arg, window_days_arg) THEN NULL
+    WHEN attended_visits_arg <> 1 AND first_reason_arg = 'misdiagnosed' THEN 'wrong_diagnosis'
+    WHEN attended_visits_arg <> 1 THEN coalesce(first_reason_arg, 'not_recorded')
+    WHEN other_days_arg <= window_days_arg THEN 'wrong_diagnosis'
+    ELSE 'came_back'
+END;
+
+-- Was a diagnosis wrong: corrected on a later visit, or came back with another component?
+CREATE MACRO core.is_wrong(is_judged_arg, is_corrected_arg, other_days_arg, window_days_arg) AS
+    CASE WHEN is_judged_arg
+        THEN is_corrected_arg OR coalesce(other_days_arg <= window_days_arg, FALSE)
+    END;
+
 -- How much a reading says of a part, either way: |ln p/q|, of a reading outside or inside.
 CREATE MACRO core.weight_of_evidence(is_outside_arg, p_arg, q_arg) AS abs(ln(
     CASE WHEN is_outside_arg

@@ -71,37 +71,13 @@ line_prices AS (
     GROUP BY costs.unit_cost
 ),
 
-part_sums AS (
+part_prices AS (
     SELECT
         lines.job_id,
-        CASE WHEN count(*) = count(lines.unit_cost)
-            THEN sum(core.line_money(lines.quantity, lines.unit_cost))::DOUBLE
-        END AS parts_cost,
-        CASE WHEN count(*) = count(line_prices.unit_price)
-            THEN sum(core.line_money(lines.quantity, line_prices.unit_price))::DOUBLE
-        END AS parts_price,
+        sum(core.line_money(lines.quantity, line_prices.unit_price))::DOUBLE AS parts_price,
     FROM core.part_lines AS lines
-    LEFT JOIN line_prices ON lines.unit_cost = line_prices.unit_cost
+    INNER JOIN line_prices ON lines.unit_cost = line_prices.unit_cost
     GROUP BY lines.job_id
-),
-
-attended AS (
-    SELECT
-        job_id,
-        repeat_reason,
-        lead(visit_no) OVER (PARTITION BY job_id ORDER BY visit_no) AS next_visit_no,
-    FROM core.visits
-    WHERE is_attended
-),
-
-trips AS (
-    SELECT
-        job_id,
-        count(*) FILTER (
-            WHERE repeat_reason IN ('part_needed', 'part_ordered') AND next_visit_no IS NOT NULL
-        ) AS part_trips,
-    FROM attended
-    GROUP BY job_id
 ),
 
 returns AS (
@@ -112,12 +88,12 @@ returns AS (
         jobs.attended_visits AS trips,
         jobs.charged,
         CASE
-            WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_cost
+            WHEN jobs.unpriced_lines > 0 THEN NULL
+            WHEN jobs.part_lines > 0 THEN jobs.parts_cost
             WHEN EXISTS (FROM core.part_lines) THEN 0
         END AS parts_cost,
     FROM members
     INNER JOIN core.job_facts AS jobs ON members.member = jobs.job_id
-    LEFT JOIN part_sums ON members.member = part_sums.job_id
     WHERE members.member <> members.first_job
 ),
 
@@ -146,15 +122,17 @@ SELECT
     first_jobs.travel_min AS job_travel_min,
     coalesce(first_jobs.attended_visits, 1) AS job_trips,
     CASE
-        WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_cost
+        WHEN first_jobs.unpriced_lines > 0 THEN NULL
+        WHEN first_jobs.part_lines > 0 THEN first_jobs.parts_cost
         WHEN EXISTS (FROM core.part_lines) THEN 0
     END AS job_parts_cost,
     CASE
-        WHEN part_sums.job_id IS NOT NULL THEN part_sums.parts_price
+        WHEN first_jobs.unpriced_lines > 0 THEN NULL
+        WHEN first_jobs.part_lines > 0 THEN part_prices.parts_price
         WHEN EXISTS (FROM core.part_lines) AND EXISTS (FROM slabs) THEN 0
     END AS job_parts_price,
     CASE
-        WHEN trips.job_id IS NOT NULL THEN trips.part_trips
+        WHEN first_jobs.part_trips IS NOT NULL THEN first_jobs.part_trips
         WHEN first_jobs.attended_visits = 1 THEN 0
     END AS part_trips,
     coalesce(return_sums.returns, 0) AS returns,
@@ -168,8 +146,7 @@ SELECT
     first_jobs.observed_days,
     first_jobs.callback_days,
 FROM first_jobs
-LEFT JOIN part_sums ON first_jobs.job_id = part_sums.job_id
-LEFT JOIN trips ON first_jobs.job_id = trips.job_id
+LEFT JOIN part_prices ON first_jobs.job_id = part_prices.job_id
 LEFT JOIN return_sums ON first_jobs.job_id = return_sums.first_job
 LEFT JOIN lookups.repair_codes AS codes
     ON first_jobs.appliance_kind = codes.kind AND first_jobs.repair_code = codes.repair

@@ -11,7 +11,10 @@ import duckdb
 # 26.2.17); a sum depends on the order in which many machines add.
 NEAR_COLUMNS = {
     "reading_facts": (("row_id", "item_no"), ("p_in", "p_out")),  # a view
-    "job_facts": (("job_id",), ("labour_min", "travel_min", "parts_charged", "parts_cost")),
+    "job_facts": (
+        ("job_id",),
+        ("labour_min", "travel_min", "trip_min", "parts_charged", "parts_cost"),
+    ),
     "part_needs": (("job_id", "part_place"), ("all_min", "unit_cost")),
     "fitted_parts": (("job_id", "component"), ("pieces", "parts_cost")),
     "part_evidence": (("job_id", "component"), ("pieces", "parts_cost")),
