@@ -49,14 +49,24 @@ part_words AS (
         ON component_words.component = components.component
 ),
 
+written AS (
+    SELECT field, kind, id, id AS text, 1 AS rank FROM entries
+    UNION ALL
+    SELECT field, kind, id, label, 2 FROM entries WHERE label IS NOT NULL
+    UNION ALL
+    SELECT field, kind, id, synonym, 3 FROM spoken
+    UNION ALL
+    SELECT 'component', kind, id, word, 4 FROM part_words
+),
+
+texts AS (
+    SELECT text, core.folded(text) AS word FROM (SELECT DISTINCT text FROM written) AS different
+),
+
 words AS (
-    SELECT field, kind, id, core.folded(id) AS word, 1 AS rank FROM entries
-    UNION
-    SELECT field, kind, id, core.folded(label), 2 FROM entries WHERE label IS NOT NULL
-    UNION
-    SELECT field, kind, id, core.folded(synonym), 3 FROM spoken
-    UNION
-    SELECT 'component', kind, id, core.folded(word), 4 FROM part_words
+    SELECT DISTINCT written.field, written.kind, written.id, texts.word, written.rank,
+    FROM written
+    INNER JOIN texts ON written.text = texts.text
 ),
 
 strongest AS (
@@ -67,7 +77,7 @@ strongest AS (
         AND words.rank > 1
         AND ambiguous_words.kind = words.kind
         AND core.folded(ambiguous_words.word) = words.word
-    WHERE words.word <> '' AND ambiguous_words.word IS NULL
+    WHERE ambiguous_words.word IS NULL
     QUALIFY rank() OVER (PARTITION BY words.field, words.kind, words.word ORDER BY words.rank) = 1
 ),
 
@@ -75,7 +85,7 @@ unambiguous AS (
     SELECT field, kind, word, min(id) AS id
     FROM strongest
     GROUP BY field, kind, word
-    HAVING count(DISTINCT id) = 1
+    HAVING count(DISTINCT id) = 1 AND min(length(word)) > 0  -- word <> '' would fold every row
 ),
 
 declared AS (
