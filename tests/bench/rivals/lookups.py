@@ -17,6 +17,7 @@ REFUSED = {
     "number": "reading_not_understood",
     "quantity": "reading_unit_of_other_quantity",
     "unit": "reading_unit_missing",
+    "beyond": "reading_not_believable",
 }
 YES = ("yes", "y", "true", "t", "1", "x")
 NO = ("no", "n", "false", "f", "0")
@@ -72,6 +73,16 @@ def fitting() -> list[tuple[str, str]]:
         for row in sql.lookup("quantities")
         for unit in row["unit_quantities"].split("|")
     ]
+
+
+def highest() -> dict[str, float]:
+    """Return quantity → the most that anything can show, in the base unit."""
+    found: dict[str, float] = {}
+    for row in sql.lookup("quantities"):
+        for unit in row["unit_quantities"].split("|"):
+            found[unit] = max(found.get(unit, 0.0), float(row["high"] or "inf"))
+    own = {row["quantity"]: float(row["high"] or "inf") for row in sql.lookup("quantities")}
+    return found | own
 
 
 def keys(serials: list[str]) -> dict[str, str]:

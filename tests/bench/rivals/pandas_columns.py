@@ -74,9 +74,12 @@ def measured(values: pd.Series, units: pd.Series, points: pd.Series) -> pd.DataF
     problem = state.map(lookups.REFUSED).mask(is_unread, lookups.REFUSED["number"])
     problem = problem.mask(is_number & asked["of"].notna() & ~fits, lookups.REFUSED["quantity"])
     problem = problem.mask(is_number & unit.isna() & factor.isna(), lookups.REFUSED["unit"])
+    base = (number * factor).where(is_number)
+    most = asked["quantity"].fillna(asked["of"]).map(lookups.highest())
+    problem = problem.mask(problem.isna() & (base > most), lookups.REFUSED["beyond"])
     return pd.DataFrame(
         {
-            "base_value": (number * factor).where(is_number),
+            "base_value": base,
             "is_open": state == "open",
             "is_closed": state == "closed",
             "problem": problem,

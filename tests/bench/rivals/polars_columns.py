@@ -75,6 +75,9 @@ def measured(rows: pl.LazyFrame) -> pl.LazyFrame:
     is_unread = pl.col("number").is_null() | factor.is_null()
     is_other = pl.all_horizontal(pl.col("of", "quantity").is_not_null()) & pl.col("fits").is_null()
     is_bare = pl.col("number").is_not_null() & pl.col("unit_word").is_null() & factor.is_null()
+    number = pl.when(is_number).then(pl.col("number") * factor)
+    measured_as = pl.coalesce("quantity", "of")
+    is_beyond = number > measured_as.replace_strict(lookups.highest(), default=None)
     problem = (
         pl.when(pl.col("state").is_not_null())
         .then(pl.col("state").replace_strict(lookups.REFUSED, default=None))
@@ -84,8 +87,9 @@ def measured(rows: pl.LazyFrame) -> pl.LazyFrame:
         .then(pl.lit(lookups.REFUSED["number"]))
         .when(is_other)
         .then(pl.lit(lookups.REFUSED["quantity"]))
+        .when(is_beyond)
+        .then(pl.lit(lookups.REFUSED["beyond"]))
     )
-    number = pl.when(is_number).then(pl.col("number") * factor)
     return joined.with_columns(number.alias("base_value"), problem.alias("problem"))
 
 
