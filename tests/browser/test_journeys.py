@@ -113,7 +113,7 @@ def test_a_changed_wage_changes_the_price_list(browser: Browser, serve, tmp_path
     page.goto(served.url)
     settled(page)
     go(page, "Records", "Settings")
-    page.get_by_text("What work and parts cost").click()
+    page.get_by_text("Your rates and costs").click()
     wage = page.get_by_role("spinbutton", name="Wage per hour")
     wage.fill("40")
     wage.press("Tab")
