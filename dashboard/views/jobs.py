@@ -52,10 +52,11 @@ def choose(name: str) -> str:
     """
     options = ALTERNATIVES[name]
     st.session_state[CHOSEN] = name
-    return st.segmented_control(
+    chosen = st.segmented_control(
         "Show", list(options), format_func=options.__getitem__, key=CHOSEN, on_change=_note_list,
         required=True,
     )  # fmt: skip
+    return chosen or name
 
 
 def _note_list() -> None:
