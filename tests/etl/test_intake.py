@@ -20,9 +20,9 @@ from etl.quarantine import plain, to_fix, waiting_sources, write_waiting
 from etl.read import read_tables
 from tests.ask import measure, records, run
 
-FLAT = """No,Received,Finished,Type,Complaint,Ended,Client,Phone,Ser no,Element ohms,L1-L2 V,Used,Remarks
-1,03/04/2026,03/05/2026,elec dryer,no heat,Complete,Jo Canaryname,555-0134,SN-CANARY-1,9.4,243,HE-1 x 2; TF-9,TF open / L1-N 121; call jo.canary@example.org
-2,03/06/2026,03/07/2026,elec dryer,no heat,Complete,Al Canaryother,555-0188,SN-CANARY-2,OL,,HE-1,Jo Canaryname says hi
+FLAT = """No,Received,Finished,Type,Complaint,Ended,Client,Phone,Ser no,Heater ohms,FF temp,Used,Remarks
+1,03/04/2026,03/05/2026,fridge,"freezer cold, fridge warm",Complete,Jo Canaryname,555-0134,SN-CANARY-1,34.3,52 F,DH-1 x 2; DT-9,bimetal cold OL / evap fan 12.1v; call jo.canary@example.org
+2,03/06/2026,03/07/2026,fridge,"freezer cold, fridge warm",Complete,Al Canaryother,555-0188,SN-CANARY-2,OL,,DH-1,Jo Canaryname says hi
 """
 FLAT_MAPPING = {
     "name": "flat",
@@ -43,7 +43,7 @@ FLAT_MAPPING = {
                 "parts": "Used",
                 "notes": "Remarks",
             },
-            "readings": {"Element ohms": "element", "L1-L2 V": "L1-L2"},
+            "readings": {"Heater ohms": "defrost heater", "FF temp": "fridge temp"},
         }
     ],
 }
@@ -66,15 +66,15 @@ def query(folder: Path):
 def test_readings_in_columns_and_in_notes_become_readings(flat: Path):
     rows = run(flat, "pages/readings_of_job", job_id="1")
     found = {(row.test_point, row.origin, row.written_value) for row in rows.itertuples()}
-    assert ("dryer_element_ohm", "column", "9.4") in found
-    assert ("supply_l1_l2_v", "column", "243") in found
-    assert ("dryer_thermal_fuse", "notes", "OL") in found
-    assert ("supply_l1_n_v", "notes") in {(point, origin) for point, origin, _ in found}
+    assert ("defrost_heater_ohm", "column", "34.3") in found
+    assert ("ff_temp", "column", "52 F") in found
+    assert ("defrost_thermostat_cold", "notes", "OL") in found
+    assert ("evap_fan_v", "notes") in {(point, origin) for point, origin, _ in found}
 
 
 def test_parts_in_one_cell_become_lines(flat: Path):
     rows = run(flat, "pages/parts_of_job", job_id="1")
-    assert [(r.part_no, r.quantity) for r in rows.itertuples()] == [("HE-1", 2), ("TF-9", 1)]
+    assert [(r.part_no, r.quantity) for r in rows.itertuples()] == [("DH-1", 2), ("DT-9", 1)]
 
 
 def test_a_cell_of_a_flat_table_is_no_row_of_the_account(flat: Path):
@@ -273,7 +273,7 @@ def test_a_proposal_names_table_columns_and_confidence(tmp_path: Path):
     assert proposal.table == "jobs"
     assert found["opened_on"] == ("Received", 0.95)
     assert found["notes"] == ("Remarks", 0.95)
-    assert ("Element ohms", "element") in proposal.readings
+    assert ("Heater ohms", "heater ohms") in proposal.readings
     assert proposal.date_order == ""  # no day above twelve: the dates leave the choice open
 
 

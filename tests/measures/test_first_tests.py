@@ -8,20 +8,20 @@ from etl.folder.publish import current
 from tests.shop_builder import shop
 
 JOBS = """
-job_id | opened_on  | closed_on  | appliance_kind | symptom | root_cause        | disposition
-A      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open | repaired
-B      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | thermal_fuse_open | declined
-C      | 2026-01-01 |            | dryer_electric | no_heat | thermal_fuse_open | repaired
+job_id | opened_on  | closed_on  | appliance_kind | symptom | root_cause              | disposition
+A      | 2026-01-01 | 2026-01-02 | refrigerator | warm_fresh_food | defrost_thermostat_open | repaired
+B      | 2026-01-01 | 2026-01-02 | refrigerator | warm_fresh_food | defrost_thermostat_open | declined
+C      | 2026-01-01 |            | refrigerator | warm_fresh_food | defrost_thermostat_open | repaired
 """
 READINGS = """
 job_id | visit_no | seq | test_point         | value | minutes
-A      | 1        | 1   | dryer_thermal_fuse | 0.2   | 3
-A      | 1        | 2   | dryer_hi_limit     | 0.2   | 2
-A      | 1        | 3   | dryer_thermal_fuse | OL    | 5
-A      | 1        | 4   | dryer_element      | 10.4  |
-B      | 1        | 1   | dryer_thermal_fuse | OL    | 4
-B      | 1        | 2   | dryer_element      | >1    | 4
-C      | 1        | 1   | dryer_thermal_fuse | OL    | 4
+A      | 1        | 1   | defrost_thermostat_cold | 0.2   | 3
+A      | 1        | 2   | defrost_heater_ohm | 34.3  | 2
+A      | 1        | 3   | defrost_thermostat_cold | OL    | 5
+A      | 1        | 4   | evap_fan_v   | 12.1  |
+B      | 1        | 1   | defrost_thermostat_cold | OL    | 4
+B      | 1        | 2   | evap_fan_v   | 0     | 4
+C      | 1        | 1   | defrost_thermostat_cold | OL    | 4
 """
 
 
@@ -42,15 +42,19 @@ def told_of(folder: Path, job_id: str) -> dict[str, tuple]:
 
 
 def test_the_first_reading_that_says_inside_or_outside_decides(tmp_path: Path):
-    """A's fuse was inside, then open: the first one counts, and stands first in the order."""
+    """A's thermostat was inside, then open: the first one counts, and stands first in the order."""
     found = told_of(shop(tmp_path, jobs=JOBS, readings=READINGS), "A")
-    assert found["dryer_thermal_fuse"] == ["inside", "thermal_fuse_open", None]
-    assert found["dryer_hi_limit"] == ["inside", "thermal_fuse_open", ["dryer_thermal_fuse"]]
+    assert found["defrost_thermostat_cold"] == ["inside", "defrost_thermostat_open", None]
+    assert found["defrost_heater_ohm"] == [
+        "inside",
+        "defrost_thermostat_open",
+        ["defrost_thermostat_cold"],
+    ]
 
 
 def test_a_job_that_was_not_repaired_has_no_settled_cause_and_an_open_job_is_left_out(
     tmp_path: Path,
 ):
     folder = shop(tmp_path, jobs=JOBS, readings=READINGS)
-    assert told_of(folder, "B")["dryer_thermal_fuse"] == ["outside", None, None]
+    assert told_of(folder, "B")["defrost_thermostat_cold"] == ["outside", None, None]
     assert told_of(folder, "C") == {}

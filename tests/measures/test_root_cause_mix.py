@@ -9,18 +9,18 @@ from tests.shop_builder import shop
 
 JOBS = """
 job_id | opened_on  | closed_on  | appliance_kind | symptom | root_cause           | disposition    | customer
-A      | 2026-01-01 | 2026-01-02 | dryer_electric | no_heat | heating_element_open | repaired       | one
-B      | 2026-01-01 | 2026-01-03 | dryer_electric | no_heat | heating_element_open | repaired       | two
-C      | 2026-01-10 | 2026-01-11 | dryer_electric | no_heat | supply_one_leg_lost  | repaired       | two
-D      | 2026-01-01 | 2026-01-04 | dryer_electric | no_heat |                      | no_fault_found | four
-E      | 2026-01-01 | 2026-01-04 | dryer_electric | no_heat | heating_element_open | declined       | five
-F      | 2026-01-01 | 2026-01-04 | dryer_electric | no_heat |                      | repaired       | six
+A      | 2026-01-01 | 2026-01-02 | refrigerator   | warm_fresh_food | defrost_heater_open | repaired       | one
+B      | 2026-01-01 | 2026-01-03 | refrigerator   | warm_fresh_food | defrost_heater_open | repaired       | two
+C      | 2026-01-10 | 2026-01-11 | refrigerator   | warm_fresh_food | defrost_thermostat_open  | repaired       | two
+D      | 2026-01-01 | 2026-01-04 | refrigerator   | warm_fresh_food |                      | no_fault_found | four
+E      | 2026-01-01 | 2026-01-04 | refrigerator   | warm_fresh_food | defrost_heater_open | declined       | five
+F      | 2026-01-01 | 2026-01-04 | refrigerator   | warm_fresh_food |                      | repaired       | six
 """
 
 
 @pytest.fixture
 def drawn(tmp_path: Path) -> Path:
-    """B was recorded as the element; its callback C found the supply. E was declined."""
+    """B was recorded as the heater; its callback C found the thermostat. E was declined."""
     return shop(tmp_path, jobs=JOBS)
 
 
@@ -31,21 +31,21 @@ def jobs_by_cause(folder: Path, use_recorded: bool) -> dict[str, int]:
 
 def test_the_final_cause_is_what_the_repaired_callback_found(drawn: Path):
     assert jobs_by_cause(drawn, use_recorded=False) == {
-        "heating_element_open": 1,  # A
-        "supply_one_leg_lost": 2,  # B by its callback, C
+        "defrost_heater_open": 1,  # A
+        "defrost_thermostat_open": 2,  # B by its callback, C
         "no_fault_found": 1,  # D
         "not recorded": 1,  # F
     }
 
 
 def test_the_recorded_cause_is_what_the_job_said_at_first(drawn: Path):
-    assert jobs_by_cause(drawn, use_recorded=True)["heating_element_open"] == 2  # A, B
+    assert jobs_by_cause(drawn, use_recorded=True)["defrost_heater_open"] == 2  # A, B
 
 
 def test_shares_are_over_the_jobs_of_the_complaint_and_add_up_to_one(drawn: Path):
     rows = measure(drawn, "root_cause_mix", use_recorded=False, window_days=30)
     assert rows["share"].sum() == pytest.approx(1)
-    supply = rows[rows["cause"] == "supply_one_leg_lost"].iloc[0]
+    supply = rows[rows["cause"] == "defrost_thermostat_open"].iloc[0]
     assert supply.share == pytest.approx(2 / 5)
 
 
