@@ -6,6 +6,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from dashboard.access.reader import reader
 from dashboard.database.labels import Labels
 from dashboard.filters import Filters
 from dashboard.text.escape_markdown import verbatim
@@ -63,15 +64,15 @@ def _choice(name: str, title: str, options: list[str], labels: Labels) -> tuple[
 
 
 def _report_unknown(offered: dict[str, list[str]]) -> None:
-    """Say which values of the link are not in these records."""
+    """Say which values of the link are not in these records; no name to who sees no names."""
     unknown = [
-        value
+        f"“{value}”" if reader().sees_names or name != "technician" else "a technician"
         for name, options in offered.items()
         for value in st.query_params.get_all(name)
         if options and value not in options
     ]
     if unknown:
-        names = listed([f"“{value}”" for value in unknown])
+        names = listed(unknown)
         st.warning(verbatim(f"This link asks for {names}, which these records do not hold."))
 
 
