@@ -162,13 +162,13 @@ def test_a_download_goes_to_its_own_reader_only(shop: Shop):
     others = [shop.visitor(), *(shop.signed_in(PEOPLE[r]) for r in ("lead", "technician"))]
     owner = shop.signed_in(PEOPLE["owner"])
     address, content = file_of(owner, f"{shop.url}/flat_rate")
-    assert b"replace_drain_pump_washer" in content
+    assert b"Replace drain pump" in content
     answers = [other.request.get(address) for other in others]
     own = owner.request.get(address)  # last: the file was there all the while
     assert (own.status, own.body()) == (200, content)
     for answer in answers:
         assert answer.status == 403
-        assert b"replace_drain_pump" not in answer.body()
+        assert b"Replace drain pump" not in answer.body()
 
 
 def test_each_role_downloads_what_it_sees(shop: Shop, names: set[str]):
