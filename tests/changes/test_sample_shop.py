@@ -64,7 +64,7 @@ def test_page_paper_and_command_say_the_same(snapshot: Snapshot):
 def test_the_month_shows_target_marks_and_what_is_missing(snapshot: Snapshot):
     found = month_review(snapshot, "2026-05")
     assert len(found.marks) == 2
-    assert "would free most" in found.not_written
+    assert "Write down first" in found.not_written
     paper = month_html(snapshot, "2026-05")
     assert "A kit of the parts" in paper
     assert "Target: first-time fix" in paper

@@ -129,7 +129,7 @@ def test_the_calls_of_a_loaded_shop_are_those_of_the_records(tmp_path: Path):
 def test_the_sample_shop_is_too_young_for_a_season_and_says_so(sample_shop, monkeypatch):
     app = opened("season", sample_shop, monkeypatch)
     check(app)
-    assert "A season cannot be said from these records:** they hold 18 whole months" in texts(app)
+    assert "These records cannot show a season yet:** they hold 18 whole months" in texts(app)
 
 
 def test_the_command_prints_every_list(sample_shop: Path, tmp_path: Path, capsys):

@@ -45,7 +45,7 @@ def test_paper_has_a_row_for_each_complaint_and_says_when_it_is_filtered():
 
 def test_a_young_shop_gets_mean_calls_and_no_index():
     found = table(18)
-    assert "cannot be said" in season_words(found, LABELS)
+    assert "cannot show a season yet" in season_words(found, LABELS)
     own = found[found["symptom"] == "noisy"].sort_values("month")
     bars = by_month(own, list(MONTHS)).data[0]
     assert bars.y[0] == own.iloc[0].calls / 2  # January was seen twice

@@ -12,17 +12,15 @@ import pandas as pd
 import pytest
 from openpyxl import Workbook
 
-from dashboard.database.labels import Labels
 from dashboard.database.snapshot import take
 from dashboard.filters import Filters
 from dashboard.month import pdf
 from dashboard.month.load import month_html
-from dashboard.pricing.price_list import price_list_text
-from dashboard.pricing.terms import terms_of
-from dashboard.settings.file import read_settings
+from dashboard.pricing.price_list_files import price_list_text
+from dashboard.pricing.read_price_list import read_price_list
 from dashboard.text.csv_export import csv_text
 from etl.quarantine import to_fix, waiting_sources, write_waiting
-from tests.ask import measure, records, run
+from tests.ask import measure, records
 from tests.trust.hostile_shop import FORMULAS, PEOPLE, SHOWN
 
 pytestmark = pytest.mark.slow
@@ -117,10 +115,7 @@ def test_a_payload_that_starts_a_formula_is_in_the_downloads(hostile: Path):
 
 
 def test_the_price_list_holds_no_formula(hostile: Path):
-    settings = read_settings(hostile)
-    table = measure(hostile, "flat_rate")
-    labels = Labels(run(hostile, "pages/labels"))
-    text = price_list_text(table, labels, settings, terms_of(settings))
+    text = price_list_text(read_price_list(take(hostile)))
     assert not [cell for cell in cells(text) if runs(cell)]
 
 

@@ -15,7 +15,7 @@ from etl.personal.contact import without_contact
 from tests.etl.personal.test_contact import ADDRESSES, NUMBERS
 from tests.etl.personal.test_redact_names import CANARIES, FILES
 from tests.etl.read.test_slow_files import far_cell
-from tests.etl.test_csv_injection import CELLS, SIGNS
+from tests.etl.test_csv_formula_guard import CELLS, SIGNS
 from tests.trust.attacks.calls import called
 from tests.trust.attacks.tally import Tally
 from tests.trust.hostile_shop import PAYLOADS
