@@ -59,16 +59,16 @@ def first_time_fix(row: Row | None, least: int) -> str:
     """Say how often repairs are fixed first time, against the same work of the others."""
     if row is None or row.mature == 0:
         return "First-time fix cannot be said: no repair is past the callback window."
-    told = f"First-time fix: {share(int(row.fixed_first_time), int(row.mature))}"
+    rate = f"First-time fix: {share(int(row.fixed_first_time), int(row.mature))}"
     if row.mature < least or words.is_missing(row.funnel):
-        return f"{told}. Too few jobs to compare."
+        return f"{rate}. Too few jobs to compare."
     where = "as expected"
     if row.funnel != "inside":
         where = (
             "more than expected" if row.judged_rate > row.judged_against else "less than expected"
         )
     expected = words.percent(row.expected / row.mature)
-    return f"{told}; {expected} expected for the same work: {where}."
+    return f"{rate}; {expected} expected for the same work: {where}."
 
 
 def supported(count: int, parts: int) -> str:

@@ -152,14 +152,14 @@ def _months(months: tuple[str, ...]) -> str:
 
 def sides(judged: Judged) -> str:
     """Say from when to when jobs are compared, and why no longer."""
-    told = f"Jobs closed {words.day(judged.first)} to {words.day(judged.last)}."
+    text = f"Jobs closed {words.day(judged.first)} to {words.day(judged.last)}."
     if judged.cut_by:
         names = words.listed([f"“{each.what}”" for each in judged.cut_by])
-        told += f" Another change to the same jobs is the limit: {names}."
+        text += f" Another change to the same jobs is the limit: {names}."
     if judged.same_day:
         names = words.listed([f"“{each.what}”" for each in judged.same_day])
-        told += f" Noted for the same day, so their effects cannot be separated: {names}."
-    return told
+        text += f" Noted for the same day, so their effects cannot be separated: {names}."
+    return text
 
 
 def left_out(effect: Effect) -> str:

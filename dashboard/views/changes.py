@@ -6,12 +6,12 @@ from dashboard.changes import charts, sentences
 from dashboard.changes.load import Judged, asked, judged_changes
 from dashboard.changes.sheet import ChangeLines, html, lines_of, sheet_of
 from dashboard.database.filter_words import filter_words
-from dashboard.month import pdf
 from dashboard.notes.changes import may_note
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import job_table, shell, widgets
 from dashboard.ui.page import Page
 from dashboard.views.sections.note_change import note_forms
+from dashboard.views.sections.offer_paper import offer_paper
 
 LISTS = {  # which jobs of a change: after the change, and only those that show the figure
     "before": (False, False),
@@ -104,15 +104,7 @@ def print_or_share(page: Page) -> None:
     def content() -> str:
         return html(sheet_of(page.snapshot, page.filters, filtered))
 
-    with st.container(horizontal=True):
-        widgets.offer("Download changes (HTML)", content, f"{name}.html", "text/html")
-        if pdf.browser():
-            widgets.offer(
-                "Download changes (PDF)",
-                lambda: pdf.pdf_of(content()),
-                f"{name}.pdf",
-                "application/pdf",
-            )
+    offer_paper("Download changes", content, name)
 
 
 if __name__ == "__main__":

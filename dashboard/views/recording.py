@@ -4,7 +4,6 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.database.filter_words import filter_words
-from dashboard.month import pdf
 from dashboard.recording import charts
 from dashboard.recording.compute import by_field, frees_most
 from dashboard.recording.sentences import FIELDS, answers, most
@@ -13,6 +12,7 @@ from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, job_table, shell, widgets
 from dashboard.ui.by_click import set_choice
 from dashboard.ui.page import Page
+from dashboard.views.sections.offer_paper import offer_paper
 
 GROUPS = {None: "whole shop", "technician": "technician", "branch": "branch"}
 SHOWN = {
@@ -104,15 +104,7 @@ def print_or_share(page: Page) -> None:
     def content() -> str:
         return html(sheet_of(page.snapshot, page.filters, filtered))
 
-    with st.container(horizontal=True):
-        widgets.offer("Download to print (HTML)", content, f"{name}.html", "text/html")
-        if pdf.browser():
-            widgets.offer(
-                "Download to print (PDF)",
-                lambda: pdf.pdf_of(content()),
-                f"{name}.pdf",
-                "application/pdf",
-            )
+    offer_paper("Download to print", content, name)
 
 
 if __name__ == "__main__":

@@ -7,12 +7,12 @@ from dashboard.card.paper import NOTE, html
 from dashboard.card.sentences import NONE_STANDS_OUT
 from dashboard.changes.sentences import NAMES
 from dashboard.errors import UserError
-from dashboard.month import pdf
 from dashboard.notes.changes import MOST_TEXT
 from dashboard.notes.talks import TALKED_OF, may_note_talks, note_talk
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, job_table, navigation, shell, widgets
 from dashboard.ui.page import Page
+from dashboard.views.sections.offer_paper import offer_paper
 
 SHOWN = {
     "job_id": columns.text("Job"),
@@ -86,15 +86,7 @@ def link(card: Card, page: str, label: str, **query: str) -> None:
 
 def print_or_share(card: Card) -> None:
     """Offer the card as a file."""
-    with st.container(horizontal=True):
-        widgets.offer("Download card (HTML)", lambda: html(card), "card.html", "text/html")
-        if pdf.browser():
-            widgets.offer(
-                "Download card (PDF)",
-                lambda: pdf.pdf_of(html(card)),
-                "card.pdf",
-                "application/pdf",
-            )
+    offer_paper("Download card", lambda: html(card), "card")
 
 
 def note(page: Page, name: str) -> None:
