@@ -1,20 +1,19 @@
 """What core.vocabulary takes from the lists: "?" and the like are no words."""
 
-from contextlib import closing
 from pathlib import Path
 
-import duckdb
 import pytest
 
 import sql
+from dashboard.database.connection import connection
 from dashboard.database.version import version
 
 
 @pytest.fixture(scope="module")
 def words(sample_shop: Path) -> set[tuple[str, str]]:
-    with closing(duckdb.connect(str(version(sample_shop)), read_only=True)) as connection:
-        rows = connection.execute("SELECT field, word FROM core.vocabulary WHERE mapping = ''")
-        return set(rows.fetchall())
+    opened = connection(version(sample_shop)).cursor()  # a second configuration is refused
+    rows = opened.execute("SELECT field, word FROM core.vocabulary WHERE mapping = ''")
+    return set(rows.fetchall())
 
 
 def test_a_sign_is_no_word(words: set[tuple[str, str]]):
