@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 from tests.ask import run
 from tests.browser.conftest import AS_SERVED, Served, downloaded, settled
 from tests.test_pages import PAGES
-from tests.trust.hostile_shop import ELSEWHERE, FILES, MARKUP, PAYLOADS, PEOPLE, hostile_shop
+from tests.trust.hostile_shop import ELSEWHERE, FILES, MARKUP, PAYLOADS, PEOPLE, RAN, hostile_shop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 # what a payload would have become, in the page or in a chart's own drawing
@@ -71,6 +71,43 @@ def test_jobs_and_the_hover_of_charts_show_payloads_as_text(browser: Browser, se
     table = downloaded(page, "Download table").read_text(encoding="utf-8")
     assert "\n'=1+1," in table  # a technician, made plain
     page.close()
+
+
+def opened_alone(browser: Browser, drawing: Path) -> Page:
+    """A saved drawing opened by its path, where no policy of the server holds."""
+    page = browser.new_page()
+    page.goto(drawing.as_uri())
+    page.wait_for_timeout(500)
+    return page
+
+
+def test_a_saved_chart_opened_alone_runs_nothing(
+    browser: Browser, serve, hostile: Path, tmp_path: Path
+):
+    served = serve(hostile, AS_SERVED)
+    page = served.watch(browser.new_page(viewport={"width": 1400, "height": 1000}))
+    page.goto(f"{served.url}/callbacks?by=Technician")
+    settled(page)
+    page.get_by_role("radio", name="SVG").or_(page.get_by_role("button", name="SVG")).click()
+    settled(page)
+    drawn = page.locator(".js-plotly-plot").last
+    expect(drawn.get_by_text(PEOPLE[0]).first).to_be_visible(timeout=30_000)
+    drawn.hover()
+    with page.expect_download() as download:
+        drawn.locator(".modebar-btn").click()
+    text = Path(download.value.path()).read_text(encoding="utf-8")
+    page.close()
+    assert "&lt;img src=x onerror" in text and text.startswith("<svg")
+    for body, ran in (
+        (text, False),
+        (text.replace("</svg>", f"<script>{RAN}=1</script></svg>"), True),
+    ):
+        (drawing := tmp_path / "chart.svg").write_text(body, encoding="utf-8")
+        alone = opened_alone(browser, drawing)
+        assert (alone.evaluate(RAN) is not None) is ran
+        assert alone.locator("[onload], [onerror], [onclick], foreignObject, iframe").count() == 0
+        assert alone.locator(f"a, [href*='{ELSEWHERE}'], image").count() == 0
+        alone.close()
 
 
 def test_an_upload_of_payloads_is_shown_and_loaded_as_text(browser: Browser, serve, tmp_path: Path):

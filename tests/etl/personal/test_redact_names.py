@@ -1,6 +1,7 @@
 """No cell that was taken for a header, no customer's name of a sheet or file comes into a message."""
 
 import json
+import shutil
 from pathlib import Path
 
 import openpyxl
@@ -8,11 +9,14 @@ import pytest
 
 from dashboard.cli import main as cli
 from etl.personal.redact_names import shown_columns, shown_file, shown_sheet
+from tests.etl.read.test_workbook import cell, open_document, row
 
 CANARIES = ("Marge", "Fenwick", "Quillstone", "555-0142", "fenwick@example.com")
 ROW = ["J100", "2026-01-02", "2026-01-03", "washer", "leaks", "repaired"]
+OLD_SHEETS = Path(__file__).parent / "files" / "personal_sheets.xls"
 PERSON = ["Marge Fenwick", "7 Quillstone Lane", "212-555-0142", "fenwick@example.com"]
 HEADER = ["job_id", "opened_on", "closed_on", "appliance_kind", "symptom", "disposition"]
+LINES = ([*HEADER, *PERSON], [*ROW, *PERSON])
 
 
 @pytest.mark.parametrize(
@@ -68,7 +72,7 @@ def without_header(folder: Path) -> Path:
 
 
 def header_with_cells(folder: Path) -> Path:
-    return csv(folder / "b.csv", [*HEADER, *PERSON], [*ROW, *PERSON])
+    return csv(folder / "b.csv", *LINES)
 
 
 def repeated_cells(folder: Path) -> Path:
@@ -83,10 +87,23 @@ def personal_sheets(folder: Path) -> Path:
     book = openpyxl.Workbook()
     for name, rows in (("Marge Fenwick", [HEADER, ROW]), ("Fenwick 0142", [PERSON, PERSON])):
         sheet = book.create_sheet(name)
-        for row in rows:
-            sheet.append(row)
+        for line in rows:
+            sheet.append(line)
     book.save(folder / "d.xlsx")
     return folder / "d.xlsx"
+
+
+def personal_old_sheets(folder: Path) -> Path:
+    """`personal_sheets.xls` was written with xlwt 1.3.0: the sheets of `personal_sheets`, and a
+    third, "Jobs", whose header holds the cells of a person."""
+    return shutil.copy(OLD_SHEETS, folder / "f.xls")
+
+
+def personal_open_document(folder: Path) -> Path:
+    lines = [row(*(cell("string", each) for each in line)) for line in LINES]
+    content = open_document("".join(lines), sheet="Marge Fenwick")
+    (folder / "g.ods").write_bytes(content)
+    return folder / "g.ods"
 
 
 def personal_keys(folder: Path) -> Path:
@@ -107,7 +124,7 @@ def damaged(folder: Path) -> Path:
 
 FILES = (
     without_header, header_with_cells, repeated_cells, personal_file_name, personal_sheets,
-    personal_keys, damaged,
+    personal_old_sheets, personal_open_document, personal_keys, damaged,
 )  # fmt: skip
 
 

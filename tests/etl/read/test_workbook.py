@@ -157,11 +157,11 @@ NAMESPACES = " ".join(
 )
 
 
-def open_document(rows: str, manifest: str = "") -> bytes:
+def open_document(rows: str, manifest: str = "", sheet: str = "Work") -> bytes:
     """Return an OpenDocument spreadsheet (OASIS OpenDocument 1.2, part 1, section 9)."""
     content = (
         f"<office:document-content {NAMESPACES}><office:body><office:spreadsheet>"
-        f'<table:table table:name="Work">{rows}</table:table>'
+        f'<table:table table:name="{sheet}">{rows}</table:table>'
         "</office:spreadsheet></office:body></office:document-content>"
     )
     buffer = io.BytesIO()
