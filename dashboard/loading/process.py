@@ -1,10 +1,6 @@
 """A load that runs in the background of the pages: its step, how it ended, and a way to stop it."""
 
-import os
-import pickle
 import shutil
-import subprocess
-import sys
 import tempfile
 import threading
 from collections.abc import Sequence
@@ -16,16 +12,16 @@ from etl.cancellation import describe_stop
 from etl.folder.publish import PublishError, only_writer
 from etl.folder.versions import pointed
 from etl.mapping.mapping import Mapping
+from etl.worker_process import Worker, WorkerDied
 
-COMMAND = [sys.executable, "-c", "from dashboard.loading.worker import main; main()"]
-PATIENCE_SECONDS = 10.0  # a stop is polite so long; then the process is ended
+ANSWER = "dashboard.loading.worker:answer"
 
 
 class RunningLoad:
     """A load, or a check of one, in a process of its own.
 
     `step` is what it does just now; `end` is None until it has ended. What it leaves on the way is
-    cleared away. It goes on when nobody watches.
+    cleared away. It goes on when no page shows it, and ends with the server.
     """
 
     def __init__(
@@ -48,12 +44,7 @@ class RunningLoad:
             copies, folder, Path(self._scratch.name), mapping, keep_as, settings, is_check,
             decisions or {},
         )  # fmt: skip
-        self._process = subprocess.Popen(
-            COMMAND,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
-        )
+        self._worker = Worker(ANSWER)
         self._listener = threading.Thread(target=self._listen, args=(request,), daemon=True)
         self._listener.start()
 
@@ -66,40 +57,29 @@ class RunningLoad:
     def stop(self) -> None:
         """Ask the load to stop; it ends within seconds, by force if need be."""
         self.is_stopping = True
-        self._process.terminate()
-        threading.Thread(target=self._insist, daemon=True).start()
+        self._worker.stop()
 
     def wait(self, seconds: float) -> bool:
         """Wait until the load has ended, at most so long; say whether it has."""
         self._listener.join(seconds)
         return self.end is not None
 
-    def _insist(self) -> None:
-        try:
-            self._process.wait(PATIENCE_SECONDS)
-        except subprocess.TimeoutExpired:
-            self._process.kill()
-
     def _listen(self, request: LoadRequest) -> None:
         end: LoadMessage | None = None
-        load = self._process
-        assert load.stdin and load.stdout  # both are pipes
-        with load, self._scratch:
-            with suppress(OSError), load.stdin as questions:
-                pickle.dump(request, questions)
-            with suppress(EOFError, pickle.UnpicklingError):
+        with self._worker, self._scratch:
+            self._worker.send(request)
+            try:
                 while end is None:
-                    message: LoadMessage = pickle.load(load.stdout)
+                    message: LoadMessage = self._worker.receive()
                     self.step, end = message.step or self.step, None if message.step else message
-        self.end = end or self._cut_off()
+            except WorkerDied as death:
+                end = self._cut_off(death)
+        self.end = end
 
-    def _cut_off(self) -> LoadMessage:
+    def _cut_off(self, death: WorkerDied) -> LoadMessage:
         """Clear away what a load left that could not report its end; return what became of it."""
         with suppress(PublishError), only_writer(self._folder):
             pass  # whoever takes the lock removes what an ended load left
         if self.is_stopping:
             return LoadMessage(stopped=describe_stop(self._folder, self._before))
-        return LoadMessage(
-            problem=f"the load ended by itself (exit code {self._process.returncode}); {UNSURE}; "
-            "load the files again"
-        )
+        return LoadMessage(problem=f"the load was cut off: {death}; {UNSURE}; load the files again")

@@ -1,17 +1,11 @@
 """A load in a process of its own, so that pages stay quick and it can be stopped at any moment.
 
-Standard input gives a pickled LoadRequest, standard output takes pickled LoadMessages: each step,
-and how it ended. Started by process.py only.
+It answers a LoadRequest with LoadMessages: each step, and how it ended. Started by process.py only.
 """
 
-import os
-import pickle
-import signal
-import sys
 import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import BinaryIO
 
 from dashboard.errors import UserError
 from etl.cancellation import Stopped
@@ -22,6 +16,7 @@ from etl.load import load
 from etl.load_report import Account
 from etl.mapping.mapping import Mapping
 from etl.mapping.toml_writer import mapping_text
+from etl.worker_process import Send, ignore_stop, stop_by_interrupt
 
 UNSURE = "nothing was changed unless “What was loaded” shows it"
 
@@ -51,13 +46,15 @@ class LoadMessage:
     option: str = ""  # of LoadOptions, which the problem wants decided
 
 
-def run(request: LoadRequest, answers: BinaryIO) -> None:
+def answer(request: LoadRequest, send: Send) -> None:
+    """Load in the child; a stop interrupts it, so that it clears away what it began."""
+    stop_by_interrupt()
+    tempfile.tempdir = str(request.scratch)
+    run(request, send)
+
+
+def run(request: LoadRequest, send: Send) -> None:
     """Load, reporting each step; keep the mapping when all went well."""
-
-    def send(message: LoadMessage) -> None:
-        pickle.dump(message, answers)
-        answers.flush()
-
     try:
         account = load(
             request.paths,
@@ -68,7 +65,7 @@ def run(request: LoadRequest, answers: BinaryIO) -> None:
             **request.decisions,
             progress=lambda step: send(LoadMessage(step=step)),
         )
-        signal.signal(signal.SIGTERM, signal.SIG_IGN)  # too late to stop: it is published
+        ignore_stop()  # it is published
         problem = "" if request.is_check else not_kept(request)
         send(LoadMessage(problem=problem) if problem else LoadMessage(account=account))
     except UserError as trouble:
@@ -94,13 +91,3 @@ def not_kept(request: LoadRequest) -> str:
     except OSError as error:
         return f"loaded, but the mapping was not kept ({error.strerror}); download it below"
     return ""
-
-
-def main() -> None:
-    """Serve one request."""
-    signal.signal(signal.SIGTERM, signal.default_int_handler)  # what a stop sends
-    request: LoadRequest = pickle.load(sys.stdin.buffer)
-    tempfile.tempdir = str(request.scratch)
-    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
-    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # nothing else may reach the answers
-    run(request, answers)

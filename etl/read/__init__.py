@@ -1,4 +1,4 @@
-"""Files → tables of text, each file in a process of its own: see apart.py."""
+"""Files → tables of text, each file in a process of its own: see isolated.py."""
 
 from pathlib import Path
 

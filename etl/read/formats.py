@@ -19,10 +19,7 @@ JSON_SUFFIXES = (".json", ".jsonl", ".ndjson")
 
 def tables_of(path: Path, limits: Limits) -> list[SourceTable]:
     """Return every table of a file; raises UnreadableFile, also when it holds no record."""
-    try:
-        tables = _read(path, content_of(path, limits), limits)
-    except MemoryError:
-        raise UnreadableFile(path.name, "too_large", "it takes too much memory") from None
+    tables = _read(path, content_of(path, limits), limits)
     if all(table.is_empty for table in tables):
         raise UnreadableFile(path.name, "header_only")
     return tables

@@ -1,14 +1,15 @@
-"""A load beside the pages: it tells its steps, ends well or with a reason, and can be stopped."""
+"""A load in the background of the pages: its steps, its end with a reason, and a way to stop it."""
 
+import sys
 import time
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from dashboard.loading import process as running_load
 from dashboard.loading.panel import uploaded_line
 from dashboard.loading.process import RunningLoad
+from etl import worker_process
 from etl.mapping.file_name import free_name
 from etl.mapping.mapping import bundled_mappings
 from etl.mapping.match import mapping_of
@@ -44,15 +45,15 @@ def test_a_load_is_stopped_in_its_middle_and_leaves_all_as_it_was(folder: Path, 
 
 
 def test_a_load_that_will_not_stop_is_ended_by_force(folder: Path, monkeypatch):
-    """A process that does not hear the signal: what it was building is removed all the same."""
+    """A process that ignores the signal: what it was building is removed all the same."""
     is_deaf = folder / "building-deaf.duckdb"
     code = (
         "import signal, sys, time; signal.signal(signal.SIGTERM, signal.SIG_IGN); "
         "open(sys.argv[1], 'w').close(); time.sleep(60)"
     )
-    command = [running_load.sys.executable, "-c", code, str(is_deaf)]
-    monkeypatch.setattr(running_load, "COMMAND", command)
-    monkeypatch.setattr(running_load, "PATIENCE_SECONDS", 0.2)
+    command = [sys.executable, "-c", code, str(is_deaf)]
+    monkeypatch.setattr(worker_process, "command", lambda _: command)
+    monkeypatch.setattr(worker_process, "PATIENCE_SECONDS", 0.2)
     load = running(folder)
     while not is_deaf.exists():
         time.sleep(0.02)
@@ -62,7 +63,7 @@ def test_a_load_that_will_not_stop_is_ended_by_force(folder: Path, monkeypatch):
     assert not is_deaf.exists()
 
 
-def test_a_load_that_cannot_be_done_tells_why(folder: Path, tmp_path: Path):
+def test_a_load_that_cannot_be_done_says_why(folder: Path, tmp_path: Path):
     other = tmp_path / "menu.csv"
     other.write_text("dish,price\nsoup,4\n", encoding="utf-8")
     load = running(folder, [other])
@@ -70,11 +71,12 @@ def test_a_load_that_cannot_be_done_tells_why(folder: Path, tmp_path: Path):
     assert "menu.csv" in load.end.problem
 
 
-def test_a_load_that_dies_is_told_as_a_problem(folder: Path):
+def test_a_load_that_dies_is_reported_with_its_cause(folder: Path):
     load = running(folder)
-    load._process.kill()
+    load._worker.kill()
     assert load.wait(30)
-    assert "ended by itself" in load.end.problem
+    assert "the load was cut off: its process was killed by SIGKILL" in load.end.problem
+    assert "load the files again" in load.end.problem
 
 
 def test_a_check_publishes_nothing_and_a_load_keeps_its_mapping(tmp_path: Path):

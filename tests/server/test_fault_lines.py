@@ -1,11 +1,10 @@
 """A failure that nobody foresaw: one line, and a trace in a file that holds no value."""
 
 import logging
-import pickle
 import subprocess
 import sys
 import threading
-from io import BytesIO, StringIO
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -69,14 +68,13 @@ def test_a_thread_that_fails_is_one_line(kept: Path, capsys):
     assert is_one_line(capsys.readouterr().err, kept)
 
 
-def test_a_load_that_fails_is_told_in_its_end(kept: Path, monkeypatch, tmp_path: Path):
+def test_a_load_that_fails_says_so_at_its_end(kept: Path, monkeypatch, tmp_path: Path):
     monkeypatch.setattr(worker, "load", lambda *_, **__: fails())
     request = LoadRequest((), tmp_path, tmp_path, None, None, {}, is_check=True)
-    worker.run(request, answers := BytesIO())
-    answers.seek(0)
-    told: LoadMessage = pickle.load(answers)
-    assert is_one_line(f"{told.problem}\n", kept)
-    assert "What was loaded" in told.problem
+    sent: list[LoadMessage] = []
+    worker.run(request, sent.append)
+    assert is_one_line(f"{sent[0].problem}\n", kept)
+    assert "What was loaded" in sent[0].problem
 
 
 def test_a_page_that_fails_leaves_one_line_on_the_terminal(tmp_path: Path):

@@ -1,10 +1,12 @@
 """Uploads: their names lead nowhere else, and a bad one stops neither the others nor the server."""
 
 import io
+import os
 import threading
 import time
 import tomllib
 import zipfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,8 +14,8 @@ import pytest
 from openpyxl import Workbook
 
 from dashboard.loading import uploads
-from etl.read import Limits, UnreadableFile, read_tables
-from etl.read import isolated as apart
+from etl import worker_process
+from etl.read import Limits, UnreadableFile, isolated, read_tables
 
 ROOT = Path(__file__).parents[2]
 GOOD = b"job_id,opened_on,appliance_kind,disposition\n1,2026-01-01,washer,repaired\n"
@@ -126,7 +128,20 @@ def good(tmp_path: Path) -> Path:
     return path
 
 
-HANGS = "import time; time.sleep(600)"
+def answer_by(function: Callable[..., None], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let new children answer by a function of this module, and no idle one be used."""
+    monkeypatch.setattr(isolated, "_idle", [])
+    monkeypatch.setattr(isolated, "ANSWER", f"{__name__}:{function.__name__}")
+
+
+def hang(_request: object, _send: object) -> None:
+    """Answer no request, in the child."""
+    time.sleep(600)
+
+
+def abort(_request: object, _send: object) -> None:
+    """Crash, in the child."""
+    os.abort()
 
 
 def test_a_reader_that_hangs_is_ended_in_time_and_others_read_meanwhile(
@@ -134,33 +149,35 @@ def test_a_reader_that_hangs_is_ended_in_time_and_others_read_meanwhile(
 ):
     bad = tmp_path / "bad.csv"
     bad.write_bytes(GOOD)
-    told: list[str] = []
+    shown: list[str] = []
 
-    def hang() -> None:
+    def read_bad() -> None:
         with pytest.raises(UnreadableFile) as refused:
             read_tables(bad, Limits(max_seconds=4))
-        told.append(str(refused.value))
+        shown.append(str(refused.value))
 
-    monkeypatch.setattr(apart, "_idle", [])
-    monkeypatch.setattr(apart, "CODE", HANGS)
-    waiting = threading.Thread(target=hang)
+    answer_by(hang, monkeypatch)
+    waiting = threading.Thread(target=read_bad)
     waiting.start()
     time.sleep(0.5)
     monkeypatch.undo()
     assert read_tables(good)[0].table.num_rows == 1
     assert waiting.is_alive()  # the other one still hangs
     waiting.join(timeout=30)
-    assert told == [
+    assert shown == [
         "bad.csv: the file is too large (not read within 4 seconds). Split the export; "
         "nothing was changed"
     ]
 
 
 def test_a_reader_that_crashes_takes_nobody_along(good: Path, monkeypatch):
-    monkeypatch.setattr(apart, "_idle", [])
-    monkeypatch.setattr(apart, "CODE", "import os; os.abort()")
-    with pytest.raises(UnreadableFile):
+    answer_by(abort, monkeypatch)
+    with pytest.raises(UnreadableFile) as refused:
         read_tables(good)
+    assert str(refused.value) == (
+        "good.csv: the file could not be read to its end (its process was killed by SIGABRT). Load "
+        "it again and if that fails too export it in another format; nothing was changed"
+    )
     monkeypatch.undo()
     assert read_tables(good)[0].table.num_rows == 1
 
@@ -174,22 +191,21 @@ def test_no_more_files_are_read_at_once_than_the_machine_bears(good: Path, monke
         most.append(sum(each.poll() is None for each in started))
         return child
 
-    popen = apart.subprocess.Popen
-    monkeypatch.setattr(apart, "_idle", [])
-    monkeypatch.setattr(apart, "CODE", HANGS)
-    monkeypatch.setattr(apart.subprocess, "Popen", count)
+    popen = worker_process.subprocess.Popen
+    answer_by(hang, monkeypatch)
+    monkeypatch.setattr(worker_process.subprocess, "Popen", count)
 
     def refused() -> None:
         with pytest.raises(UnreadableFile):
             read_tables(good, Limits(max_seconds=1))
 
-    threads = [threading.Thread(target=refused) for _ in range(2 * apart.AT_ONCE)]
+    threads = [threading.Thread(target=refused) for _ in range(2 * isolated.AT_ONCE)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join(timeout=60)
-    assert len(started) == 2 * apart.AT_ONCE
-    assert max(most) <= apart.AT_ONCE
+    assert len(started) == 2 * isolated.AT_ONCE
+    assert max(most) <= isolated.AT_ONCE
 
 
 @pytest.mark.slow
@@ -199,6 +215,7 @@ def test_json_that_takes_too_much_memory_is_refused_by_its_own_process(good, tmp
     with pytest.raises(UnreadableFile) as refused:
         read_tables(bomb, Limits(max_memory_bytes=3 << 30))
     assert refused.value.problem == "too_large"
+    assert "more memory than the limit of 3,221,225,472 bytes" in str(refused.value)
     assert read_tables(good)[0].table.num_rows == 1
 
 
