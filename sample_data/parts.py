@@ -1,9 +1,15 @@
-"""The invented part numbers: two of each part, one early failing one among them."""
+"""The invented part numbers, two of each part, one of which fails early, and who sold them."""
 
 from functools import cache
 from random import Random
 
-from sample_data.shop import EARLY_PART_COMPONENT, EARLY_PART_SHARE
+from sample_data.shop import (
+    EARLY_PART_COMPONENT,
+    EARLY_PART_SHARE,
+    SECOND_SUPPLIER_SHARE,
+    SUPPLIER_UNKNOWN_SHARE,
+    SUPPLIERS,
+)
 
 
 @cache
@@ -32,3 +38,16 @@ def choose_part(
     base = typical * (0.85 if is_second else 1.0)
     cost = min(max(base * rng.lognormvariate(0, 0.08), low), high)
     return number, round(cost, 2)
+
+
+def supplier_of(job_id: str, part_no: str) -> str | None:
+    """Return who sold the part fitted on a job; None where the shop did not note it.
+
+    A part number has a usual supplier and a second one. Drawn apart from all else, so that it moves
+    nothing else.
+    """
+    usual, second = Random(f"suppliers {part_no}").sample(SUPPLIERS, 2)
+    draw = Random(f"supplier {job_id} {part_no}").random()
+    if draw < SUPPLIER_UNKNOWN_SHARE:
+        return None
+    return second if draw > 1 - SECOND_SUPPLIER_SHARE else usual

@@ -10,6 +10,8 @@ YEAR_SPLIT = date(2026, 1, 1)
 BRANCHES = ("Harbour Street", "Mill Lane")
 BRANDS = ("Norvane", "Halbrecht", "Pellworth", "Ardmoor", "Quillane", "Veymar")
 MODELS_PER_BRAND = 3
+SUPPLIERS = ("Tarnwell Supply", "Brackmoor Parts", "Ostvane & Daughters")
+SECOND_SUPPLIER_SHARE, SUPPLIER_UNKNOWN_SHARE = 0.15, 0.08
 KINDS = {
     "refrigerator": 0.26,
     "washer": 0.17,

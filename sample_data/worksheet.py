@@ -7,7 +7,7 @@ from typing import Any
 
 from sample_data import trade
 from sample_data.diagnosis import Finding
-from sample_data.parts import choose_part
+from sample_data.parts import choose_part, supplier_of
 from sample_data.shop import (
     BAD_MONTH,
     BAD_MONTH_VAN,
@@ -167,6 +167,7 @@ class Worksheet:
                 "visit_no": self.visit_no,
                 "part_no": part_no,
                 "component": component,
+                "supplier": supplier_of(self.job_id, part_no),
                 "quantity": 1,
                 "unit_cost": cost,
                 "unit_charge": charge,

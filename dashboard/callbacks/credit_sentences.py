@@ -1,14 +1,10 @@
-"""New parts that were faulty → text and a sheet to send to the supplier."""
+"""New parts that were faulty → groups and text."""
 
 import pandas as pd
 
-from dashboard.database.filter_words import filter_words
 from dashboard.database.labels import Labels
-from dashboard.filters import Filters
-from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.text.paper import Paper, PaperTable
 
 HINT = "fitted again"
 EVIDENCE = {
@@ -16,7 +12,7 @@ EVIDENCE = {
     "came back": "came back: new part faulty",
     HINT: "same part fitted again",
 }
-UNKNOWN_PART = "not known which"
+UNKNOWN_PART, UNKNOWN_SUPPLIER = "not known which", "not recorded"
 
 
 def claims(cases: pd.DataFrame) -> pd.DataFrame:
@@ -29,13 +25,26 @@ def hints(cases: pd.DataFrame) -> pd.DataFrame:
     return cases[cases["evidence"] == HINT]
 
 
-def by_part(cases: pd.DataFrame) -> pd.DataFrame:
-    """Return cases and money by part number, most money first; part_no may be missing.
+def suppliers_of(cases: pd.DataFrame) -> list[str]:
+    """Return the recorded suppliers of the cases, most cases first."""
+    counts = cases["supplier"].value_counts()
+    return sorted(map(str, counts.index), key=lambda name: (-counts[name], name))
 
-    Columns part_no, component, cases, fitted_jobs, parts_cost, lost_cost, total.
+
+def of_supplier(cases: pd.DataFrame, supplier: str | None) -> pd.DataFrame:
+    """Return the cases of one supplier; all of them for None."""
+    if supplier is None:
+        return cases
+    return cases[cases["supplier"].fillna(UNKNOWN_SUPPLIER) == supplier]
+
+
+def by_part(cases: pd.DataFrame) -> pd.DataFrame:
+    """Return cases and money by part number and supplier, most money first; both may be missing.
+
+    Columns part_no, supplier, component, cases, fitted_jobs, parts_cost, lost_cost, total.
     """
     sums = (
-        cases.groupby("part_no", dropna=False, as_index=False)
+        cases.groupby(["part_no", "supplier"], dropna=False, as_index=False)
         .agg(
             component=("component", "first"),
             cases=("job_id", "size"),
@@ -45,7 +54,9 @@ def by_part(cases: pd.DataFrame) -> pd.DataFrame:
         )
         .assign(total=lambda each: each[["parts_cost", "lost_cost"]].sum(axis=1))
     )
-    return sums.sort_values(["total", "part_no"], ascending=[False, True], ignore_index=True)
+    return sums.sort_values(
+        ["total", "part_no", "supplier"], ascending=[False, True, True], ignore_index=True
+    )
 
 
 def _sum(amounts: pd.Series) -> float:
@@ -54,11 +65,12 @@ def _sum(amounts: pd.Series) -> float:
 
 
 def labelled(table: pd.DataFrame, labels: Labels) -> pd.DataFrame:
-    """Add the number as shown, the name of the part, and both in one text."""
+    """Add number and supplier as shown, the name of the part, and number and name in one text."""
     names = [labels.of("component", c) if c and pd.notna(c) else "" for c in table["component"]]
     numbers = table["part_no"].fillna(UNKNOWN_PART)
     return table.assign(
         number=numbers,
+        sold_by=table["supplier"].fillna(UNKNOWN_SUPPLIER),
         name=[words.capitalized(name) for name in names],
         part=[
             f"{number}, {name}" if name else number
@@ -99,56 +111,16 @@ def hint_words(cases: pd.DataFrame) -> str:
     )
 
 
-def credit_paper(
-    cases: pd.DataFrame, filters: Filters, labels: Labels, currency: str | None, shop: str
-) -> Paper:
-    """Return the list to send: by part number, then case by case, with room for the supplier."""
-    said, filtered = claims(cases), filter_words(filters, labels)
-    return Paper(
-        f"{shop}: new parts that were faulty" if shop else "New parts that were faulty",
-        [
-            f"Of {filtered or 'the whole shop'}. {currency or 'Currency not recorded'}.",
-            credit_words(cases, currency).replace("*", "").replace("\\", ""),
-        ],
-        [_sums(said, labels, currency), _cases(said, labels, currency)],
-        [
-            "Found on site: the visit ended with a faulty new part. Came back: the job that "
-            "followed names the new part as the cause. One piece is counted for each case. Our "
-            "records hold no supplier and no invoice: fill them in."
-        ],
-        f"FILTERED: {filtered}" if filtered else None,
-    )
-
-
-def _sums(said: pd.DataFrame, labels: Labels, currency: str | None) -> PaperTable:
-    rows = [
-        [
-            row.number,
-            row.name,
-            words.number(row.cases),
-            words.number(row.fitted_jobs),
-            words.money(row.parts_cost, currency, is_unit_price=True),
-            words.money(row.lost_cost, currency, is_unit_price=True),
-            "",
-        ]
-        for row in each_row(labelled(by_part(said), labels))
-    ]
-    heads = ["Part number", "Part", "Faulty", "Jobs fitted", "Parts", "Labor", "Supplier"]
-    return PaperTable("By part number", heads, rows, frozenset(range(2, 6)))
-
-
-def _cases(said: pd.DataFrame, labels: Labels, currency: str | None) -> PaperTable:
-    rows = [
-        [
-            row.number,
-            str(row.job_id),
-            str(row.found_on) if row.found_on != row.job_id else "",
-            words.day(row.closed_on),
-            EVIDENCE[row.evidence],
-            words.money(row.unit_cost, currency, is_unit_price=True),
-            "",
-        ]
-        for row in each_row(labelled(said, labels))
-    ]
-    heads = ["Part number", "Job", "Came back as", "Closed", "How we know", "Cost", "Invoice"]
-    return PaperTable("Case by case", heads, rows, frozenset((5,)))
+def supplier_words(cases: pd.DataFrame, currency: str | None) -> str:
+    """Say which supplier sold how many of the faulty parts; "" where none is recorded."""
+    said = claims(cases)
+    names = suppliers_of(said)
+    if not names:
+        return ""
+    pieces = []
+    for name in [*names, UNKNOWN_SUPPLIER]:
+        own = of_supplier(said, name)
+        cost = words.money(own["unit_cost"].sum(), currency)
+        if not own.empty:
+            pieces.append(verbatim(f"{name} {len(own):,} ({cost})"))
+    return f"By supplier: {words.listed(pieces)}."

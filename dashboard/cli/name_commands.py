@@ -1,4 +1,4 @@
-"""The command names: which spellings may be one technician, branch, brand or model."""
+"""The command names: which spellings may be one technician, branch, brand, model or supplier."""
 
 import argparse
 import shlex
@@ -15,7 +15,7 @@ def add_names(added: "argparse._SubParsersAction[Any]", common: argparse.Argumen
     command = added.add_parser(
         "names",
         parents=[common],
-        help="list spellings that may be one technician, branch, brand or model",
+        help="list spellings that may be one technician, branch, brand, model or supplier",
         epilog="example: ohmhours names; each line ends with the command that joins or separates",
     )
     command.set_defaults(run=_names)

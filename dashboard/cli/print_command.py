@@ -4,7 +4,8 @@ import argparse
 from collections.abc import Callable
 from typing import Any
 
-from dashboard.callbacks.credit_sentences import credit_paper
+from dashboard.callbacks.credit_paper import credit_paper
+from dashboard.callbacks.credit_sentences import claims, suppliers_of
 from dashboard.cli import commands
 from dashboard.cli.argument_types import add_filters, filters_of, path
 from dashboard.cli.html_or_pdf import check_paper, write_paper
@@ -21,6 +22,7 @@ from dashboard.text.paper import Paper, paper_html
 from etl.folder.sample import holds_only_sample
 
 Make = Callable[[Snapshot, Filters, str], Paper]
+CREDIT = "parts_credit"
 
 
 def add_print(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
@@ -35,6 +37,7 @@ def add_print(added: "argparse._SubParsersAction[Any]", common: argparse.Argumen
     command.add_argument(
         "--by", choices=sorted(TITLES), metavar="COLUMN", help=", ".join(sorted(TITLES))
     )
+    command.add_argument("--supplier", metavar="NAME", help="parts credit: only this supplier's")
     command.add_argument(
         "--out", required=True, type=path, metavar="FILE", help="a .html or .pdf file"
     )
@@ -49,8 +52,10 @@ def print_list(chosen: argparse.Namespace) -> int:
     by = chosen.by or default
     if by not in groups:
         raise NoData(f"--by {by}: {chosen.name} is grouped by {', '.join(groups) or 'nothing'}")
+    if chosen.supplier and chosen.name != CREDIT:
+        raise NoData(f"--supplier {chosen.supplier}: only {CREDIT} is a list for a supplier")
     snapshot = commands.snapshot_of(chosen)
-    paper = make(snapshot, filters_of(chosen), by)
+    paper = make(snapshot, filters_of(chosen), chosen.supplier or by)
     write_paper(chosen.out, paper_html(paper, is_sample=holds_only_sample(snapshot.version)))
     return 0
 
@@ -69,10 +74,16 @@ def _currency(snapshot: Snapshot) -> str | None:
     return str(row.currency) if row.currencies == 1 else None
 
 
-def _credit(snapshot: Snapshot, filters: Filters, by: str) -> Paper:
-    cases = measure(snapshot, "parts_credit", filters)
+def _credit(snapshot: Snapshot, filters: Filters, supplier: str) -> Paper:
+    """Return the list for one supplier, for all of them where `supplier` is ""."""
+    cases = measure(snapshot, CREDIT, filters)
+    known = suppliers_of(claims(cases))
+    if supplier and supplier not in known:
+        names = ", ".join(known) or "no supplier"
+        raise NoData(f"--supplier {supplier}: not in these claims, which name {names}")
     shop = str(snapshot.settings.get("shop_name") or "")
-    return credit_paper(cases, filters, read_labels(snapshot), _currency(snapshot), shop)
+    labels, currency = read_labels(snapshot), _currency(snapshot)
+    return credit_paper(cases, filters, labels, currency, shop, supplier or None)
 
 
 def _profit(snapshot: Snapshot, filters: Filters, by: str) -> Paper:
@@ -105,7 +116,7 @@ def _no_fault(snapshot: Snapshot, filters: Filters, by: str) -> Paper:
 
 # name → how it is made, its grouping, and all that it can be grouped by
 PAPERS: dict[str, tuple[Make, str, tuple[str, ...]]] = {
-    "parts_credit": (_credit, "", ("",)),
+    CREDIT: (_credit, "", ("",)),
     "profit_per_hour": (_profit, "appliance_kind", ("appliance_kind", "brand", "repair_code")),
     "season": (_season, "", ("",)),
     "no_fault_found": (_no_fault, "symptom", ("symptom", "appliance_kind", "technician")),

@@ -35,7 +35,7 @@ from etl.mapping.toml_writer import mapping_text
 from etl.read import SourceTable, read_tables
 
 TITLE = "Add records"
-JOINED_FIELDS = ("technician", "branch", "brand")
+JOINED_FIELDS = ("technician", "branch", "brand", "supplier")
 KEPT_BYTES = 50 << 20  # of uploads whose tables stay in the session between two clicks
 READ, ANSWERED, JOINED = "read_uploads", "chosen_words", "joined_names"
 SAME_NUMBERS = 0.5  # share of common job numbers with another day, from which it is two numberings

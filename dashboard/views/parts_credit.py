@@ -3,15 +3,19 @@
 import pandas as pd
 import streamlit as st
 
+from dashboard.callbacks.credit_paper import credit_paper
 from dashboard.callbacks.credit_sentences import (
     EVIDENCE,
+    UNKNOWN_SUPPLIER,
     by_part,
     claims,
-    credit_paper,
     credit_words,
     hint_words,
     hints,
     labelled,
+    of_supplier,
+    supplier_words,
+    suppliers_of,
 )
 from dashboard.rows import each_row
 from dashboard.text.escape_markdown import verbatim
@@ -19,27 +23,43 @@ from dashboard.text.format import listed
 from dashboard.text.paper import paper_html
 from dashboard.ui import columns, job_table, shell, widgets
 from dashboard.ui.page import Page
+from dashboard.views.sections.offer_paper import offer_paper
+
+EVERY_SUPPLIER = "all of them"
 
 
 def draw(page: Page) -> None:
     """Draw the page."""
     page.begin("Which new parts were faulty, and what is owed for them?")
     cases = page.measure("parts_credit")
-    st.markdown(credit_words(cases, page.currency))
+    st.markdown(f"{credit_words(cases, page.currency)} {supplier_words(cases, page.currency)}")
     early_parts(page)
-    said = claims(cases)
+    supplier = one_supplier(claims(cases))
+    said = of_supplier(claims(cases), supplier)
     if not said.empty:
         chosen = parts(page, said, "credit_parts")
         st.caption("Click a part to see its cases only.")
-        listed_cases(page, said, chosen, "credit_jobs")
-    offers(page, cases)
+        listed_cases(page, chosen, "credit_jobs")
+    offers(page, cases, supplier)
     if not hints(cases).empty:
         st.subheader("Ask before you claim")
         st.markdown(hint_words(cases))
         chosen = parts(page, hints(cases), "hint_parts")
-        with st.expander("The jobs", expanded=chosen is not None):
-            listed_cases(page, hints(cases), chosen, "hint_jobs")
+        with st.expander("The jobs", expanded=len(chosen) < len(hints(cases))):
+            listed_cases(page, chosen, "hint_jobs")
     widgets.how_counted("parts_credit")
+
+
+def one_supplier(said: pd.DataFrame) -> str | None:
+    """Let the reader choose one supplier to send a list to; None for all of them."""
+    names = suppliers_of(said)
+    if not names:
+        return None
+    rest = [UNKNOWN_SUPPLIER] if said["supplier"].isna().any() else []
+    chosen = st.selectbox(
+        "Supplier", [EVERY_SUPPLIER, *names, *rest], key="supplier", bind="query-params"
+    )
+    return None if chosen == EVERY_SUPPLIER else chosen
 
 
 def early_parts(page: Page) -> None:
@@ -54,25 +74,29 @@ def early_parts(page: Page) -> None:
         )
 
 
-def parts(page: Page, cases: pd.DataFrame, key: str) -> str | None:
-    """List cases by part number; return the number of the row that was clicked."""
+def parts(page: Page, cases: pd.DataFrame, key: str) -> pd.DataFrame:
+    """List cases by part number and supplier; return those of the row clicked, else all."""
     table = labelled(by_part(cases), page.labels)
+    sold_by = {"sold_by": columns.text("Supplier")} if suppliers_of(cases) else {}
     shown = {
         "part": columns.text("Part", width=260),
+        **sold_by,
         "cases": columns.count("Cases"),
         "fitted_jobs": columns.count("Jobs fitted", help="jobs here in which it was fitted"),
         "parts_cost": columns.money("Parts", page.currency),
         "lost_cost": columns.money("Labor lost", page.currency),
     }
     row = widgets.clicked_row(table, shown, key)
-    return None if row is None else str(table["number"].iloc[row])
+    if row is None:
+        return cases
+    named = labelled(cases, page.labels)
+    number, supplier = table[["number", "sold_by"]].iloc[row]
+    return cases[(named["number"] == number) & (named["sold_by"] == supplier)]
 
 
-def listed_cases(page: Page, cases: pd.DataFrame, number: str | None, key: str) -> None:
-    """List cases, all or of one part number; a row opens the job on which it was found."""
+def listed_cases(page: Page, cases: pd.DataFrame, key: str) -> None:
+    """List cases; a row opens the job on which it was found."""
     table = labelled(cases, page.labels)
-    if number is not None:
-        table = table[table["number"] == number]
     table = table.assign(
         job_id=table["found_on"],
         known=[
@@ -91,22 +115,18 @@ def listed_cases(page: Page, cases: pd.DataFrame, number: str | None, key: str) 
     job_table.opening(table, shown, "parts credit", key)
 
 
-def offers(page: Page, cases: pd.DataFrame) -> None:
-    """Offer the list as files."""
-    said = claims(cases)
+def offers(page: Page, cases: pd.DataFrame, supplier: str | None) -> None:
+    """Offer the list as files: of one supplier where one is chosen."""
     shop = str(page.settings.get("shop_name") or "")
-    with st.container(horizontal=True):
-        widgets.offer(
-            "List to send (HTML)",
-            lambda: paper_html(
-                credit_paper(cases, page.filters, page.labels, page.currency, shop),
-                is_sample=page.is_sample,
-            ),
-            "parts_credit.html",
-            "text/html",
-            key="credit_paper",
-        )
-        widgets.download(said.assign(supplier="", invoice=""), "parts_credit")
+    offer_paper(
+        "List to send",
+        lambda: paper_html(
+            credit_paper(cases, page.filters, page.labels, page.currency, shop, supplier),
+            is_sample=page.is_sample,
+        ),
+        "parts_credit",
+    )
+    widgets.download(of_supplier(claims(cases), supplier).assign(invoice=""), "parts_credit")
 
 
 if __name__ == "__main__":

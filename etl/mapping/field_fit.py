@@ -110,6 +110,14 @@ def _few(values: ColumnValues) -> float:
     return 0.1 if values.distinct <= max(6, 0.3 * values.count) else -0.2
 
 
+def _supplier(values: ColumnValues) -> float:
+    share = values.shares
+    if max(share[shape] for shape in ("date", "money", "clock", "boolean")) > 0.5:
+        return NEVER
+    is_numbering = values.count >= ENOUGH and values.uniqueness > 0.9 and share["letters"] < MOST
+    return NEVER if is_numbering or values.words > 5 else 0.1 if share["letters"] > MOST else 0.0
+
+
 def _words(field: str) -> Fit:
     def fit_of(values: ColumnValues) -> float:
         share = values.shares
@@ -180,6 +188,7 @@ FITS: dict[str, Fit] = {
     },
     **dict.fromkeys(("from_van", "on_hand"), _share("boolean")),
     "technician": _technician,
+    "supplier": _supplier,
     "customer": _customer,
     "model": _model,
     "serial": _serial,

@@ -29,7 +29,8 @@ VocabularyField = Literal[
     "line_type",
     "yes_no",
 ]
-NameField = Literal["technician", "branch", "brand", "model"]  # spellings of one name are joined
+# spellings of one name are joined
+NameField = Literal["technician", "branch", "brand", "model", "supplier"]
 WordField = Literal[VocabularyField, NameField]
 TimeField = Literal["minutes_on_job", "travel_minutes", "line_minutes"]
 WORD_FIELDS: tuple[str, ...] = get_args(VocabularyField)

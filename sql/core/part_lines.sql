@@ -9,6 +9,7 @@ SELECT
     part_lines.visit_no,
     part_lines.part_no,
     part_lines.component,
+    part_lines.supplier,
     part_lines.quantity,
     part_lines.unit_cost,
     part_lines.unit_charge,

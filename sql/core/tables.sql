@@ -85,6 +85,7 @@ CREATE TABLE core.part_lines (
     visit_no INTEGER,
     part_no VARCHAR NOT NULL,
     component VARCHAR,
+    supplier VARCHAR,
     quantity DOUBLE NOT NULL CHECK (quantity BETWEEN -10000 AND 10000),
     unit_cost DECIMAL(12, 2),
     unit_charge DECIMAL(12, 2),

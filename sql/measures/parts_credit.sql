@@ -9,8 +9,9 @@
 --         recorded one (on site), or was fitted again (came back); else part_no is NULL: not known
 --         which. 'fitted again' is a hint, no claim: the same part number was fitted again when the
 --         appliance came back within $warranty_days, whatever cause was written. pieces = 1: how
---         many of a line were faulty is not recorded. fitted_jobs: jobs of the filter with that part
---         number. The supplier is not in the records. Filters are of the job in which it was fitted.
+--         many of a line were faulty is not recorded. supplier: NULL where the job's lines of that number
+--         name none or several. fitted_jobs: jobs of the filter with that part number, from that
+--         supplier where one is named. Filters are of the job in which it was fitted.
 WITH chosen AS (
     SELECT job_id, appliance_kind, brand, model, closed_on, recorded_component, recorded_cause,
     FROM core.jobs_in(
@@ -159,23 +160,36 @@ named AS (
     GROUP BY evidence, job_id, found_on, visit_no
 ),
 
-fitted_jobs AS (
-    SELECT lines.part_no, count(DISTINCT lines.job_id) AS jobs,
-    FROM core.part_lines AS lines
-    INNER JOIN chosen ON lines.job_id = chosen.job_id
-    GROUP BY lines.part_no
-),
-
 priced AS (
-    SELECT job_id, part_no, min(component) AS component, max(unit_cost)::DOUBLE AS unit_cost,
+    SELECT
+        job_id,
+        part_no,
+        min(component) AS component,
+        max(unit_cost)::DOUBLE AS unit_cost,
+        CASE WHEN count(supplier) = count(*) AND count(DISTINCT supplier) = 1
+            THEN min(supplier) END AS supplier,
     FROM core.part_lines
     GROUP BY job_id, part_no
+),
+
+fitted_jobs AS (
+    SELECT priced.part_no, priced.supplier, count(*) AS jobs,
+    FROM priced
+    INNER JOIN chosen ON priced.job_id = chosen.job_id
+    GROUP BY priced.part_no, priced.supplier
+),
+
+fitted_of_any AS (
+    SELECT part_no, sum(jobs)::BIGINT AS jobs,
+    FROM fitted_jobs
+    GROUP BY part_no
 )
 
 SELECT
     cases.evidence,
     named.part_no,
     priced.component,
+    priced.supplier,
     cases.job_id,
     cases.found_on,
     cases.visit_no,
@@ -187,7 +201,7 @@ SELECT
     priced.unit_cost,
     cases.lost_min,
     cases.lost_min / 60 * $labour_per_hour::DOUBLE AS lost_cost,
-    fitted_jobs.jobs AS fitted_jobs,
+    coalesce(fitted_jobs.jobs, fitted_of_any.jobs) AS fitted_jobs,
 FROM cases
 INNER JOIN chosen ON cases.job_id = chosen.job_id
 LEFT JOIN named
@@ -196,5 +210,7 @@ LEFT JOIN named
     AND cases.found_on = named.found_on
     AND coalesce(cases.visit_no, 0) = coalesce(named.visit_no, 0)
 LEFT JOIN priced ON cases.job_id = priced.job_id AND named.part_no = priced.part_no
-LEFT JOIN fitted_jobs ON named.part_no = fitted_jobs.part_no
-ORDER BY cases.evidence, named.part_no, cases.job_id, cases.found_on, cases.visit_no;
+LEFT JOIN fitted_jobs
+    ON named.part_no = fitted_jobs.part_no AND priced.supplier = fitted_jobs.supplier
+LEFT JOIN fitted_of_any ON named.part_no = fitted_of_any.part_no
+ORDER BY cases.evidence, named.part_no, priced.supplier, cases.job_id, cases.found_on, cases.visit_no;

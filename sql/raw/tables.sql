@@ -151,6 +151,7 @@ CREATE TABLE raw.part_lines (
     visit_no VARCHAR,
     part_no VARCHAR,
     component VARCHAR,
+    supplier VARCHAR,
     quantity VARCHAR,
     unit_cost VARCHAR,
     unit_charge VARCHAR,

@@ -14,6 +14,7 @@ WITH typed AS (
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
         coalesce(own_word.id, id_word.id, word.id) AS component_id,
+        coalesce(same_supplier.name, part_lines.supplier) AS supplier_name,
         core.parsed_quantity(coalesce(part_lines.quantity, '1'), sources.decimal_sign) AS pieces,
         coalesce(own_van.id = 'yes', core.is_yes(part_lines.from_van)) AS is_from_van,
         coalesce(own_hand.id = 'yes', core.is_yes(part_lines.on_hand)) AS is_on_hand,
@@ -38,6 +39,10 @@ WITH typed AS (
         AND word.field = 'component'
         AND word.kind = job_keys.appliance_kind
         AND word.word = component_text.word
+    LEFT JOIN staged.same_names AS same_supplier
+        ON same_supplier.mapping = sources.mapping
+        AND same_supplier.field = 'supplier'
+        AND same_supplier.text = part_lines.supplier
     LEFT JOIN staged.words AS van_text ON part_lines.from_van = van_text.text
     LEFT JOIN core.vocabulary AS own_van
         ON own_van.mapping = sources.mapping
@@ -62,6 +67,7 @@ SELECT
     part_no,
     component_id AS component,
     CASE WHEN component_id IS NULL THEN component END AS unknown_component,
+    supplier_name AS supplier,
     pieces AS quantity,
     cost AS unit_cost,
     charge AS unit_charge,
@@ -93,7 +99,7 @@ SELECT
     )) AS problems,
     hash(
         mapping, job_id, visit_no, part_no,
-        component, quantity, unit_cost,
+        component, supplier, quantity, unit_cost,
         unit_charge, from_van, on_hand
     ) AS content_hash,
     hash(

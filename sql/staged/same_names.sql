@@ -1,4 +1,4 @@
--- Spellings of technicians, branches, brands and models that a shop has confirmed to be one name.
+-- Spellings of technicians, branches, brands, models and suppliers that a shop has confirmed to be one name.
 -- grain: one row per mapping, field and written text.
 CREATE TABLE staged.same_names AS
 WITH written AS (
@@ -11,6 +11,8 @@ WITH written AS (
     SELECT 'brand', source_id, brand FROM raw.jobs
     UNION
     SELECT 'model', source_id, model FROM raw.jobs
+    UNION
+    SELECT 'supplier', source_id, supplier FROM raw.part_lines
 ),
 
 distinct_texts AS (

@@ -11,7 +11,7 @@ from etl.mapping.match import mapping_of
 from etl.read import SourceTable
 
 SHIPPED = bundled_mappings()
-PARTS = ["job_id", "visit_no", "part_no", "component", "quantity"]
+PARTS = ["job_id", "visit_no", "part_no", "component", "supplier", "quantity"]
 PARTS += ["unit_cost", "unit_charge", "from_van", "on_hand"]
 
 

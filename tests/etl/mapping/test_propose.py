@@ -43,6 +43,41 @@ def test_the_order_of_dates_and_the_decimal_sign_come_from_the_values(exports, t
         assert found.is_decimal_right, export.name
 
 
+SUPPLIERS = ["North Supply", "South Parts", "East & Sons", "North Supply", ""]
+CODES = [f"NS{n:05d}" for n in range(40)]
+OF_PART_LINES = [
+    ("Supplier", SUPPLIERS, "supplier"),
+    ("Vendor Name", SUPPLIERS, "supplier"),
+    ("Lieferant", SUPPLIERS, "supplier"),
+    ("Fournisseur", SUPPLIERS, "supplier"),
+    ("Vendor", ["V01", "V02", "V03"], "supplier"),  # an account number names a supplier, too
+    ("Supplier Invoice", CODES, None),
+    ("Vendor Price", ["$12.50", "$8.00", "$119.00"], "unit_charge"),
+    ("Manufacturer", SUPPLIERS, None),
+]
+
+
+@pytest.mark.parametrize(("header", "cells", "field"), OF_PART_LINES)
+def test_who_sold_a_part_is_found_under_its_usual_headers(
+    tmp_path: Path, header: str, cells: list[str], field: str | None
+):
+    path = tmp_path / "parts.csv"
+    rows = "\n".join(f"{n},K{n % 7}41,pump,1,{cells[n % len(cells)]}" for n in range(40))
+    path.write_text(f"Job No,Part No,Description,Qty,{header}\n{rows}\n", encoding="utf-8")
+    proposal = propose(read_tables(path)[0])
+    assert proposal.table == "part_lines"
+    assert {m.header: m.field for m in proposal.matches}.get(header) == field
+
+
+def test_the_suppliers_own_part_number_is_the_part_number(tmp_path: Path):
+    path = tmp_path / "parts.csv"
+    rows = "\n".join(f"{n},{CODES[n % 9]},pump,1,{SUPPLIERS[n % 4]}" for n in range(40))
+    header = "Job No,Vendor Part No,Description,Qty,Vendor"
+    path.write_text(f"{header}\n{rows}\n", encoding="utf-8")
+    found = {m.header: m.field for m in propose(read_tables(path)[0]).matches}
+    assert (found["Vendor Part No"], found["Vendor"]) == ("part_no", "supplier")
+
+
 PERSONAL = {
     "phone": [f"(555) 010-{n:04d}" for n in range(20)],
     "mail": [f"person{n}@example.com" for n in range(20)],
