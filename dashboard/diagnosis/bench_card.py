@@ -7,7 +7,14 @@ import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines
-from dashboard.diagnosis.chains import ChainRows, first_checks, is_live, ordered_tests
+from dashboard.diagnosis.chains import (
+    SPEAKS_FROM,
+    ChainRows,
+    first_checks,
+    is_live,
+    needed_before,
+    ordered_tests,
+)
 from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.exact import Step
 from dashboard.text.cautions import of_hazards, of_kind
@@ -53,21 +60,44 @@ def all_steps(rows: ChainRows, steps: Sequence[Step]) -> tuple[list[Step], list[
     """
     first = _in_front(rows)
     later = [step.test for step in with_looks(rows, steps) if step.test not in first]
-    walked = dict.fromkeys([*first, *later])
+    walked = _after_their_needs(rows, list(dict.fromkeys([*first, *later])))
     tests = ordered_tests(rows).sort_values("register_position")["test_point"]
     opened: set[str] = set()
-    left = [test for test in tests if test not in walked]
-    return _opening_once(rows, [*walked], opened), _opening_once(rows, left, opened)
+    left = [test for test in tests if test not in walked and _narrows(rows, test)]
+    return _opening_once(rows, walked, opened), _opening_once(rows, left, opened)
 
 
 def _in_front(rows: ChainRows) -> list[str]:
     """Return the first checks and every look that needs nothing opened, live checks last."""
     tests = ordered_tests(rows).sort_values("register_position")
-    is_free = (tests["access_level"] == "none") & tests["quantity"].isin(LOOKS)
     live = tests["hazards"].map(is_live)
-    is_front = tests["test_point"].isin(first_checks(rows)) | (is_free & ~live)
+    is_front = tests["test_point"].isin([*first_checks(rows), *_free_looks(tests)["test_point"]])
+    waiting = {later for _, later in needed_before(rows)}
+    is_front &= ~tests["test_point"].isin(waiting)
     names = tests["test_point"]
     return [*names[is_front & ~live], *names[is_front & live]]
+
+
+def _after_their_needs(rows: ChainRows, names: list[str]) -> list[str]:
+    """Return the tests with each free look that needs others right after the last of those."""
+    free = _free_looks(ordered_tests(rows))["test_point"]
+    for look in [test for test in free if test not in names]:
+        places = [names.index(a) for a, b in needed_before(rows) if b == look and a in names]
+        if places:
+            names.insert(max(places) + 1, look)
+    return names
+
+
+def _free_looks(tests: pd.DataFrame) -> pd.DataFrame:
+    """Return the looks at the closed machine that expose nothing live."""
+    is_free = (tests["access_level"] == "none") & tests["quantity"].isin(LOOKS)
+    return tests[is_free & ~tests["hazards"].map(is_live)]
+
+
+def _narrows(rows: ChainRows, test: str) -> bool:
+    """Return True if some cause shows in a test: one that reads alike for all leads nowhere."""
+    of_test = rows.matrix[rows.matrix["test_point"] == test]
+    return bool((of_test["outside"].astype(float) > SPEAKS_FROM).any())
 
 
 def _opening_once(rows: ChainRows, names: Sequence[str], opened: set[str]) -> list[Step]:
@@ -94,7 +124,8 @@ def with_looks(rows: ChainRows, steps: Sequence[Step]) -> list[Step]:
     """
     made = {step.test for step in steps}
     looks = rows.tests[rows.tests["quantity"].isin(LOOKS)].sort_values("register_position")
-    looks = looks[~looks["test_point"].isin(made) & ~looks["hazards"].map(is_live)]
+    is_touched = looks["hazards"].map(is_live) & (looks["quantity"] != "observation")
+    looks = looks[~looks["test_point"].isin(made) & ~is_touched]
     result: list[Step] = []
     for step in steps:
         here = looks[looks["access_level"].isin(set(step.opened) - {"none"})]

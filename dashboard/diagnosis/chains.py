@@ -124,7 +124,7 @@ def build_chain(
         for row in each_row(rows.access)
     )
     first = first_checks(rows)
-    needed = (*needed_before(rows), *_gas_opened_last(rows))
+    needed = (*needed_before(rows), *_dead_before_live(rows), *_gas_opened_last(rows))
     return Chain(shares, tests, nodes, _before(tests, first, needed))
 
 
@@ -164,6 +164,15 @@ def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
     )
 
 
+def _dead_before_live(rows: ChainRows) -> tuple[tuple[str, str], ...]:
+    """Return (dead test, live test) of one part: what ohms answer is not asked with power on."""
+    tests = ordered_tests(rows)
+    is_hot = tests["hazards"].map(is_live) & (tests["quantity"] != "observation")
+    pairs = tests[~is_hot].merge(tests[is_hot], on="component", suffixes=("_dead", "_live"))
+    pairs = pairs[~pairs["is_energised_dead"].astype(bool)]
+    return tuple(zip(pairs["test_point_dead"], pairs["test_point_live"], strict=True))
+
+
 def _gas_opened_last(rows: ChainRows) -> tuple[tuple[str, str], ...]:
     """Return (any other test, gas test) for tests that open the gas: they come after all others."""
     tests = ordered_tests(rows)
@@ -194,8 +203,13 @@ def _chain_test(
         given,
         _condemned(row.component, given, parts),
         row.access_level,
-        is_live(row.hazards),
+        is_live(row.hazards) and not _is_watched(row),
     )
+
+
+def _is_watched(row: Row) -> bool:
+    """Say whether nothing is touched: a running machine is watched before it is measured."""
+    return row.quantity == "observation"
 
 
 def _condemned(

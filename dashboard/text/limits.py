@@ -9,6 +9,8 @@ from dashboard.rows import Row
 from dashboard.text.format import is_missing, percent_range, significant, temperature
 
 CONTACT, RATIO = "continuity", "ratio_to_nameplate"
+VOLTS = {"AC voltage": "V AC", "DC voltage": "V DC"}
+BY_TEMPERATURE = ("ntc_beta", "pt_iec60751")
 OPEN_FROM_OHM = 1000.0  # a contact whose limits begin here should read open
 
 
@@ -40,10 +42,12 @@ def limits_in_full(low: float | None, high: float | None, unit: str | None) -> s
 def should_read(row: Row) -> str:
     """Write what a test should read when nothing is noted, and what must be noted first.
 
-    `row`: good, quantity, limit_basis, low, high, unit, to_note,
-    by_type (sql/pages/chain_limits.sql).
+    `row`: good, quantity, limit_basis, low, high, unit, to_note, temp_model,
+    by_type (sql/pages/chain_limits.sql). Volts are AC or DC; a sensor's ohms need a temperature.
     """
     text = _expected(row)
+    if text and row.temp_model in BY_TEMPERATURE:
+        return f"{text}; note the temperature"
     if is_missing(row.to_note):
         return text
     typed = _typed(row)
@@ -58,7 +62,7 @@ def _typed(row: Row) -> str:
     """Write the limits of each type: "natural gas: 3–5 in w.c.; LP gas: 9.5–11 in w.c."."""
     if not isinstance(row.by_type, Sequence | np.ndarray):
         return ""
-    return "; ".join(f"{_type_name(each)}: {_of_type(each, row.unit)}" for each in row.by_type)
+    return "; ".join(f"{_type_name(each)}: {_of_type(each, _unit(row))}" for each in row.by_type)
 
 
 def _type_name(row: Mapping[str, Any]) -> str:
@@ -81,11 +85,17 @@ def _expected(row: Row) -> str:
         return "the sum of the other two windings"
     if row.limit_basis != "absolute":
         return "" if is_missing(row.good) else str(row.good)
-    words = limits_words(row.low, row.high, row.unit)
+    words = limits_words(row.low, row.high, _unit(row))
     if row.quantity == CONTACT and words:
         is_open = not is_missing(row.low) and row.low >= OPEN_FROM_OHM
         return f"open, {words}" if is_open else f"closed, {words}"
     return words
+
+
+def _unit(row: Row) -> str | None:
+    """Return the unit of a test's limits, volts as AC or DC."""
+    unit: str | None = VOLTS.get(row.quantity, row.unit)
+    return unit
 
 
 def _temperatures(low: float | None, high: float | None, unit: str) -> str:

@@ -46,6 +46,7 @@ SELECT
     limits.high,
     points.unit_ucum AS unit,
     limits.to_note,
+    limits.temp_model,
     typed.by_type,
 FROM points
 CROSS JOIN core.dataset AS dataset

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from dashboard.database.labels import Labels
-from dashboard.diagnosis.bench_card import bench_card
+from dashboard.diagnosis.bench_card import all_steps, bench_card
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines, html
-from dashboard.diagnosis.chains import chain_rows
+from dashboard.diagnosis.chains import ChainRows, chain_rows, is_live, needed_before
 from dashboard.diagnosis.compute import propose
 from dashboard.stats.sequencing.exact import steps
 from dashboard.text.cautions import cautions
@@ -111,3 +111,61 @@ def test_an_open_defrost_heater_asks_for_thermostat_and_drain_before_closing(sam
     closing = ask.run(sample_shop, "pages/chain_before_closing")
     heater = closing[closing["cause"] == "defrost_heater_open"]
     assert {"defrost_thermostat_cold", "defrost_drain_check"} <= set(heater["test_point"])
+
+
+@pytest.fixture(scope="module")
+def walked(sample_shop: Path) -> dict[tuple[str, str], tuple[ChainRows, list[str], list[str]]]:
+    """Return by complaint of the sample shop: its rows, the tests as walked, those left."""
+    result = {}
+    table = ask.measure(sample_shop, "order_of_tests")
+    for key, rows in chain_rows(table, lambda name: ask.run(sample_shop, name)).items():
+        proposal = propose(rows)
+        walk, left = all_steps(rows, steps(proposal.chain, proposal.best.tests))
+        result[key] = (rows, [step.test for step in walk], [step.test for step in left])
+    assert len(result) > 20
+    return result
+
+
+def test_ohms_of_a_part_come_before_its_volts(walked):
+    """Where the same question can be answered dead, answer it dead (common practice, no source)."""
+    compared = 0
+    for key, (rows, walk, left) in walked.items():
+        tests = rows.tests.set_index("test_point")
+        order = [*walk, *left]
+        for live in order:
+            row = tests.loc[live]
+            if not is_live(row.hazards) or row.quantity == "observation" or row.is_first:
+                continue
+            same = tests[
+                (tests["component"] == row.component) & ~tests["is_energised"].astype(bool)
+            ]
+            for dead in set(same.index) & set(order):
+                compared += 1
+                assert order.index(dead) < order.index(live), (key, dead, live)
+    assert compared > 5
+
+
+def test_a_look_that_others_must_precede_comes_after_them(walked):
+    """The air's temperature drop says nothing while the filter is dirty (common practice)."""
+    for key, (rows, walk, left) in walked.items():
+        order = [*walk, *left]
+        for earlier, later in needed_before(rows):
+            assert order.index(earlier) < order.index(later), (key, later)
+    order = walked["room_ac", "not_cooling"][1]
+    assert order.index("ac_filter_coil_check") + 1 == order.index("ac_temp_drop")
+
+
+def test_nothing_is_measured_that_reads_alike_whatever_is_wrong(walked):
+    """Ohms of a valve's coil find no leak."""
+    for key, (rows, _, left) in walked.items():
+        seen = rows.matrix.groupby("test_point")["outside"].max().astype(float)
+        assert (seen.reindex(left) > 0.1).all(), key
+    for kind in ("washer", "dishwasher"):
+        shown = [test for part in walked[kind, "leaks"][1:] for test in part]
+        assert shown and not [test for test in shown if "inlet_valve_ohm" in test]
+
+
+def test_a_burner_is_watched_before_its_parts_are_measured(walked):
+    order = walked["dryer_gas", "no_heat"][1]
+    place = order.index("gas_igniter_glow_check")
+    assert all(order.index(test) > place for test in order if test.startswith("gas_coil"))

@@ -85,6 +85,90 @@ def test_hazards_of_a_test_and_their_cautions(point: str, hazards: set[str]):
     assert hazards <= set(cautions())
 
 
+HEATING = {
+    "heating_element", "bake_element", "broil_element", "convection_element", "surface_element",
+    "defrost_heater", "igniter", "burner", "compressor",
+}  # fmt: skip
+
+
+def test_what_heats_is_announced_as_hot():
+    """An element or a compressor dome burns after power is off (common practice, no source)."""
+    for point, row in POINTS.items():
+        is_inside = row["energised"] == "de_energised" and row["access_level"] != "none"
+        if row["component"] in HEATING and is_inside:
+            assert "hot" in row["hazards"].split("|"), point
+
+
+def test_what_runs_with_a_cover_off_is_live():
+    """Terminals are bare behind a cover; a gauge at an opened gas tap has its own caution."""
+    for rows in (POINTS.values(), [row for tests in CHAINS.values() for row in tests]):
+        for row in rows:
+            is_open = row["access_level"] not in ("none", "pulled_out")
+            if is_open and row["energised"] == "energised":
+                assert {"live", "gas_opened"} & set(row["hazards"].split("|")), row["test_point"]
+
+
+def test_chain_and_test_point_name_the_same_hazards():
+    for key, tests in CHAINS.items():
+        for test in tests:
+            hazards = POINTS[test["test_point"]]["hazards"]
+            assert test["hazards"] == hazards, (key, test["test_point"])
+
+
+def test_the_outlet_of_a_range_is_behind_it_and_the_bracket_goes_back():
+    """Anti-tip devices of ranges: UL 858 and ANSI Z21.1 (from memory)."""
+    for (kind, _), tests in CHAINS.items():
+        if kind.startswith("range"):
+            supply = [t for t in tests if t["test_point"] == "supply_l1_l2_v"]
+            assert all(test["access_level"] == "pulled_out" for test in supply)
+    nodes = {(r["kind"], r["access_level"]): r["label"] for r in sql.lookup("teardown")}
+    for (kind, level), label in nodes.items():
+        if kind.startswith("range") and level == "pulled_out":
+            assert "anti-tip" in label, kind
+
+
+def test_a_gas_dryer_has_no_heater_at_the_rear():
+    labels = [r["label"] for r in sql.lookup("teardown") if r["kind"] == "dryer_gas"]
+    assert not [label for label in labels if "heater" in label and "behind" not in label]
+
+
+def test_water_comes_out_before_a_machine_is_tilted():
+    """Washer safety pages: never powered when laid down, no water in it (washerhelp.co.uk)."""
+    water = cautions()["water"][1]
+    assert "bail out or drain" in water and "tilted" in water
+    for point, row in POINTS.items():
+        if row["access_level"] == "underside":
+            assert row["energised"] == "de_energised", point
+
+
+def test_no_label_of_a_cause_contradicts_a_complaint_that_lists_it():
+    """A fan that is heard turns; a seized motor does not run (common practice, no source)."""
+    causes = {(row["kind"], row["cause"]): row["label"] for row in sql.lookup("causes")}
+    complaints = {(row["kind"], row["symptom"]): row["label"] for row in sql.lookup("symptoms")}
+    for (kind, symptom), weights in WEIGHTS.items():
+        named = " ".join(causes[kind, cause] for cause in weights)
+        assert symptom != "noisy" or "does not turn" not in named, kind
+        runs = "motor runs" in complaints[kind, symptom].lower()
+        assert not runs or "motor seized" not in named.lower(), kind
+
+
+def test_work_on_a_microwave_door_ends_with_a_leakage_survey():
+    """21 CFR 1030.10 as a maker's manual quotes it: interlock and leakage test after door work."""
+    checks = {
+        (row["symptom"], row["cause"])
+        for row in sql.lookup("before_closing")
+        if row["kind"] == "microwave" and row["test_point"] == "mw_leakage"
+    }
+    doors = {"interlock_switch_failed", "door_latch_broken"}
+    wanted = {
+        (symptom, cause)
+        for (kind, symptom), weights in WEIGHTS.items()
+        if kind == "microwave"
+        for cause in doors & set(weights)
+    }
+    assert wanted and checks == wanted
+
+
 def test_a_live_pump_test_is_made_with_the_machine_standing():
     """Never powered while laid back with water in it: washer safety pages (washerhelp.co.uk)."""
     assert POINTS["washer_drain_pump_v"]["access_level"] == "console"

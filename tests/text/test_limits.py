@@ -8,7 +8,7 @@ from dashboard.text.limits import limits_in_full, limits_words, should_read
 
 
 def row(**given: object) -> SimpleNamespace:
-    base = dict.fromkeys(("good", "low", "high", "to_note", "by_type"))
+    base = dict.fromkeys(("good", "low", "high", "to_note", "temp_model", "by_type"))
     return SimpleNamespace(**(base | {"quantity": "resistance", "unit": "Ohm"} | given))
 
 
@@ -70,3 +70,17 @@ def test_a_rating_that_the_type_decides_is_said_by_type():
 def test_limits_next_to_a_reading_have_all_their_digits():
     assert limits_in_full(1095, 1105, "Ohm") == "1.095–1.105 kΩ"
     assert limits_in_full(None, None, "Ohm") == "none in numbers"
+
+
+def test_volts_are_ac_or_dc():
+    fan = row(limit_basis="absolute", quantity="DC voltage", low=8, high=14, unit="V")
+    assert should_read(fan) == "8–14 V DC"
+    outlet = row(limit_basis="absolute", quantity="AC voltage", low=108, high=126, unit="V")
+    assert should_read(outlet) == "108–126 V AC"
+
+
+def test_a_sensor_is_read_with_its_temperature():
+    """Ohms of an NTC or of platinum mean nothing without it (IEC 60751 for platinum)."""
+    for model in ("ntc_beta", "pt_iec60751"):
+        sensor = row(limit_basis="absolute", low=1052, high=1122, temp_model=model)
+        assert should_read(sensor) == "1.05–1.12 kΩ; note the temperature"
