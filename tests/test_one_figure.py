@@ -8,8 +8,8 @@ import pytest
 from dashboard.callbacks.sentences import came_back
 from dashboard.card.load import card_of
 from dashboard.database.snapshot import Snapshot, take
+from dashboard.diagnosis.mix_up_sentences import not_among_mix_ups
 from dashboard.diagnosis.no_fault_sentences import return_words
-from dashboard.diagnosis.sentences import not_among_mix_ups
 from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.month.load import month_html, month_review

@@ -1,4 +1,4 @@
-"""What the readings say of a part, and what habits go with: numbers → sentences."""
+"""What the readings say of a part: numbers → sentences."""
 
 import pandas as pd
 
@@ -10,17 +10,6 @@ from dashboard.text.format import is_missing, percent
 def factor(value: float) -> str:
     """Write a likelihood ratio: "×24", "×0.03"."""
     return f"×{value:.3g}"
-
-
-def out_of_ten(share: float | None) -> str:
-    """Write a share as "About 6 in 10 of these were right."; a missing one in words."""
-    if is_missing(share):
-        return "How many of these were right cannot be said from these records."
-    if share > 0.95:
-        return "More than 9 in 10 of these were right."
-    if share < 0.05:
-        return "Fewer than 1 in 10 of these were right."
-    return f"About {max(1, min(9, round(share * 10)))} in 10 of these were right."
 
 
 def step(row: Row, labels: Labels) -> str:
@@ -52,19 +41,3 @@ def missing_tests(rows: pd.DataFrame, labels: Labels) -> str:
     """Write which tests could have seen the part fail; rows of pages/part_missing_tests."""
     names = [labels.of("test_point", point) for point in rows["test_point"].head(3)]
     return f"Not made: {', '.join(names)}" if names else ""
-
-
-def habit(row: Row, name: str) -> str:
-    """Write what a habit costs: "Replaced without testing: 24% wrong, otherwise 9% (2.6 times, …)".
-
-    A row of pages/habits; what cannot be said is said.
-    """
-    if is_missing(row.rate_with):
-        return f"{name}: no judged job shows it."
-    found = f"{name}: {percent(row.rate_with)} wrong ({row.wrong_with:,.0f} of {row.n_with:,.0f})"
-    if is_missing(row.ratio):
-        return f"{found}; too few jobs to compare with the same work done otherwise."
-    return (
-        f"{found}, otherwise {percent(row.rate_without)} "
-        f"({row.ratio:.1f} times, {row.low:.1f}–{row.high:.1f})."
-    )

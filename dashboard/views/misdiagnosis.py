@@ -7,7 +7,7 @@ import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.comparison import Standout, clearest, compared
-from dashboard.diagnosis.sentences import stands_out, wrong_diagnoses
+from dashboard.diagnosis.misdiagnosis_sentences import stands_out, wrong_diagnoses
 from dashboard.evidence.chance import PartChance, part_chance
 from dashboard.evidence.patterns import HABITS, PATTERNS, pattern_name
 from dashboard.rows import each_row

@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard.diagnosis import sentences
+from dashboard.diagnosis import mix_up_sentences as sentences
 from dashboard.text.cautions import dangers
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import job_table, shell, widgets

@@ -5,9 +5,9 @@ import pandas as pd
 import pytest
 import statsmodels.api as sm
 
+from dashboard.diagnosis.misdiagnosis_sentences import out_of_ten
 from dashboard.evidence.calibration import calibration
 from dashboard.evidence.chance import AT, part_chance, share_right
-from dashboard.evidence.sentences import out_of_ten
 from dashboard.stats.accuracy import update_mix
 
 FIRST, SECOND = False, True

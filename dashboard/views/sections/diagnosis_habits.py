@@ -3,10 +3,10 @@
 import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
+from dashboard.diagnosis.misdiagnosis_sentences import habit, out_of_ten
 from dashboard.evidence.calibration import calibration
 from dashboard.evidence.chance import PartChance, share_right
 from dashboard.evidence.patterns import HABITS
-from dashboard.evidence.sentences import habit, out_of_ten
 from dashboard.rows import each_row
 from dashboard.text.format import is_missing, percent
 from dashboard.ui import widgets

@@ -5,9 +5,9 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from dashboard.diagnosis.misdiagnosis_sentences import out_of_ten
 from dashboard.evidence.chance import PartChance, share_right
 from dashboard.evidence.patterns import HABITS, pattern_name
-from dashboard.evidence.sentences import out_of_ten
 from dashboard.text import format as words
 from dashboard.ui import job_table, widgets
 from dashboard.ui.page import Page

@@ -7,7 +7,7 @@ import streamlit as st
 
 from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.compute import mix_up_matrix
-from dashboard.diagnosis.sentences import agreement
+from dashboard.diagnosis.mix_up_sentences import agreement
 from dashboard.rows import each_row
 from dashboard.ui import widgets
 from dashboard.ui.complaint_picker import choose_complaint

@@ -1,52 +1,13 @@
-"""The diagnosis measures in words: habits that stand out, wrong diagnoses, mix-ups."""
+"""Mix-ups in words: what was taken for what, how often, and the agreement beyond chance."""
 
 from typing import Any
 
 import pandas as pd
 
 from dashboard.database.labels import Labels
-from dashboard.diagnosis.comparison import Standout
 from dashboard.rows import Row, each_row
 from dashboard.stats.kappa import cohens_kappa
-from dashboard.text.escape_markdown import verbatim
-from dashboard.text.format import counted, day, is_missing, money, number, percent, rate
-
-
-def stands_out(found: Standout | None, name: str, noun: str, compared: int) -> str:
-    """Write which habit stands out, where, and by how much; the name of the group is not in it.
-
-    `name`: of the pattern; `noun`: of the groups, as in "technician"; `compared`: pairs of both.
-    """
-    if found is None:
-        return (
-            f"**No {noun} stands out on any habit**: {counted(compared, 'pair')} of {noun} and "
-            "habit compared, none far above what the rest of the shop shows on the same work."
-        )
-    return (
-        f"**{name}: one {noun}, {found.with_pattern:,.0f} of {found.asked:,.0f} jobs, "
-        f"{number(found.expected)} expected** from the rest of the shop on the same appliances and "
-        "complaints."
-    )
-
-
-def wrong_diagnoses(row: Row, window_days: int, currency: str | None) -> str:
-    """Write the shop's rate from the one row of the measure misdiagnosis, and what it cost."""
-    if not row.judged:
-        return (
-            "**Cannot be said from these records:** it needs completed repairs past the "
-            f"{window_days}-day window, on known appliances, with a diagnosis."
-        )
-    cost, parts = (
-        "" if is_missing(row.cost) else verbatim(money(value, currency))
-        for value in (row.cost, row.unneeded_parts_cost)
-    )
-    return (
-        f"Wrong diagnosis: {rate(row.wrong, row.judged, row.low, row.high)}. "
-        f"{row.corrected:,} were corrected on a later visit, {row.came_back:,} came back with a "
-        "different cause."
-        + (f" They cost {cost}, {parts} of it for parts that were not needed." if cost else "")
-        + " This is a lower bound: a wrong diagnosis whose job did not come back is not counted."
-    )
+from dashboard.text.format import counted, day, is_missing, percent, rate
 
 
 def mix_ups(pairs: pd.DataFrame, labels: Labels) -> pd.DataFrame:
