@@ -61,6 +61,7 @@ TO_FACTS = (
     "core/job_facts",
     "core/filter_macros",
     "core/jobs_in",
+    "core/no_fault_in",
     "core/part_needs",
     "core/needs_in",
     "core/reading_macros",

@@ -2,61 +2,25 @@
 -- grain: one row per job, newest first; callback_days = days until the same complaint came again.
 -- counts: $which as the columns of measures/no_fault_found: 'no_fault', 'came_back' (and old enough),
 --         'not_measured', 'unstable_jobs'.
-WITH chosen AS (
-    SELECT *
-    FROM core.jobs_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by
-    )
-    WHERE is_complaint
-        AND disposition IN ('repaired', 'no_fault_found', 'declined', 'beyond_repair', 'referred')
-        AND ($group_value::VARCHAR IS NULL OR group_name = $group_value::VARCHAR)
-),
-
-returned AS (
-    SELECT
-        chosen.job_id,
-        min(date_diff('day', chosen.closed_on, later.opened_on)) AS days,
-    FROM chosen
-    INNER JOIN core.jobs AS later
-        ON chosen.unit_key = later.unit_key AND chosen.job_id <> later.job_id
-    WHERE chosen.disposition = 'no_fault_found'
-        AND later.disposition <> 'cancelled'
-        AND date_diff('day', chosen.closed_on, later.opened_on) BETWEEN 0 AND $window_days
-        AND (
-            later.callback_of = chosen.job_id
-            OR (
-                later.symptom_family = chosen.symptom_family
-                AND later.symptom_family NOT IN ('unspecified', 'no_complaint')
-                AND (
-                    later.opened_on > chosen.opened_on
-                    OR core.number_key(later.job_id) > core.number_key(chosen.job_id)
-                )
-            )
-        )
-    GROUP BY chosen.job_id
-)
-
 SELECT
-    chosen.job_id,
-    chosen.closed_on,
-    chosen.technician,
-    chosen.appliance_kind,
-    chosen.symptom,
-    chosen.final_cause AS cause,
-    chosen.attended_visits,
-    chosen.labour_min,
-    chosen.charged,
-    coalesce(returned.days, chosen.callback_days) AS callback_days,
-FROM chosen
-LEFT JOIN returned ON chosen.job_id = returned.job_id
-WHERE CASE $which
-        WHEN 'came_back'
-            THEN returned.job_id IS NOT NULL AND chosen.days_since_closed >= $window_days
-        WHEN 'not_measured' THEN chosen.disposition = 'no_fault_found' AND chosen.readings = 0
-        WHEN 'unstable_jobs' THEN EXISTS (
-            FROM core.readings AS readings
-            WHERE readings.job_id = chosen.job_id AND ' ' || readings.flags || ' ' LIKE '% unstable %'
-        )
-        ELSE chosen.disposition = 'no_fault_found'
+    job_id,
+    closed_on,
+    technician,
+    appliance_kind,
+    symptom,
+    final_cause AS cause,
+    attended_visits,
+    labour_min,
+    charged,
+    coalesce(returned_days, callback_days) AS callback_days,
+FROM core.no_fault_in(
+    $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by, $window_days
+)
+WHERE ($group_value::VARCHAR IS NULL OR group_name = $group_value::VARCHAR)
+    AND CASE $which
+        WHEN 'came_back' THEN returned_days IS NOT NULL AND is_mature
+        WHEN 'not_measured' THEN is_no_fault AND readings = 0
+        WHEN 'unstable_jobs' THEN is_unstable
+        ELSE is_no_fault
     END
-ORDER BY chosen.closed_on DESC, chosen.job_id;
+ORDER BY closed_on DESC, job_id;
