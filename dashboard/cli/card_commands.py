@@ -3,11 +3,11 @@
 import argparse
 from typing import Any
 
-from dashboard.card.load import card_of, technicians
+from dashboard.card.load import Card, card_of, technicians
 from dashboard.card.paper import as_text, html
-from dashboard.cli.argument_types import day, path, text
+from dashboard.cli.argument_types import day, text
 from dashboard.cli.commands import snapshot_of
-from dashboard.cli.html_or_pdf import check_paper, write_paper
+from dashboard.cli.html_or_pdf import add_out, show_sheet
 from dashboard.cli.terminal import say
 from dashboard.database.version import NoData
 from dashboard.filters import Filters
@@ -26,9 +26,7 @@ def add_card(added: "argparse._SubParsersAction[Any]", common: argparse.Argument
     command.add_argument("technician", type=text, metavar="NAME", help="as in the records")
     command.add_argument("--from", dest="start", type=day, metavar="DATE", help="closed from")
     command.add_argument("--to", dest="end", type=day, metavar="DATE", help="closed to")
-    command.add_argument(
-        "--out", type=path, metavar="FILE", help="a .html or .pdf file (default: as text)"
-    )
+    add_out(command)
     command.set_defaults(run=_card)
 
 
@@ -51,15 +49,11 @@ def add_talk(added: "argparse._SubParsersAction[Any]", common: argparse.Argument
 
 
 def _card(chosen: argparse.Namespace) -> int:
-    if chosen.out:
-        check_paper(chosen.out, "a card")
-    filters = Filters(from_date=chosen.start, to_date=chosen.end)
-    card = card_of(snapshot_of(chosen), chosen.technician, filters)
-    if chosen.out:
-        write_paper(chosen.out, html(card))
-    else:
-        say(as_text(card))
-    return 0
+    def make() -> Card:
+        filters = Filters(from_date=chosen.start, to_date=chosen.end)
+        return card_of(snapshot_of(chosen), chosen.technician, filters)
+
+    return show_sheet(chosen.out, "a card", make, as_text, html)
 
 
 def _talk(chosen: argparse.Namespace) -> int:

@@ -4,10 +4,10 @@ import argparse
 from typing import Any
 
 from dashboard.changes.sentences import NAMES
-from dashboard.changes.sheet import as_text, html, sheet_of
-from dashboard.cli.argument_types import condition, day, path, percent, text
+from dashboard.changes.sheet import Sheet, as_text, html, sheet_of
+from dashboard.cli.argument_types import condition, day, percent, text
 from dashboard.cli.commands import default_database, snapshot_of
-from dashboard.cli.html_or_pdf import check_paper, write_paper
+from dashboard.cli.html_or_pdf import add_out, show_sheet
 from dashboard.cli.terminal import say
 from dashboard.notes.changes import (
     DOWN,
@@ -31,9 +31,7 @@ def add_changes(added: "argparse._SubParsersAction[Any]", common: argparse.Argum
         help="say of every noted change whether it worked, and of every target how likely it is",
         epilog="example: ohmhours changes --out changes.pdf",
     )
-    command.add_argument(
-        "--out", type=path, metavar="FILE", help="a .html or .pdf file (default: as text)"
-    )
+    add_out(command)
     command.set_defaults(run=_changes)
 
 
@@ -79,14 +77,10 @@ def add_target(added: "argparse._SubParsersAction[Any]", common: argparse.Argume
 
 
 def _changes(chosen: argparse.Namespace) -> int:
-    if chosen.out:
-        check_paper(chosen.out, "the list of changes")
-    sheet = sheet_of(snapshot_of(chosen))
-    if chosen.out:
-        write_paper(chosen.out, html(sheet))
-    else:
-        say(as_text(sheet))
-    return 0
+    def make() -> Sheet:
+        return sheet_of(snapshot_of(chosen))
+
+    return show_sheet(chosen.out, "the list of changes", make, as_text, html)
 
 
 def _note(chosen: argparse.Namespace) -> int:

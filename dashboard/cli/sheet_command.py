@@ -4,13 +4,12 @@ import argparse
 from typing import Any
 
 from dashboard.cli import commands
-from dashboard.cli.argument_types import path, text
-from dashboard.cli.html_or_pdf import check_paper, write_paper
-from dashboard.cli.terminal import say
+from dashboard.cli.argument_types import text
+from dashboard.cli.html_or_pdf import add_out, show_sheet
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
-from dashboard.sheet.figures import Subject
+from dashboard.sheet.figures import Sheet, Subject
 from dashboard.sheet.html import html
 from dashboard.sheet.load import complaint_sheet
 from dashboard.sheet.plain_text import as_text
@@ -31,25 +30,20 @@ def add_sheet(added: "argparse._SubParsersAction[Any]", common: argparse.Argumen
     )
     command.add_argument("--brand", type=text, metavar="B", help="of this brand")
     command.add_argument("--model", type=text, metavar="M", help="of this model")
-    command.add_argument(
-        "--out", type=path, metavar="FILE", help="a .html or .pdf file (default: as text)"
-    )
+    add_out(command)
     command.set_defaults(run=sheet)
 
 
 def sheet(chosen: argparse.Namespace) -> int:
     """Print the sheet, or write it as a file."""
-    if chosen.out:
-        check_paper(chosen.out, "a sheet")
-    snapshot = commands.snapshot_of(chosen)
-    check_subject(snapshot, chosen.kind, chosen.complaint)
-    subject = Subject(chosen.kind, chosen.complaint, chosen.brand, chosen.model)
-    made = complaint_sheet(snapshot, subject)
-    if chosen.out:
-        write_paper(chosen.out, html(made))
-    else:
-        say(as_text(made))
-    return 0
+
+    def make() -> Sheet:
+        snapshot = commands.snapshot_of(chosen)
+        check_subject(snapshot, chosen.kind, chosen.complaint)
+        subject = Subject(chosen.kind, chosen.complaint, chosen.brand, chosen.model)
+        return complaint_sheet(snapshot, subject)
+
+    return show_sheet(chosen.out, "a sheet", make, as_text, html)
 
 
 def check_subject(snapshot: Snapshot, kind: str, complaint: str) -> None:

@@ -5,7 +5,6 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
-from dashboard.month import pdf
 from dashboard.month.figures import Figure
 from dashboard.month.load import month_html, month_review, months_of, newest_told
 from dashboard.month.review import MonthReview
@@ -17,6 +16,7 @@ from dashboard.ui.page import Page
 from dashboard.views.sections.compare_periods import compare_periods
 from dashboard.views.sections.month_by_month import month_by_month
 from dashboard.views.sections.month_why import why
+from dashboard.views.sections.offer_paper import offer_paper
 
 MONTH = "month"
 CARDS_A_ROW = 3
@@ -125,22 +125,11 @@ def what_to_do(found: MonthReview) -> None:
 def print_or_share(page: Page, month: str) -> None:
     """Offer the month as a file."""
     st.subheader("Print or share")
-    with st.container(horizontal=True):
-        widgets.offer(
-            "Download month (HTML)",
-            lambda: month_html(page.snapshot, month, page.filters),
-            f"month_{month}.html",
-            "text/html",
-        )
-        if pdf.browser():
-            widgets.offer(
-                "Download month (PDF)",
-                lambda: pdf.pdf_of(month_html(page.snapshot, month, page.filters)),
-                f"month_{month}.pdf",
-                "application/pdf",
-            )
-    if not pdf.browser():
-        st.caption("For a PDF, print the file from a browser.")
+    offer_paper(
+        "Download month",
+        lambda: month_html(page.snapshot, month, page.filters),
+        f"month_{month}",
+    )
     widgets.show_cautions("records", "local_law")
     widgets.how_counted("month_review")
     widgets.how_counted("month_reasons")

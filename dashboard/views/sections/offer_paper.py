@@ -16,3 +16,5 @@ def offer_paper(what: str, content: Callable[[], str], name: str) -> None:
             widgets.offer(
                 f"{what} (PDF)", lambda: pdf.pdf_of(content()), f"{name}.pdf", "application/pdf"
             )
+    if not pdf.browser():
+        st.caption("For a PDF, print the file from a browser.")
