@@ -10,7 +10,7 @@ from scipy.special import ndtr, ndtri
 from dashboard.fairness.compute import month_signals
 from dashboard.power.meters import meter_check
 from dashboard.power.parts import early_parts
-from dashboard.pricing.repair_records import with_costs
+from dashboard.pricing.job_costs import with_costs
 from dashboard.pricing.terms import Terms, terms_of
 from dashboard.stats import power
 

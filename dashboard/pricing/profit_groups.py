@@ -5,7 +5,7 @@ from typing import Any, cast
 
 import pandas as pd
 
-from dashboard.pricing.repair_records import with_costs
+from dashboard.pricing.job_costs import with_costs
 from dashboard.pricing.terms import terms_of
 from dashboard.stats.ratio import ratio_of_sums
 

@@ -1,7 +1,7 @@
 """Cured complaints → what the records say of each repair, before any price.
 
 Minutes of the job itself, second trips in; what a return costs and how likely one is, with the
-shop's own numbers lent to repairs of few jobs.
+shop's own numbers pooled into those of repairs of few jobs.
 """
 
 from dataclasses import dataclass
@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from dashboard.pricing.callback_chance import callback_chance, shrunk
+from dashboard.pricing.job_costs import with_costs
 from dashboard.pricing.terms import Terms
 from dashboard.rows import Row
 from dashboard.stats.durations.lognormal import PlannedMinutes, fit_minutes, planned_minutes
@@ -60,34 +61,12 @@ class Repair:
         return self.callback_chance * self.return_cost
 
 
-def with_costs(rows: pd.DataFrame, terms: Terms) -> pd.DataFrame:
-    """Return the cured complaints with what each really cost, returns included.
-
-    Adds minutes, travel_cost, job_cost, return_cost and cost; missing where the minutes or the
-    parts' costs are not recorded. Travel without recorded minutes takes the setting's.
-    """
-    table = rows.copy()
-    for who in ("job", "return"):
-        travel_min = table[f"{who}_travel_min"].fillna(
-            table[f"{who}_trips"] * terms.travel_min_per_trip
-        )
-        table[f"{who}_road_min"] = travel_min
-        road = travel_min / 60 * terms.labour_per_hour + table[f"{who}_trips"] * terms.trip_cost
-        work = table[f"{who}_min"] / 60 * terms.labour_per_hour
-        table[f"{who}_travel_cost"] = road
-        table[f"{who}_cost"] = work + road + table[f"{who}_parts_cost"]
-    table["job_cost"] += terms.consumables + terms.other_cost
-    table["minutes"] = table["job_min"] + table["return_min"]
-    table["cost"] = table["job_cost"] + table["return_cost"]
-    return table
-
-
 def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
     """Return what the records say of each repair, by appliance kind and repair code."""
     costed = with_costs(rows, terms)
-    lent = _lent(costed, terms)
+    pooled = _pooled(costed, terms)
     return {
-        (str(kind), str(code)): _repair(jobs, terms, lent)
+        (str(kind), str(code)): _repair(jobs, terms, pooled)
         for (kind, code), jobs in costed.groupby(["appliance_kind", "repair_code"], sort=True)
     }
 
@@ -98,12 +77,12 @@ def repair_of(rows: pd.DataFrame, terms: Terms, kind: str, code: str) -> Repair:
     jobs = costed[(costed["appliance_kind"] == kind) & (costed["repair_code"] == code)]
     if jobs.empty:
         raise KeyError(f"no cured complaint of {kind} by {code}")
-    return _repair(jobs, terms, _lent(costed, terms))
+    return _repair(jobs, terms, _pooled(costed, terms))
 
 
 @dataclass(frozen=True)
-class _Lent:
-    """What the shop lends to repairs of few jobs: chance and mean cost of a return, minutes.
+class _Pooled:
+    """What the whole shop adds to repairs of few jobs: chance and mean cost of a return, minutes.
 
     `minutes` by appliance kind, and by kind and teardown class; `between`: how far the log means of
     their repairs lie apart.
@@ -115,7 +94,7 @@ class _Lent:
     between: dict[Any, float]
 
     def minutes_for(self, kind: str, teardown: str) -> tuple[np.ndarray, float]:
-        """Return the minutes that a repair may borrow, its kind's with the same teardown, and their
+        """Return the minutes pooled into a repair's, its kind's with the same teardown, and their
         spread between repairs.
 
         All of the kind's where the teardown is not known or too few jobs share it.
@@ -125,7 +104,7 @@ class _Lent:
         return self.minutes.get(key, NO_MINUTES), self.between.get(key, 0.0)
 
 
-def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
+def _pooled(costed: pd.DataFrame, terms: Terms) -> _Pooled:
     known_min = costed.loc[costed["job_min"] > 0, ["appliance_kind", "teardown_class", "job_min"]]
     known_min["repair"] = pd.factorize(costed.loc[known_min.index, "repair_code"])[0]
     chance, minutes, between = _chance(costed, terms.warranty_days), {}, {}
@@ -133,36 +112,36 @@ def _lent(costed: pd.DataFrame, terms: Terms) -> _Lent:
         for key, jobs in known_min.groupby(by):
             minutes[key] = jobs["job_min"].to_numpy(float)
             between[key] = spread_between(minutes[key], jobs["repair"].to_numpy())
-    return _Lent(chance, _mean_return(costed), minutes, between)
+    return _Pooled(chance, _mean_return(costed), minutes, between)
 
 
-def _repair(jobs: pd.DataFrame, terms: Terms, lent: _Lent) -> Repair:
+def _repair(jobs: pd.DataFrame, terms: Terms, pooled: _Pooled) -> Repair:
     own, linked = timed(jobs), int(jobs["is_linked"].sum())
     first: Row = jobs.iloc[0]
     kind, code = first.appliance_kind, first.repair_code
-    lent_min, between = lent.minutes_for(kind, first.teardown_class)
+    pooled_min, between = pooled.minutes_for(kind, first.teardown_class)
     chance = _chance(jobs, terms.warranty_days)
     return Repair(
         kind=kind,
         code=code,
         jobs=jobs,
-        minutes=planned_minutes(own, lent_min, terms.quantile, RESAMPLES, between=between),
+        minutes=planned_minutes(own, pooled_min, terms.quantile, RESAMPLES, between=between),
         two_kinds=two_times(own),
         travel=float(jobs["job_travel_cost"].mean()),
         travel_min=float(jobs["job_road_min"].mean()),
         parts=_mean(known(jobs["job_parts_cost"])),
         parts_price=_mean(known(jobs["job_parts_price"])),
-        at_hand=_at_hand(jobs, lent_min, terms.quantile),
-        callback_chance=None if lent.chance is None else shrunk(chance, linked, lent.chance),
-        return_cost=_return_cost(jobs, lent),
+        at_hand=_at_hand(jobs, pooled_min, terms.quantile),
+        callback_chance=None if pooled.chance is None else shrunk(chance, linked, pooled.chance),
+        return_cost=_return_cost(jobs, pooled),
     )
 
 
-def _at_hand(jobs: pd.DataFrame, lent_min: np.ndarray, quantile: float) -> PartAtHand | None:
+def _at_hand(jobs: pd.DataFrame, pooled_min: np.ndarray, quantile: float) -> PartAtHand | None:
     """Return what the jobs take in which no part was missing; None without a timed one."""
     direct = jobs[jobs["part_trips"] == 0]
     own = timed(direct)
-    fit = fit_minutes(own, lent_min) if len(own) else None
+    fit = fit_minutes(own, pooled_min) if len(own) else None
     if fit is None:
         return None
     return PartAtHand(
@@ -202,10 +181,10 @@ def _return_costs(jobs: pd.DataFrame) -> np.ndarray:
     return known(jobs.loc[jobs["returns"] > 0, "return_cost"])
 
 
-def _return_cost(jobs: pd.DataFrame, lent: _Lent) -> float | None:
+def _return_cost(jobs: pd.DataFrame, pooled: _Pooled) -> float | None:
     """Return a repair's mean return cost drawn toward the shop's; 0 where none came."""
-    if lent.return_cost is None:
-        return 0.0 if lent.chance == 0 else None
+    if pooled.return_cost is None:
+        return 0.0 if pooled.chance == 0 else None
     known = _return_costs(jobs)
-    whole = float(known.sum()) + FULL_RETURNS * lent.return_cost
+    whole = float(known.sum()) + FULL_RETURNS * pooled.return_cost
     return whole / (len(known) + FULL_RETURNS)

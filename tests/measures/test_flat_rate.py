@@ -7,9 +7,10 @@ import pytest
 
 from dashboard.database.connection import connection
 from dashboard.database.snapshot import take
+from dashboard.pricing.job_costs import with_costs
 from dashboard.pricing.price import marked_up
 from dashboard.pricing.rates import flat_rate, past_jobs
-from dashboard.pricing.repair_records import repair_of, with_costs
+from dashboard.pricing.repair_records import repair_of
 from dashboard.pricing.terms import terms_of
 from dashboard.settings.file import SETTINGS
 from sample_data import jobs as shop_jobs
