@@ -3,8 +3,8 @@
 import pandas as pd
 
 from dashboard.card.compute import Counted
-from dashboard.changes.compute import Effect
-from dashboard.changes.sentences import NAMES, points_range, share
+from dashboard.changes.compute import Effect, Group
+from dashboard.changes.figures import NAMES, points_range, share
 from dashboard.database.labels import Labels
 from dashboard.evidence.patterns import pattern_name
 from dashboard.notes.talks import Talk
@@ -59,7 +59,8 @@ def first_time_fix(row: Row | None, least: int) -> str:
     """Say how often repairs are fixed first time, against the same work of the others."""
     if row is None or row.mature == 0:
         return "First-time fix cannot be said: no repair is past the callback window."
-    rate = f"First-time fix: {share(int(row.fixed_first_time), int(row.mature))}"
+    fixed = int(row.fixed_first_time)
+    rate = f"First-time fix: {share(Group(int(row.mature), fixed, fixed))}"
     if row.mature < least or words.is_missing(row.funnel):
         return f"{rate}. Too few jobs to compare."
     where = "as expected"
@@ -111,8 +112,8 @@ def since_talk(talk: Talk | None, measured: str, effect: Effect | None) -> str:
     if effect is None or effect.effect is None:
         return f"{head}. Too few jobs before or since to say what moved."
     side = effect.touched
-    before = share(side.hits_before, side.jobs_before)
-    after = share(side.hits_after, side.jobs_after)
+    before = share(side.before)
+    after = share(side.after)
     against = ", what the others did in the same time subtracted" if effect.rest else ""
     return (
         f"{head}. {NAMES[measured]}: {before} before, {after} since. The difference is "

@@ -5,8 +5,11 @@ from collections.abc import Sequence
 import pandas as pd
 import plotly.graph_objects as go
 
+from dashboard.changes.compute import Group
+from dashboard.changes.figures import Figure
 from dashboard.charts.marks import Mark
 from dashboard.charts.theme import QUIET, SHOP, add_marks, laid_out
+from dashboard.rows import Row, each_row
 from dashboard.text.format import month, month_tick
 
 SIDES = ((True, "jobs that the change touches", SHOP), (False, "the other jobs", QUIET))
@@ -14,29 +17,33 @@ SIDES = ((True, "jobs that the change touches", SHOP), (False, "the other jobs",
 MOST_TICKS = 9  # as many months as a phone can write side by side
 
 
-def by_month(cells: pd.DataFrame, name: str, marks: Sequence[Mark]) -> go.Figure:
-    """Draw the share of each month, touched jobs and others.
+def by_month(cells: pd.DataFrame, measured: Figure, marks: Sequence[Mark]) -> go.Figure:
+    """Draw the share or mean of each month, touched jobs and others.
 
-    `cells`: is_touched, month, jobs, hits. The custom data of a dot begin with its month.
+    `cells`: is_touched, month, jobs, amount, squares. The custom data of a dot begin with the
+    month.
     """
     months = sorted(cells.loc[cells["jobs"] > 0, "month"].unique())
     figure = go.Figure()
     for is_touched, label, color in SIDES:
         own = cells[cells["is_touched"].astype(bool) == is_touched]
-        sums = own.groupby("month", as_index=False)[["jobs", "hits"]].sum().query("jobs > 0")
+        sums = own.groupby("month", as_index=False)[["jobs", "amount", "squares"]].sum()
+        sums = sums.query("jobs > 0")
         if sums.empty:
             continue
         figure.add_trace(
             go.Scatter(
                 x=sums["month"].map(month_tick),
-                y=sums["hits"] / sums["jobs"],
+                y=sums["amount"] / sums["jobs"],
                 mode="lines+markers",
                 name=label,
                 line={"color": color, "width": 1.5},
                 marker={"size": 8, "symbol": "circle" if is_touched else "diamond-open"},
-                customdata=sums.assign(name=sums["month"].map(month))[["month", "name", "jobs"]],
-                hovertemplate="%{customdata[1]}: %{y:.0%} of %{customdata[2]:,} jobs"
-                "<extra></extra>",
+                customdata=[
+                    (each.month, month(each.month), measured.level(_group(each)))
+                    for each in each_row(sums)
+                ],
+                hovertemplate="%{customdata[1]}: %{customdata[2]}<extra></extra>",
             )
         )
     add_marks(figure, months, marks)
@@ -49,5 +56,13 @@ def by_month(cells: pd.DataFrame, name: str, marks: Sequence[Mark]) -> go.Figure
         tickangle=0,
         nticks=MOST_TICKS,
     )
-    figure.update_yaxes(title=f"{name.lower()}, % of jobs", tickformat=".0%", rangemode="tozero")
+    figure.update_yaxes(
+        title=f"{measured.name.lower()}, {measured.unit}",
+        tickformat=".0%" if measured.is_share else ",.0f",
+        rangemode="tozero",
+    )
     return laid_out(figure)
+
+
+def _group(row: Row) -> Group:
+    return Group(int(row.jobs), float(row.amount), float(row.squares))

@@ -12,7 +12,7 @@ from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.filters import Filters
 from dashboard.measures import measure
-from dashboard.notes.changes import UP, Change, read_changes, read_targets
+from dashboard.notes.changes import AMOUNTS, UP, Change, read_changes, read_targets
 
 YEAR = timedelta(days=365)
 
@@ -49,7 +49,12 @@ def _judged(
     after = [o.changed_on - timedelta(days=1) for o in others if o.changed_on > day]
     last = min([day + YEAR, _as_of(snapshot), *after])
     cells = measure(snapshot, "change_effect", filters, **asked(change, first, last))
-    effect = effect_of(cells, change.way == UP, snapshot.settings["min_jobs"])
+    effect = effect_of(
+        cells,
+        change.way == UP,
+        snapshot.settings["min_jobs"],
+        is_share=change.measure not in AMOUNTS,
+    )
     cut_by = tuple(o for o in others if o.changed_on in (first, last + timedelta(days=1)))
     same_day = tuple(o for o in others if o.changed_on == day)
     return Judged(change, effect, cells, first, last, cut_by, same_day)

@@ -2,26 +2,14 @@
 
 from math import ceil
 
-from dashboard.changes.compute import EARLY, NOTHING, WORKED, WORSE, Effect, Side
+from dashboard.changes.compute import EARLY, NOTHING, WORKED, WORSE, Effect, Group
+from dashboard.changes.figures import NAMES, Figure, share
 from dashboard.changes.load import Judged
 from dashboard.changes.targets import Outlook
 from dashboard.database.labels import Labels
 from dashboard.notes.changes import UP, Change
-from dashboard.stats.proportion import wilson
-from dashboard.stats.stratified import Difference
 from dashboard.text import format as words
 
-NAMES = {
-    "first_time_fix": "First-time fix",
-    "callbacks": "Callbacks",
-    "part_needed": "Return trips for a missing part",
-    "return_trips": "Jobs with a return trip",
-    "wrong": "Wrong diagnosis",
-    "not_tested": "Parts replaced without testing",
-    "against": "Parts replaced though readings spoke against them",
-    "missed": "Bad readings missed",
-    "several": "Several parts at once",
-}
 MANY_MONTHS = 36  # more is as good as never
 TOUCHES = {
     "branch": "branch", "technician": "technician", "appliance_kind": "appliance",
@@ -45,80 +33,57 @@ def touches(change: Change, labels: Labels) -> str:
     return f"Touches {whom}. {NAMES[change.measure]} should go {change.way}."
 
 
-def verdict(change: Change, effect: Effect) -> str:
+def verdict(change: Change, effect: Effect, currency: str | None) -> str:
     """Say in one sentence whether the change worked."""
-    name = NAMES[change.measure]
-    found = effect.effect
+    figure, found = Figure(change.measure, currency), effect.effect
     if found is None or effect.verdict == "unknown":
-        before, after = effect.touched.jobs_before, effect.touched.jobs_after
+        before, after = effect.touched.before.jobs, effect.touched.after.jobs
         return (
             f"Cannot be said from these records: {words.counted(before, 'job')} before and "
             f"{words.counted(after, 'job')} after can be judged."
         )
-    size = points_range(found)
+    moved = f"{figure.name}: {figure.change(found)}"
     if effect.verdict == WORKED:
-        return f"It worked. {name}: {size}, the mix of work held."
+        return f"It worked. {moved}, the mix of work held."
     if effect.verdict == WORSE:
-        return f"It went the other way. {name}: {size}, the mix of work held."
+        return f"It went the other way. {moved}, the mix of work held."
     if effect.verdict == NOTHING:
         better = "a rise" if change.way == UP else "a fall"
-        head = "It made no difference that matters."
-        return f"{head} {name}: {size}; {better} of 5 points is ruled out."
+        ruled_out = f"{better} of {figure.worth_seeing(effect)} is ruled out"
+        return f"It made no difference that matters. {moved}; {ruled_out}."
     assert effect.verdict == EARLY
     head = "No effect is seen." if effect.more_months > MANY_MONTHS else "Too early to say."
-    return f"{head} {name}: {size} so far. {wait(effect)}"
+    return f"{head} {moved} so far. {wait(effect, figure)}"
 
 
-def wait(effect: Effect) -> str:
-    """Say how long until a change of 5 points would be seen."""
-    months = effect.more_months
+def wait(effect: Effect, figure: Figure) -> str:
+    """Say how long until a change that matters would be seen."""
+    months, size = effect.more_months, figure.worth_seeing(effect)
     if months > MANY_MONTHS:
-        return "It would take years of such jobs to show 5 points: too few to compare with."
+        return f"It would take years of such jobs to show {size}: too few to compare with."
     if months <= 0:
         return (
-            "These jobs show 5 points in 4 of 5 cases, and they do not decide it here: "
+            f"These jobs show {size} in 4 of 5 cases, and they do not decide it here: "
             "the change is smaller than that, or chance hides it."
         )
     return (
         f"It takes {words.counted(ceil(months), 'more month')} at this number of jobs to see "
-        "5 points in 4 of 5 cases."
+        f"{size} in 4 of 5 cases."
     )
 
 
-def points_range(found: Difference) -> str:
-    """Write a difference with its interval: "−11 points (−15 to −7)"."""
-    low, high = (words.points(each).rsplit(" ", 1)[0] for each in (found.low, found.high))
-    return f"{words.points(found.value)} ({low} to {high})"
-
-
-def basis(effect: Effect) -> str:
+def basis(effect: Effect, figure: Figure) -> str:
     """Say what the effect is compared with."""
     if effect.effect is None:
         return ""
     if effect.rest is not None and effect.rest.difference is not None:
         return (
             "The jobs that the change does not touch moved by "
-            f"{points_range(effect.rest.difference)} in the same time; that is subtracted."
+            f"{figure.change(effect.rest.difference)} in the same time; that is subtracted."
         )
     return (
         "No other jobs of the shop can be compared with, so everything else that changed at the "
         "same time counts too; the interval is widened by how much months differ anyway."
-    )
-
-
-def before_and_after(side: Side) -> tuple[str, str]:
-    """Write the plain shares before and after, with their jobs and intervals."""
-    return share(side.hits_before, side.jobs_before), share(side.hits_after, side.jobs_after)
-
-
-def share(hits: int, jobs: int) -> str:
-    """Write a share with its jobs and interval."""
-    interval = wilson(hits, jobs) if jobs else None
-    return words.rate(
-        hits,
-        jobs,
-        None if interval is None else float(interval.low),
-        None if interval is None else float(interval.high),
     )
 
 
@@ -132,14 +97,14 @@ def after_a_bad_month(effect: Effect) -> str:
     )
 
 
-def special_months(effect: Effect) -> str:
+def special_months(effect: Effect, figure: Figure) -> str:
     """Say which other months are left out, and what the effect would be with all of them."""
     if effect.with_all is None or effect.effect is None:
         return ""
     found = ""
     if effect.special_months:
         found = f"Left out as well outside normal: {_months(effect.special_months)}. "
-    return f"{found}With every month counted: {points_range(effect.with_all)}."
+    return f"{found}With every month counted: {figure.change(effect.with_all)}."
 
 
 def _are(months: tuple[str, ...]) -> str:
@@ -178,11 +143,15 @@ def target(found: Outlook) -> str:
     head = f"Target: {name} {words.percent(goal.value)} in {words.month(goal.by)}."
     if found.is_over:
         said = "reached" if found.is_reached else "not reached"
-        return f"{head} {said.capitalize()}: {share(found.hits, found.jobs)}."
+        return f"{head} {said.capitalize()}: {_reached(found)}."
     if found.chance is None:
         return f"{head} Too few jobs in the last months to say how likely that is."
     when = f"{words.month(found.months[0])} to {words.month(found.months[-1])}"
-    return f"{head} {when}: {share(found.hits, found.jobs)}. {chance(found.chance)}"
+    return f"{head} {when}: {_reached(found)}. {chance(found.chance)}"
+
+
+def _reached(found: Outlook) -> str:
+    return share(Group(found.jobs, found.hits, found.hits))
 
 
 def chance(value: float) -> str:

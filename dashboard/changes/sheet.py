@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from dashboard.changes import sentences
+from dashboard.changes.figures import Figure
 from dashboard.changes.load import Judged, judged_changes, outlooks
 from dashboard.database.labels import Labels, read_labels
 from dashboard.database.query import run
@@ -14,7 +15,8 @@ from dashboard.text.paper import Paper, PaperTable, paper_html
 NOTHING_NOTED = "No change is noted yet."
 MIX = (
     "“The mix of work held”: each kind of appliance and complaint is compared with itself "
-    "(Mantel–Haenszel difference, 95% interval). The table shows the plain shares."
+    "(Mantel–Haenszel difference of shares, least squares of means; 95% interval). The table shows "
+    "plain shares and means."
 )
 
 
@@ -44,24 +46,25 @@ class Sheet:
     changes: tuple[ChangeLines, ...]
 
 
-def lines_of(judged: Judged, labels: Labels) -> ChangeLines:
+def lines_of(judged: Judged, labels: Labels, currency: str | None) -> ChangeLines:
     """Return a judged change in words."""
     change, effect = judged.change, judged.effect
+    figure = Figure(change.measure, currency)
     remarks = (
-        sentences.basis(effect),
+        sentences.basis(effect, figure),
         sentences.after_a_bad_month(effect),
-        sentences.special_months(effect),
+        sentences.special_months(effect, figure),
     )
-    rows = [("Jobs that the change touches", *sentences.before_and_after(effect.touched))]
+    rows = [("Jobs that the change touches", *figure.before_and_after(effect.touched))]
     if effect.rest is not None:
-        rows.append(("The other jobs", *sentences.before_and_after(effect.rest)))
+        rows.append(("The other jobs", *figure.before_and_after(effect.rest)))
     return ChangeLines(
         sentences.title(change),
         sentences.touches(change, labels),
         sentences.sides(judged),
-        sentences.verdict(change, effect),
+        sentences.verdict(change, effect, currency),
         tuple(line for line in remarks if line),
-        sentences.NAMES[change.measure],
+        figure.name,
         tuple(rows),
         sentences.left_out(effect),
     )
@@ -69,14 +72,15 @@ def lines_of(judged: Judged, labels: Labels) -> ChangeLines:
 
 def sheet_of(snapshot: Snapshot, filters: Filters | None = None, filtered: str = "") -> Sheet:
     """Return all changes and targets in words. Raises NotesError."""
-    labels = read_labels(snapshot)
+    labels, dataset = read_labels(snapshot), run(snapshot, "pages/dataset").iloc[0]
+    currency = str(dataset.currency) if dataset.currencies == 1 else None
     return Sheet(
         str(snapshot.settings["shop_name"]),
-        words.day(run(snapshot, "pages/dataset").iloc[0].as_of),
+        words.day(dataset.as_of),
         snapshot.window_days,
         filtered,
         tuple(sentences.target(found) for found in outlooks(snapshot, filters)),
-        tuple(lines_of(each, labels) for each in judged_changes(snapshot, filters)),
+        tuple(lines_of(each, labels, currency) for each in judged_changes(snapshot, filters)),
     )
 
 

@@ -3,7 +3,7 @@
 import argparse
 from typing import Any
 
-from dashboard.changes.sentences import NAMES
+from dashboard.changes.figures import NAMES
 from dashboard.changes.sheet import Sheet, as_text, html, sheet_of
 from dashboard.cli.argument_types import condition, day, percent, text
 from dashboard.cli.commands import default_database, snapshot_of
@@ -12,6 +12,7 @@ from dashboard.cli.terminal import say
 from dashboard.notes.changes import (
     DOWN,
     MEASURED,
+    SHARES,
     UP,
     WANTED,
     note_change,
@@ -69,7 +70,7 @@ def add_target(added: "argparse._SubParsersAction[Any]", common: argparse.Argume
         help="set a target: a share of the jobs that a month shall show",
         epilog="example: ohmhours target first_time_fix 75 2026-12-31",
     )
-    command.add_argument("measure", choices=MEASURED, metavar="MEASURE", help=", ".join(MEASURED))
+    command.add_argument("measure", choices=SHARES, metavar="MEASURE", help=", ".join(SHARES))
     command.add_argument("value", type=percent, metavar="PERCENT", nargs="?")
     command.add_argument("by", type=day, metavar="DATE", nargs="?", help="a day of that month")
     command.add_argument("--remove", action="store_true", help="remove the target of this measure")

@@ -12,13 +12,17 @@ from dashboard.notes.file import Note, NotesError, alter_notes, checked_note, re
 
 FILE = "changes.toml"
 CHANGES, TARGETS = "change", "target"
-Measured = Literal[
+Share = Literal[
     "first_time_fix", "callbacks", "part_needed", "return_trips", "wrong", "not_tested", "against",
     "missed", "several",
 ]  # fmt: skip
-MEASURED: tuple[str, ...] = get_args(Measured)
+Amount = Literal["minutes", "revenue", "parts_cost"]  # per job; a target is a share
+Measured = Literal[Share, Amount]
+SHARES: tuple[str, ...] = get_args(Share)
+AMOUNTS: tuple[str, ...] = get_args(Amount)
+MEASURED = (*SHARES, *AMOUNTS)
 UP, DOWN = "up", "down"
-WANTED = {name: UP if name == "first_time_fix" else DOWN for name in MEASURED}
+WANTED = {name: UP if name in ("first_time_fix", "revenue") else DOWN for name in MEASURED}
 MOST_TEXT, MOST_NAMES = 200, 50
 Text = Annotated[str, Field(min_length=1, max_length=MOST_TEXT, pattern=r"^[^\x00-\x1f\x7f]*$")]
 Names = Annotated[list[Text], Field(max_length=MOST_NAMES)]
@@ -53,7 +57,7 @@ class Target(Note):
     """A value that a measure shall reach in the month of a day; a fraction of the jobs."""
 
     id: Annotated[int, Field(ge=1)]
-    measure: Measured
+    measure: Share
     value: Annotated[float, Field(gt=0, lt=1)]
     by: Day
 

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from dashboard.changes import charts, sentences
+from dashboard.changes.figures import Figure
 from dashboard.changes.load import Judged, asked, judged_changes
 from dashboard.changes.sheet import ChangeLines, html, lines_of, sheet_of
 from dashboard.database.filter_words import filter_words
@@ -15,8 +16,8 @@ from dashboard.views.sections.offer_paper import offer_paper
 
 LISTS = {  # which jobs of a change: after the change, and only those that show the figure
     "before": (False, False),
-    "before, those that show it": (False, True),
     "after": (True, False),
+    "before, those that show it": (False, True),
     "after, those that show it": (True, True),
 }
 
@@ -57,7 +58,8 @@ def chosen(judged: list[Judged]) -> Judged:
 
 def details(page: Page, judged: Judged) -> None:
     """Show one change: what moved, against what, by month, and its jobs."""
-    lines = lines_of(judged, page.labels)
+    lines = lines_of(judged, page.labels, page.currency)
+    figure = Figure(judged.change.measure, page.currency)
     st.markdown(verbatim(f"{lines.touches} {lines.sides}"))
     for remark in lines.remarks:
         st.markdown(f"- {verbatim(remark)}")
@@ -66,21 +68,22 @@ def details(page: Page, judged: Judged) -> None:
     change = judged.change
     ever = page.measure("change_effect", **asked(change, None, None))
     widgets.chart(
-        charts.by_month(ever, lines.measure, [(change.changed_on, change.what)]),
+        charts.by_month(ever, figure, [(change.changed_on, change.what)]),
         alt=f"{lines.measure} by month. {lines.verdict}",
         key="by_month",
         title=lines.verdict,
     )
     st.caption(verbatim(lines.left_out))
-    the_jobs(page, judged, lines.measure)
+    the_jobs(page, judged, figure)
 
 
-def the_jobs(page: Page, judged: Judged, name: str) -> None:
+def the_jobs(page: Page, judged: Judged, figure: Figure) -> None:
     """List the jobs of either side."""
     st.subheader("The jobs")
     left, right = st.columns(2)
     with left:
-        which = st.selectbox("Closed", list(LISTS), key="which_jobs", index=3)
+        names = list(LISTS) if figure.is_share else list(LISTS)[:2]
+        which = st.selectbox("Closed", names, key="which_jobs", index=len(names) - 1)
     with right:
         has_others = not judged.change.touches_all
         is_touched = not (has_others and st.toggle("The other jobs", key="other_jobs"))
@@ -92,7 +95,7 @@ def the_jobs(page: Page, judged: Judged, name: str) -> None:
         hits=hits,
         **asked(judged.change, judged.first, judged.last),
     )
-    job_table.show(jobs, page.labels, f"{name.lower()}, {which}", "change_jobs")
+    job_table.show(jobs, page.labels, f"{figure.name.lower()}, {which}", "change_jobs")
 
 
 def print_or_share(page: Page) -> None:

@@ -5,7 +5,7 @@ import streamlit as st
 from dashboard.card.load import Card, card_of, technicians
 from dashboard.card.paper import NOTE, html
 from dashboard.card.sentences import NONE_STANDS_OUT
-from dashboard.changes.sentences import NAMES
+from dashboard.changes.figures import NAMES
 from dashboard.errors import UserError
 from dashboard.notes.changes import MOST_TEXT
 from dashboard.notes.talks import TALKED_OF, may_note_talks, note_talk

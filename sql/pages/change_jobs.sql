@@ -2,7 +2,7 @@
 -- grain: one row per job.
 -- unit: minutes; money in the shop's currency; whole days.
 -- counts: those of measures/change_effect that can be judged; $is_after, $is_touched choose the side,
---         $hits = TRUE only those that show the measured figure.
+--         $hits = TRUE only those that show the measured figure. amount as in core.change_jobs_in.
 SELECT
     job_id,
     closed_on,
@@ -14,12 +14,13 @@ SELECT
     labour_min,
     charged,
     callback_days,
+    amount,
 FROM core.change_jobs_in(
     $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $window_days, $measured,
     $changed_on, $before_from, $after_to, $on_branch, $on_technician, $on_kind, $on_symptom,
     $on_part
 )
-WHERE is_hit IS NOT NULL
+WHERE amount IS NOT NULL
     AND is_touched = $is_touched::BOOLEAN
     AND is_after = $is_after::BOOLEAN
     AND (is_hit OR NOT coalesce($hits::BOOLEAN, FALSE))

@@ -9,13 +9,16 @@ import pytest
 from dashboard.access.reader import Reader, Refused, read_as
 from dashboard.access.roles import PRICING
 from dashboard.changes.compute import WORKED, WORSE
-from dashboard.changes.load import Judged, judged_changes, may_meet
+from dashboard.changes.load import Judged, asked, judged_changes, may_meet
 from dashboard.changes.sheet import as_text, html, sheet_of
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.month.load import month_html, month_review
-from dashboard.notes.changes import Change, read_changes
+from dashboard.notes.changes import Change, note_change, note_target, read_changes
+from dashboard.notes.file import NotesError
 from dashboard.notes.sample import note_sample
+from dashboard.text import format as words
+from tests.test_pages import check, opened, texts
 
 TRUTH = Path(__file__).parents[2] / "sample_data" / "truth.csv"
 
@@ -95,3 +98,32 @@ def test_changes_of_two_branches_do_not_meet():
     assert not may_meet(change(branch=["A"]), change(branch=["B"]))
     assert may_meet(change(branch=["A"]), change(technician=["Ann"]))
     assert may_meet(change(branch=["A"]), change())
+
+
+def test_a_change_of_minutes_is_judged_by_its_mean(snapshot: Snapshot, monkeypatch):
+    """The page, the sheet and the list agree on jobs and minutes after the change."""
+    note_change(
+        snapshot.folder, changed_on=date(2026, 6, 1), what="heater kits sorted", way="down",
+        measure="minutes", appliance_kind=["refrigerator"],
+    )  # fmt: skip
+    (judged,) = [each for each in judged_changes(snapshot) if each.change.measure == "minutes"]
+    after = judged.effect.touched.after
+    jobs = run(
+        snapshot, "pages/change_jobs", is_after=True, is_touched=True, hits=False,
+        **asked(judged.change, judged.first, judged.last),
+    )  # fmt: skip
+    left = jobs[~jobs["closed_on"].astype(str).str[:7].isin(judged.effect.special_months)]
+    assert (after.jobs, after.amount) == (len(left), left["labour_min"].sum())
+    text = as_text(sheet_of(snapshot))
+    assert f"({words.counted(after.jobs, 'job')}" not in text
+    assert f", {words.counted(after.jobs, 'job')}" in text
+    assert "Minutes per job should go down." in text
+    app = opened("changes", snapshot.folder, monkeypatch, change="Jun 1, 2026: heater kits sorted")
+    check(app)
+    assert "Minutes per job" in texts(app)
+    assert words.counted(len(jobs), "job") in texts(app)
+
+
+def test_a_target_is_a_share(snapshot: Snapshot):
+    with pytest.raises(NotesError, match="measure"):
+        note_target(snapshot.folder, measure="minutes", value=0.5, by=date(2026, 12, 31))

@@ -96,6 +96,36 @@ def test_a_side_ends_where_it_is_told_to(drawn: Path):
     assert found[True, True] == (1, 0, 0)
 
 
+def amounts(folder: Path, measured: str) -> pd.DataFrame:
+    """Return jobs, amount and squares by touched and after."""
+    table = measure(folder, "change_effect", measured=measured, changed_on=CHANGED)
+    known = table[table["is_after"].notna()]
+    return known.groupby(known["is_after"].astype(bool))[["jobs", "amount", "squares"]].sum()
+
+
+def test_amounts_are_summed_over_the_jobs_that_have_them(drawn: Path):
+    """Minutes of all visits: 60 and 30 before. Parts: only job 4 has any. Nothing was charged."""
+    minutes = amounts(drawn, "minutes")
+    assert minutes.loc[False].tolist() == [2, 90, 60**2 + 30**2]
+    assert minutes.loc[True, ["jobs", "amount"]].tolist() == [4, 120]
+    assert amounts(drawn, "parts_cost").loc[True].tolist() == [1, 40, 1600]
+    assert amounts(drawn, "revenue")["jobs"].sum() == 0
+
+
+@pytest.mark.parametrize(
+    ("measured", "amount", "of"),
+    [("minutes", "labour_min", "timed"), ("revenue", "revenue", "charged_jobs")],
+)
+def test_minutes_and_revenue_are_those_of_the_month(sample_shop, measured, amount, of):
+    """Two ways of counting one thing: all jobs by month, before a change of the far future."""
+    own = measure(sample_shop, "change_effect", measured=measured, changed_on=date(2200, 1, 1))
+    sums = own.groupby("month")[["amount", "jobs"]].sum().astype(float)
+    other = measure(sample_shop, "month_review").set_index("month")[[amount, of]].astype(float)
+    pd.testing.assert_frame_equal(
+        sums, other.set_axis(["amount", "jobs"], axis=1), check_names=False
+    )
+
+
 @pytest.mark.parametrize(
     ("measured", "name", "count", "of"),
     [

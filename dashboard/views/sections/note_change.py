@@ -5,11 +5,13 @@ from functools import partial
 
 import streamlit as st
 
-from dashboard.changes.sentences import NAMES, title
+from dashboard.changes.figures import NAMES
+from dashboard.changes.sentences import title
 from dashboard.errors import UserError
 from dashboard.notes.changes import (
     DOWN,
     MOST_TEXT,
+    SHARES,
     UP,
     WANTED,
     Change,
@@ -53,7 +55,7 @@ def change_form(page: Page) -> None:
         measure = st.selectbox("What should move", list(NAMES), format_func=NAMES.__getitem__)
         way = st.radio(
             "Which way", ["as wanted", UP, DOWN], horizontal=True,
-            help="As wanted: first-time fix up, everything else down.",
+            help="As wanted: first-time fix and revenue up, everything else down.",
         )  # fmt: skip
         st.caption("Whom it touches; leave all empty for the whole shop.")
         touched = {
@@ -79,7 +81,7 @@ def change_form(page: Page) -> None:
 def target_form(page: Page) -> None:
     """Draw the form of a target and save it."""
     with st.form("set_target", clear_on_submit=True):
-        measure = st.selectbox("Of", list(NAMES), format_func=NAMES.__getitem__, key="of")
+        measure = st.selectbox("Of", SHARES, format_func=NAMES.__getitem__, key="of")
         value = st.number_input("Percent of jobs", 1, 99, 75)
         by = st.date_input("In the month of", value=page.dataset.as_of.date(), key="target_by")
         if st.form_submit_button("Set this target", type="primary"):
