@@ -21,13 +21,13 @@ from pathlib import Path
 from typing import IO, Any
 
 from etl.backup_parts import (
-    BESIDE,
     CONTENTS,
     DATABASE,
     FORM,
+    OTHER_FILES,
     BackupError,
     Part,
-    check_beside,
+    check_other_files,
     check_parts,
 )
 from etl.folder.errors import REMEDY
@@ -62,7 +62,7 @@ def backup(folder: Path, file: Path, figures: Figures = row_counts) -> list[Part
     _remove_unfinished(file.parent)
     try:
         with _opened_version(folder) as version:
-            check_beside(folder, Path(version.name))
+            check_other_files(folder, Path(version.name))
             with _private(draft) as target:
                 parts = _pack(folder, version, target)
         sync(draft)
@@ -144,7 +144,7 @@ def _private(path: Path) -> IO[bytes]:
 def _pack(folder: Path, version: IO[bytes], target: IO[bytes]) -> list[Part]:
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         parts = [_add(archive, DATABASE, version)]
-        for path in _beside(folder):
+        for path in _other_files(folder):
             with opened(path) as source:
                 parts.append(_add(archive, path.relative_to(folder).as_posix(), source))
         check_parts(parts)
@@ -153,8 +153,8 @@ def _pack(folder: Path, version: IO[bytes], target: IO[bytes]) -> list[Part]:
     return parts
 
 
-def _beside(folder: Path) -> Iterator[Path]:
-    for pattern in BESIDE:
+def _other_files(folder: Path) -> Iterator[Path]:
+    for pattern in OTHER_FILES:
         yield from sorted(folder.glob(pattern))
 
 

@@ -20,7 +20,7 @@ Form = Literal["ohmhours backup 1"]
 FORM: str = get_args(Form)[0]
 SETTINGS = "ohmhours.toml"
 NOTES = ("changes.toml", "talks.toml")  # what people noted: dashboard/notes
-BESIDE = (KEY_FILE, SETTINGS, *NOTES, LIMITS, METERS, PRICES, "mappings/*.toml")
+OTHER_FILES = (KEY_FILE, SETTINGS, *NOTES, LIMITS, METERS, PRICES, "mappings/*.toml")
 MOST_DATABASE_BYTES, MOST_OTHER_BYTES = 1 << 40, 1 << 24  # of one part, unpacked
 MOST_PARTS, MOST_NAME = 5000, 200
 REFUSED_SIGNS = frozenset('\\:*?"<>|')  # some systems give them a meaning in a name
@@ -73,14 +73,14 @@ def check_parts(parts: Sequence[Part]) -> None:
 
 def _belongs(name: str) -> bool:
     """Say whether a name is one of ours, in the folder itself or that of the mappings."""
-    if not any(fnmatch.fnmatchcase(name, pattern) for pattern in (DATABASE, *BESIDE)):
+    if not any(fnmatch.fnmatchcase(name, pattern) for pattern in (DATABASE, *OTHER_FILES)):
         return False
     last = name.removeprefix("mappings/")
     is_plain = last.isprintable() and not REFUSED_SIGNS & set(last) and len(last) <= MOST_NAME
     return is_plain and "/" not in last and not last.startswith(".")
 
 
-def check_beside(folder: Path, version: Path) -> None:
+def check_other_files(folder: Path, version: Path) -> None:
     """Raise BackupError unless key, mappings, limits and meters of a folder can be used."""
     try:
         key = unit_key(folder)

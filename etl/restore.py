@@ -17,7 +17,7 @@ from etl.backup_parts import (
     MOST_OTHER_BYTES,
     BackupError,
     Part,
-    check_beside,
+    check_other_files,
     parts_of,
 )
 from etl.folder.integrity import fault
@@ -111,7 +111,7 @@ def _unpack(file: Path, draft: Path) -> None:
     version = draft / new_name(draft)
     os.replace(draft / DATABASE, version)
     point_to(draft, version.name)
-    check_beside(draft, version)
+    check_other_files(draft, version)
 
 
 def _reason(error: Exception) -> str:

@@ -22,7 +22,7 @@ from sample_data.shop import (
     TECHNICIANS,
     workday,
 )
-from sample_data.story import tell
+from sample_data.story import add_story
 from sample_data.worksheet import Call, Shop, Unit, Worksheet
 
 CLOSINGS = (
@@ -36,7 +36,7 @@ CLOSINGS = (
 def simulate(seed: int, jobs: int, plants: frozenset[str]) -> Shop:
     """Simulate the shop until about `jobs` jobs are closed or waiting."""
     rng, shop = Random(seed), Shop()
-    tell(rng, shop)
+    add_story(rng, shop)
     calls = [_first_call(rng) for _ in range(round(jobs * 0.875))]
     calls.sort(key=lambda call: (call.opened_on, call.unit.serial))
     while calls:

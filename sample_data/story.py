@@ -40,7 +40,7 @@ SECOND_TIME = (
 STARTS = (date(2025, 5, 1), date(2026, 1, 5))
 
 
-def tell(rng: Random, shop: Shop) -> None:
+def add_story(rng: Random, shop: Shop) -> None:
     """Write the story's jobs, before all others, once for each year's exports."""
     for number, start in enumerate(STARTS):
         right, wrong = _unit(number, "A"), _unit(number, "B")

@@ -45,7 +45,7 @@ SHOWN_ON = {
     "pages/written_names": "records",
 }
 # what a technician may query although it cannot be narrowed to his own jobs: it is about no person
-OF_NOBODY = {
+WITHOUT_NAMES = {
     "pages/labels",
     "pages/choices",
     "pages/dataset",
@@ -83,6 +83,6 @@ def check_query(reader: Reader, name: str, parameters: set[str] | frozenset[str]
     page = SHOWN_ON.get(name, page)
     if page is not None:
         check_page(reader, page)
-    is_own = TECHNICIAN in parameters or parameters & JOB_NUMBERS or name in OF_NOBODY
+    is_own = TECHNICIAN in parameters or parameters & JOB_NUMBERS or name in WITHOUT_NAMES
     if reader.role == TECHNICIAN and not is_own:
         raise Refused("This figure cannot be shown for one technician. Ask the owner of the shop.")

@@ -48,8 +48,8 @@ def _same_family(pair: pd.Series, labels: Labels) -> tuple[bool, str]:
 def _in_order(pair: pd.Series) -> tuple[bool | None, str]:
     if is_missing(pair.days):
         return None, "the earlier job is not closed"
-    told = f"closed {day(pair.closed_on)}, opened {day(pair.opened_on)}"
-    return bool(pair.days >= 0), told
+    dates = f"closed {day(pair.closed_on)}, opened {day(pair.opened_on)}"
+    return bool(pair.days >= 0), dates
 
 
 def _opened_later(pair: pd.Series) -> tuple[bool, str]:

@@ -130,8 +130,8 @@ def quarantine(chosen: argparse.Namespace) -> int:
         say("nothing waits in quarantine")
     for source in sources:
         sheet = f" [{source.sheet}]" if source.sheet else ""
-        told = f"{source.file}{sheet}: {source.count:,} rows of {source.table} wait"
-        say(told)
+        waiting = f"{source.file}{sheet}: {source.count:,} rows of {source.table} wait"
+        say(waiting)
     if chosen.out:
         for path in write_waiting(ask, chosen.out):
             say(f"written: {path}")

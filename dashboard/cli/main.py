@@ -69,9 +69,9 @@ def _code_of(problem: Exception) -> int:
         complain(f"{place}: cannot be read or written ({problem.strerror or 'no reason given'})")
         _close_output()
         return 1
-    from etl.folder.fault_log import told_of_fault
+    from etl.folder.fault_log import report_fault
 
-    complain(told_of_fault(problem))
+    complain(report_fault(problem))
     return FAULT
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from dashboard.errors import UserError
 from etl.cancellation import Stopped
 from etl.folder.atomic_write import write_whole
-from etl.folder.fault_log import told_of_fault
+from etl.folder.fault_log import report_fault
 from etl.folder.regular_file import small_text
 from etl.load import load
 from etl.load_report import Account
@@ -73,7 +73,7 @@ def run(request: LoadRequest, send: Send) -> None:
     except Stopped as stop:
         send(LoadMessage(stopped=str(stop)))
     except Exception as fault:
-        send(LoadMessage(problem=told_of_fault(fault, UNSURE)))
+        send(LoadMessage(problem=report_fault(fault, UNSURE)))
 
 
 def not_kept(request: LoadRequest) -> str:

@@ -29,7 +29,7 @@ def months_of(snapshot: Snapshot, filters: Filters | None = None) -> list[str]:
     return measure(snapshot, "month_review", filters).query("closed > 0")["month"].tolist()
 
 
-def newest_told(snapshot: Snapshot, months: list[str], filters: Filters | None = None) -> str:
+def default_month(snapshot: Snapshot, months: list[str], filters: Filters | None = None) -> str:
     """Return the newest of some months with enough repairs past the window, else the newest."""
     fixes = measure(snapshot, "first_time_fix", filters, group_by="month")
     mature = fixes.set_index("group")["mature"]

@@ -115,10 +115,10 @@ def _grid(y: Callable[[float], float]) -> str:
 
 def _month_mark(x: float, y: float, row: Row, month: str) -> str:
     is_now = row.month == month
-    told = f"{row.month}: {row.rate:.0%} of {row.mature:.0f}"
+    label = f"{row.month}: {row.rate:.0%} of {row.mature:.0f}"
     mark = (
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{6 if is_now else 4}" stroke="{INK}" '
-        f'fill="{INK if is_now else "#FFFFFF"}"><title>{escape(told)}</title></circle>'
+        f'fill="{INK if is_now else "#FFFFFF"}"><title>{escape(label)}</title></circle>'
     )
     ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="10" fill="none" stroke="{INK}"/>'
     return mark + (ring if row.signals else "")

@@ -24,8 +24,8 @@ def line(row: Row, currency: str | None) -> str:
     if is_missing(row.n):
         return head + CANNOT
     seen = verbatim(found(row.page, row.usual, row.found, currency))
-    told = f"Of {typical(row.page, row.n)}, found in 4 of 5 cases: {seen}. "
-    return head + told + f"Where nobody differs, {errs(row.page, row.false_flags)}."
+    first = f"Of {typical(row.page, row.n)}, found in 4 of 5 cases: {seen}. "
+    return head + first + f"Where nobody differs, {errs(row.page, row.false_flags)}."
 
 
 def typical(page: str, n: float) -> str:

@@ -81,7 +81,7 @@ def _register(row: Row) -> str:
     return f"The limit in use: {inside}, bad {outside}."
 
 
-def beside_the_line(readings: pd.DataFrame, line: float, is_above: bool, unit: str) -> str:
+def near_the_line(readings: pd.DataFrame, line: float, is_above: bool, unit: str) -> str:
     """Say how many failed and good parts lie on each side of a line; open lies above all.
 
     `readings`: rows of pages/limit_readings; `is_above`: failed parts lie above.

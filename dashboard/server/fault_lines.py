@@ -9,7 +9,7 @@ import sys
 import threading
 from types import TracebackType
 
-from etl.folder.fault_log import told_of_fault
+from etl.folder.fault_log import report_fault
 
 STOPS = (KeyboardInterrupt, SystemExit)
 
@@ -21,7 +21,7 @@ class FaultLine(logging.LogRecord):
         super().__init__(*given, **named)  # type: ignore[arg-type]
         error = self.exc_info[1] if self.exc_info else None
         if error is not None:
-            self.msg, self.args = told_of_fault(error, "the pages go on"), ()
+            self.msg, self.args = report_fault(error, "the pages go on"), ()
         self.exc_info = self.exc_text = self.stack_info = None
 
 
@@ -38,4 +38,4 @@ def _uncaught(
 ) -> None:
     if error is None or issubclass(kind, STOPS):
         return
-    print(f"ohmhours: {told_of_fault(error, 'the pages go on')}", file=sys.stderr, flush=True)
+    print(f"ohmhours: {report_fault(error, 'the pages go on')}", file=sys.stderr, flush=True)

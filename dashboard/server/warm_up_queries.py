@@ -12,7 +12,7 @@ from dashboard.errors import UserError
 from dashboard.filters import Filters
 from dashboard.measures import MEASURES, measure
 from dashboard.month.compare import MONTHS_BEFORE, compared
-from dashboard.month.load import month_review, months_of, newest_told, records_of
+from dashboard.month.load import default_month, month_review, months_of, records_of
 from dashboard.month.periods import month_days, months_before
 from dashboard.pricing.plans import last_year
 from dashboard.pricing.repair_prices import repair_prices
@@ -61,7 +61,7 @@ def _branches(snapshot: Snapshot) -> list[str]:
 
 def _month(snapshot: Snapshot, filters: Filters) -> None:
     if months := months_of(snapshot, filters):
-        month = newest_told(snapshot, months, filters)
+        month = default_month(snapshot, months, filters)
         _ = month_review(snapshot, month, filters).actions
         periods = (month_days(month), months_before(month, MONTHS_BEFORE))
         compared(*periods, records_of(snapshot), filters)

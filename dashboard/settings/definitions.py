@@ -126,8 +126,8 @@ class SupplySetting(Setting):
 
     def _volts(self, value: Any, where: str) -> int:
         if value not in SERVICE_VOLTS or isinstance(value, bool):
-            told = f"{where}: key {self.key} is {shown_value(value)}; wanted 208, 230 or 240"
-            raise SettingsError(told)
+            message = f"{where}: key {self.key} is {shown_value(value)}; wanted 208, 230 or 240"
+            raise SettingsError(message)
         return int(value)
 
 

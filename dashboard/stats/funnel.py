@@ -50,13 +50,13 @@ def verdicts(rates: ArrayLike, n: ArrayLike, shop_rate: ArrayLike) -> list[str |
     found, jobs, shop = np.broadcast_arrays(
         np.asarray(rates, float), np.asarray(n, float), np.asarray(shop_rate, float)
     )
-    is_told = (shop > 0) & (shop < 1) & (jobs > 0)
-    result = np.full(is_told.shape, None, object)
-    result[is_told] = "inside"
-    expected, many = np.where(is_told, shop, 0.5), np.where(is_told, jobs, 1)
+    is_known = (shop > 0) & (shop < 1) & (jobs > 0)
+    result = np.full(is_known.shape, None, object)
+    result[is_known] = "inside"
+    expected, many = np.where(is_known, shop, 0.5), np.where(is_known, jobs, 1)
     for tail, name in ((LOOK, "look"), (DIFFERENT, "different")):
         low, high = limits(expected, many, tail)
         is_outside = (found < low - ROUNDING) | (found > high + ROUNDING)
-        result[is_outside & is_told] = name
+        result[is_outside & is_known] = name
     names: list[str | None] = result.tolist()
     return names

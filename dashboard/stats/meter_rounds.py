@@ -109,27 +109,27 @@ def _shifts(
 ) -> list[MeterShift]:
     """Return the shift of each technician who was tested, against those never set aside."""
     p_value, q_value = tests.p_value[place], tests.q_value[place]
-    told = np.flatnonzero(tests.is_tested[place])
-    if not len(told):
+    tested = np.flatnonzero(tests.is_tested[place])
+    if not len(tested):
         return []
     is_sound = ~np.isin(point.who, tests.aside)
     drawn = medians_drawn(point.values, point.read, generator, DRAWS)
     ratio = drawn / median_of_others(drawn, is_sound) - 1
-    low, high = np.quantile(ratio[told], (0.025, 0.975), axis=1)
+    low, high = np.quantile(ratio[tested], (0.025, 0.975), axis=1)
     reference = median_of_others(point.medians, is_sound)
     n = point.read.sum(axis=1)
     columns = (
-        point.who[told],
-        n[told],
-        point.medians[told],
-        (n[is_sound].sum() - np.where(is_sound, n, 0))[told],
-        reference[told],
-        (point.medians / reference - 1)[told],
+        point.who[tested],
+        n[tested],
+        point.medians[tested],
+        (n[is_sound].sum() - np.where(is_sound, n, 0))[tested],
+        reference[tested],
+        (point.medians / reference - 1)[tested],
         low,
         high,
-        point.accuracy[told],
-        p_value[told],
-        q_value[told],
-        tests.is_flagged[place][told],
+        point.accuracy[tested],
+        p_value[tested],
+        q_value[tested],
+        tests.is_flagged[place][tested],
     )
     return [MeterShift(*row) for row in zip(*(c.tolist() for c in columns), strict=True)]

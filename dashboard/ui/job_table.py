@@ -65,12 +65,12 @@ def show(jobs: pd.DataFrame, labels: Labels, title: str = "the list", key: str =
 
 def happened(visits: int | None, technician: str | None, callback_days: int | None) -> str:
     """Write "2 visits by Ann, back after 12 days"."""
-    told = "visits not recorded" if words.is_missing(visits) else words.counted(visits, "visit")
+    summary = "visits not recorded" if words.is_missing(visits) else words.counted(visits, "visit")
     if not words.is_missing(technician):
-        told += f" by {technician}"
+        summary += f" by {technician}"
     if not words.is_missing(callback_days):
-        told += f", back after {words.counted(callback_days, 'day')}"
-    return told
+        summary += f", back after {words.counted(callback_days, 'day')}"
+    return summary
 
 
 def opening(jobs: pd.DataFrame, columns: dict[str, Any], title: str, key: str) -> None:

@@ -36,13 +36,13 @@ class PartTrips:
 
 def part_trips(rows: pd.DataFrame) -> PartTrips:
     """Return today's trips lost for parts and what one costs in minutes, as the rows tell them."""
-    told = rows.iloc[0]
+    row = rows.iloc[0]
     return PartTrips(
-        int(told["part_jobs"]),
-        int(told["needed_jobs"]),
-        int(told["ordered_jobs"]),
-        None if pd.isna(told["extra_min"]) else float(told["extra_min"]),
-        int(told["compared_jobs"]),
+        int(row["part_jobs"]),
+        int(row["needed_jobs"]),
+        int(row["ordered_jobs"]),
+        None if pd.isna(row["extra_min"]) else float(row["extra_min"]),
+        int(row["compared_jobs"]),
     )
 
 

@@ -98,7 +98,7 @@ def the_line(row: Row, readings: pd.DataFrame) -> None:
         key=f"line_{row['test_point']}",
     )
     is_above = row["condemns"] == "above"
-    sentence = review_words.beside_the_line(readings, line, is_above, row["unit"])
+    sentence = review_words.near_the_line(readings, line, is_above, row["unit"])
     st.markdown(sentence)
     widgets.chart(
         charts_review.histograms(

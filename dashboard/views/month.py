@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.month.figures import Figure
-from dashboard.month.load import month_html, month_review, months_of, newest_told
+from dashboard.month.load import default_month, month_html, month_review, months_of
 from dashboard.month.review import MonthReview
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
@@ -50,7 +50,7 @@ def chosen_month(page: Page, months: list[str]) -> str:
         navigation.go("month", month=names[wanted])
     if wanted and wanted not in names.values():
         st.warning(verbatim(f"This link asks for the month “{wanted}”; it has no closed job."))
-    best = newest_told(page.snapshot, months, page.filters)
+    best = default_month(page.snapshot, months, page.filters)
     return st.selectbox(
         "Month",
         list(names),

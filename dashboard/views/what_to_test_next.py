@@ -53,12 +53,12 @@ def best_next(page: Page, chain: Chain, kind: str, source: str, symptom: str) ->
             st.markdown("**No clear winner:** all of these are within a minute. Take the safest.")
         for place, each in enumerate(offered, start=1):
             name = page.labels.of("test_point", each.test)
-            told = (
+            reason = (
                 f"{each.minutes_to_go:.0f} expected minutes to go, outside limits in "
                 f"{words.percent(each.outside_chance)}"
             )
             is_best = place == 1 and not is_open
-            st.markdown(f"{place}. {f'**{name}**' if is_best else name}: {told}")
+            st.markdown(f"{place}. {f'**{name}**' if is_best else name}: {reason}")
         if not offered:
             st.markdown("No test of this chain is left.")
     return verdicts

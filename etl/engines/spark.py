@@ -51,8 +51,8 @@ def on_spark(connection: duckdb.DuckDBPyConnection, master: str) -> Iterator[Eng
             yield engine
             engine.fetch_core()
     except (PySparkException, Py4JError) as problem:
-        told = str(problem).strip().splitlines()[0][:300]
-        raise LoadError(f"Spark at {master} failed: {told}; nothing was published") from problem
+        reason = str(problem).strip().splitlines()[0][:300]
+        raise LoadError(f"Spark at {master} failed: {reason}; nothing was published") from problem
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 

@@ -23,7 +23,7 @@ class PublishError(UserError):
     """The folder cannot take a new version; the last one stands as it was."""
 
 
-def told(folder: Path, target: Path, error: Exception) -> str | None:
+def write_failure(folder: Path, target: Path, error: Exception) -> str | None:
     """Return what to tell of an error while `target` was written; None when it is another's."""
     text = str(error)
     if getattr(error, "errno", None) in FULL or any(words in text for words in FULL_WORDS):

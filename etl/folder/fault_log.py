@@ -11,7 +11,7 @@ from platformdirs import user_log_path
 KEPT_LOGS = 20
 
 
-def told_of_fault(error: BaseException, state: str = "nothing was published") -> str:
+def report_fault(error: BaseException, state: str = "nothing was published") -> str:
     """Write the trace of an error to a file and return the line that says so.
 
     `state`: what holds nevertheless.

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import duckdb
 
-from etl.folder.errors import PublishError, cannot_write, told
+from etl.folder.errors import PublishError, cannot_write, write_failure
 from etl.folder.versions import POINTER, current, new_name, pointed, versions
 from etl.folder.writer_lock import Busy, only_writer, remove_unfinished
 
@@ -37,7 +37,7 @@ def building(folder: Path) -> Iterator[Path]:
         is_built = True
         _publish(folder, target)
     except (OSError, duckdb.Error) as error:
-        message = told(folder, target, error)
+        message = write_failure(folder, target, error)
         if message is None and not is_built:
             raise
         raise PublishError(message or cannot_write(folder, error)) from error

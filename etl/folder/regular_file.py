@@ -19,9 +19,9 @@ def opened(path: Path) -> BufferedReader:
 
     The check is of what was opened, so that nobody can exchange it in between.
     """
-    waits_for_nobody = getattr(os, "O_NONBLOCK", 0)
+    non_blocking = getattr(os, "O_NONBLOCK", 0)
     binary = getattr(os, "O_BINARY", 0)
-    descriptor = os.open(path, os.O_RDONLY | waits_for_nobody | binary)
+    descriptor = os.open(path, os.O_RDONLY | non_blocking | binary)
     try:
         if not stat.S_ISREG(os.fstat(descriptor).st_mode):
             raise OSError(errno.EINVAL, NOT_A_FILE, str(path))

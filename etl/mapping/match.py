@@ -62,7 +62,7 @@ def _has_all(table: TableMapping, header: list[str]) -> bool:
     return all(folded(name) in present for names in columns.values() for name in names)
 
 
-def _tells_its_shop(table: TableMapping) -> bool:
+def _names_its_shop(table: TableMapping) -> bool:
     """Say whether any column has a name of its own; files with our names may be anybody's."""
     if table.readings:
         return True
@@ -160,7 +160,7 @@ def tables_of(
             table
             for table in tables
             if not table.missing(source.header)
-            and (is_own or _tells_its_shop(table) or _has_all(table, source.header))
+            and (is_own or _names_its_shop(table) or _has_all(table, source.header))
         ]
         if fitting:
             return candidate, [table.resolved(source.header) for table in fitting]
@@ -173,7 +173,7 @@ def tables_of(
             for table in reversed(candidate.tables)
             if not (source.is_nested and table.sheet is None)
             and _has_all(table, source.header)
-            and (is_own or _tells_its_shop(table))
+            and (is_own or _names_its_shop(table))
         }
         if by_kind:
             return candidate, list(reversed(by_kind.values()))

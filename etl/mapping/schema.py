@@ -116,7 +116,7 @@ def checked(content: dict[str, Any], where: str) -> MappingContent:
     try:
         document = MappingContent.model_validate(content)
     except ValidationError as refusal:
-        raise MappingError(_told(refusal, where)) from None
+        raise MappingError(_message(refusal, where)) from None
     for number, table in enumerate(document.table, start=1):
         _check_fields(table, f"{where}, table {number}")
     return document
@@ -152,7 +152,7 @@ def _check_made_number(given: set[str], place: str) -> None:
         )
 
 
-def _told(refusal: ValidationError, where: str) -> str:
+def _message(refusal: ValidationError, where: str) -> str:
     """Return the first refusal in one line: where, which key, what it is, what was wanted."""
     error = refusal.errors(include_url=False)[0]
     place, kind, value = error["loc"], error["type"], error["input"]

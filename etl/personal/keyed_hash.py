@@ -9,7 +9,9 @@ import pyarrow.compute as pc
 
 KEYED = re.compile(r"key:[0-9a-f]{16}")
 # Written where nothing is known: hashed, they would make strangers' appliances one unit.
-NOBODY = frozenset({"na", "none", "nil", "null", "unknown", "notavailable", "illegible", "missing"})
+UNNAMED = frozenset(
+    {"na", "none", "nil", "null", "unknown", "notavailable", "illegible", "missing"}
+)
 
 
 def keyed(secret: bytes, text: str) -> str:
@@ -44,4 +46,4 @@ def keyed_column(secret: bytes, column: pa.Array | pa.ChunkedArray) -> pa.Array:
 
 def _keyed_or_none(secret: bytes, text: str) -> str | None:
     plain = folded(text)
-    return None if plain in NOBODY or not plain.strip("0x") else keyed(secret, text)
+    return None if plain in UNNAMED or not plain.strip("0x") else keyed(secret, text)

@@ -14,7 +14,7 @@ from etl.readings import format_value, parse_note
 from etl.readings.notes.reading import NoteReading
 from etl.words.kinds import kind_of
 
-TELL_FUEL = ("symptom", "root_cause", "repair_code", "component")  # columns of a job
+FUEL_WORDS = ("symptom", "root_cause", "repair_code", "component")  # columns of a job
 Columns = dict[str, Any]  # of Arrow, by name
 
 FUELS = {"gas": "gas", "natural gas": "gas", "ng": "gas", "lp": "gas", "propane": "gas"} | {
@@ -41,7 +41,7 @@ def note_readings(claim: Claim, ids: Columns, columns: Columns) -> tuple[Columns
         folded(word): id_ for word, id_ in claim.mapping.words.get("appliance_kind", {}).items()
     }
     silent = [None] * len(kinds)
-    said = [columns[name].to_pylist() if name in columns else silent for name in TELL_FUEL]
+    said = [columns[name].to_pylist() if name in columns else silent for name in FUEL_WORDS]
     found: list[tuple[int, int, NoteReading]] = []
     unread = 0
     for i, text in enumerate(columns["notes"].to_pylist()):

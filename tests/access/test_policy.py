@@ -45,7 +45,7 @@ CLAIMS = {"email": "ada@shop.example", "email_verified": True, "iat": NOW - 60}
 
 
 @pytest.fixture(autouse=True)
-def nobody_afterwards() -> Iterator[None]:
+def no_reader_afterwards() -> Iterator[None]:
     yield
     read_as(None)
 
@@ -154,25 +154,25 @@ def test_a_file_made_later_is_made_for_who_asked():
 
 def cells(folder: Path, name: str) -> set[str]:
     """Return all that a query tells who reads, however grouped; nothing when it is refused."""
-    told: set[str] = set()
+    names: set[str] = set()
     about = {"job_id": "CD", "first_job": "CD", "second_job": "C1", "window_days": 30}
     for group_by in GROUPS:
         try:
             table = ask.run(folder, name, group_by=group_by, **about, **read_settings(folder))
         except Refused:
             return set()
-        told |= {str(cell) for column in table for cell in table[column]}
-    return told
+        names |= {str(cell) for column in table for cell in table[column]}
+    return names
 
 
 @pytest.mark.parametrize("name", QUERIES)
 def test_a_technician_gets_no_row_of_others(name: str, two_people: Path):
     """But the visits and calls of a job that he worked on, where others go by an alias."""
     read_as(COLE)
-    told = cells(two_people, name)
-    assert "Dana" not in told
+    names = cells(two_people, name)
+    assert "Dana" not in names
     if "technician" in parameters_of(name):
-        assert not told & {"Technician A", "Technician B", "D1", "D2"}
+        assert not names & {"Technician A", "Technician B", "D1", "D2"}
 
 
 @pytest.mark.parametrize("name", QUERIES)
@@ -198,9 +198,9 @@ def test_what_is_kept_for_one_reader_is_not_shown_to_another(measure: str, two_p
 
     first = seen(AT_THE_MACHINE)
     for who in (PIA, COLE):
-        told = seen(who)
-        assert "Dana" not in told
-        assert (told == "refused") == (not who.opens(SHOWN_ON.get(f"measures/{measure}", measure)))
+        names = seen(who)
+        assert "Dana" not in names
+        assert (names == "refused") == (not who.opens(SHOWN_ON.get(f"measures/{measure}", measure)))
     assert seen(AT_THE_MACHINE) == first
 
 
@@ -287,7 +287,7 @@ def test_who_an_identity_token_names():
 
 
 @pytest.mark.parametrize(
-    ("claims", "told"),
+    ("claims", "message"),
     [
         ({"email": None}, "no e-mail"),
         ({"email": "eve@shop.example"}, "does not list"),
@@ -300,8 +300,8 @@ def test_who_an_identity_token_names():
         ({"iat": "now"}, "12 hours"),
     ],
 )
-def test_whom_an_identity_token_does_not_let_in(claims: dict, told: str):
-    with pytest.raises(Refused, match=told):
+def test_whom_an_identity_token_does_not_let_in(claims: dict, message: str):
+    with pytest.raises(Refused, match=message):
         reader_of(CLAIMS | claims, PEOPLE, NOW)
 
 

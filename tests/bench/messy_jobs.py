@@ -61,7 +61,7 @@ def _write(tables: dict[str, pa.Table], folder: Path, mark: str) -> list[Path]:
 def slice_of(rng: np.random.Generator, first: int, count: int, jobs: int) -> dict[str, pa.Table]:
     """Return the four tables of the jobs from number `first` on, out of `jobs` in all."""
     numbers = np.arange(first, first + count)
-    told = {
+    drawn = {
         "story": rng.choice(
             len(stories().weights), count, p=stories().weights / stories().weights.sum()
         ),
@@ -70,34 +70,34 @@ def slice_of(rng: np.random.Generator, first: int, count: int, jobs: int) -> dic
         "visits": rng.choice([1, 2, 3], count, p=[0.76, 0.23, 0.01]),
         "technician": rng.integers(max(5, jobs // JOBS_PER_TECHNICIAN), size=count),
     }
-    told["closed"] = told["opened"] + 3 * (told["visits"] - 1)
-    _return_some(rng, told)
+    drawn["closed"] = drawn["opened"] + 3 * (drawn["visits"] - 1)
+    _return_some(rng, drawn)
     ids = numbered("J", numbers)
     tables = {
-        "jobs": _jobs(rng, told, ids, jobs),
-        "visits": _visits(rng, told, ids),
-        "readings": _readings(rng, told, ids),
-        "part_lines": _part_lines(rng, told, ids),
+        "jobs": _jobs(rng, drawn, ids, jobs),
+        "visits": _visits(rng, drawn, ids),
+        "readings": _readings(rng, drawn, ids),
+        "part_lines": _part_lines(rng, drawn, ids),
     }
     return {name: some_twice(rng, table, TWICE) for name, table in tables.items()}
 
 
-def _return_some(rng: np.random.Generator, told: dict[str, np.ndarray]) -> None:
+def _return_some(rng: np.random.Generator, drawn: dict[str, np.ndarray]) -> None:
     """Let some jobs come back with the complaint and the unit of an earlier job."""
-    count = len(told["unit"])
+    count = len(drawn["unit"])
     earlier = np.arange(count) - rng.integers(1, max(2, count // 40), count)
     returns = np.flatnonzero((rng.random(count) < RETURNS) & (earlier >= 0))
     for field in ("unit", "story"):
-        told[field][returns] = told[field][earlier[returns]]
+        drawn[field][returns] = drawn[field][earlier[returns]]
 
 
-def _jobs(rng: np.random.Generator, told: dict, ids: pa.Array, jobs: int) -> pa.Table:
-    count, story, unit = len(ids), told["story"], told["unit"]
+def _jobs(rng: np.random.Generator, drawn: dict, ids: pa.Array, jobs: int) -> pa.Table:
+    count, story, unit = len(ids), drawn["story"], drawn["unit"]
     parts = rng.gamma(4, 15, count)
     table = {
         "job_id": ids,
-        "opened_on": date_texts(rng, told["opened"]),
-        "closed_on": date_texts(rng, told["closed"]),
+        "opened_on": date_texts(rng, drawn["opened"]),
+        "closed_on": date_texts(rng, drawn["closed"]),
         "branch": numbered("Branch ", unit % max(3, jobs // JOBS_PER_BRANCH), 2),
         "appliance_kind": stories().kinds.draw(rng, stories().kind_numbers[story]),
         "brand": pa.array(BRANDS).take(pa.array(unit % len(BRANDS))),
@@ -120,14 +120,14 @@ def _jobs(rng: np.random.Generator, told: dict, ids: pa.Array, jobs: int) -> pa.
     return pa.table(table)
 
 
-def _visits(rng: np.random.Generator, told: dict, ids: pa.Array) -> pa.Table:
-    job, number = repeated(told["visits"])
-    is_last = number == told["visits"][job]
-    day = told["opened"][job] + 3 * (number - 1)
+def _visits(rng: np.random.Generator, drawn: dict, ids: pa.Array) -> pa.Table:
+    job, number = repeated(drawn["visits"])
+    is_last = number == drawn["visits"][job]
+    day = drawn["opened"][job] + 3 * (number - 1)
     table = {
         "job_id": ids.take(pa.array(job)),
         "visit_no": pa.array(number).cast(pa.string()),
-        "technician": numbered("Tech ", told["technician"][job], 3),
+        "technician": numbered("Tech ", drawn["technician"][job], 3),
         "arrived_at": clock_texts(rng, day),
         "minutes_on_job": durations(rng, rng.gamma(5, 10, len(job))),
         "travel_minutes": durations(rng, rng.gamma(4, 6, len(job))),
@@ -142,32 +142,32 @@ def _visits(rng: np.random.Generator, told: dict, ids: pa.Array) -> pa.Table:
     return pa.table(table)
 
 
-def _readings(rng: np.random.Generator, told: dict, ids: pa.Array) -> pa.Table:
+def _readings(rng: np.random.Generator, drawn: dict, ids: pa.Array) -> pa.Table:
     job, number = repeated(rng.integers(3, 10, len(ids)))
-    test = stories().tests.places(rng, told["story"][job])
+    test = stories().tests.places(rng, drawn["story"][job])
     value = pa.array(stories().values.places(rng, test))
     table = {
         "job_id": ids.take(pa.array(job)),
-        "visit_no": pa.array(np.where(number > 6, told["visits"][job], 1)).cast(pa.string()),
+        "visit_no": pa.array(np.where(number > 6, drawn["visits"][job], 1)).cast(pa.string()),
         "seq": pa.array(number).cast(pa.string()),
         "test_point": stories().points.draw(rng, test),
         "value": stories().values.texts.take(value),
         "unit": stories().units.texts.take(value),
         "minutes": pa.array(rng.integers(1, 9, len(job))).cast(pa.string()),
-        "meter": numbered("DMM-", told["technician"][job], 3),
+        "meter": numbered("DMM-", drawn["technician"][job], 3),
     }
     spoil(rng, table, BAD_READINGS, {"value": [*messy_values.BAD, None], "test_point": [None]})
     return pa.table(table)
 
 
-def _part_lines(rng: np.random.Generator, told: dict, ids: pa.Array) -> pa.Table:
+def _part_lines(rng: np.random.Generator, drawn: dict, ids: pa.Array) -> pa.Table:
     job, _ = repeated(rng.choice([0, 1, 2, 3], len(ids), p=[0.12, 0.7, 0.14, 0.04]))
     cost = np.round(rng.gamma(4, 15, len(job)), 2)
     table = {
         "job_id": ids.take(pa.array(job)),
-        "visit_no": pa.array(told["visits"][job]).cast(pa.string()),
-        "part_no": numbered("P", told["story"][job] * 7 + rng.integers(0, 7, len(job)), 4),
-        "component": stories().components.draw(rng, told["story"][job]),
+        "visit_no": pa.array(drawn["visits"][job]).cast(pa.string()),
+        "part_no": numbered("P", drawn["story"][job] * 7 + rng.integers(0, 7, len(job)), 4),
+        "component": stories().components.draw(rng, drawn["story"][job]),
         "quantity": pa.array(["1", "1", "1", "2"]).take(pa.array(rng.integers(0, 4, len(job)))),
         "unit_cost": prices(rng, cost),
         "unit_charge": prices(rng, np.round(cost * 2, 2)),

@@ -177,14 +177,14 @@ CASES = [
 def shares(case: tuple, shops: int) -> tuple[float, float, float]:
     """Return in how many shops the culprit is found, an innocent is, anybody where nobody is off."""
     _, judge, size, culprit = case
-    found = innocent = nobody = 0
+    found = innocent = no_difference = 0
     for seed in range(shops):
         generator = np.random.default_rng(seed)
         flagged = judge(generator, size, culprit)
         found += culprit in flagged
         innocent += bool(flagged - {culprit})
-        nobody += bool(judge(generator, size, None))
-    return found / shops, innocent / shops, nobody / shops
+        no_difference += bool(judge(generator, size, None))
+    return found / shops, innocent / shops, no_difference / shops
 
 
 def main() -> None:
@@ -193,8 +193,8 @@ def main() -> None:
     start = time.monotonic()
     lines = ["| planted | found | an innocent flagged | flagged, nobody off |", "|---|---|---|---|"]
     for case in CASES:
-        found, innocent, nobody = shares(case, shops)
-        lines.append(f"| {case[0]} | {found:.0%} | {innocent:.1%} | {nobody:.1%} |")
+        found, innocent, no_difference = shares(case, shops)
+        lines.append(f"| {case[0]} | {found:.0%} | {innocent:.1%} | {no_difference:.1%} |")
         print(lines[-1], file=sys.stderr, flush=True)
     lines.insert(
         0,

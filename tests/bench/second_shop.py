@@ -31,29 +31,32 @@ def names_in(seed: int, plants: tuple) -> dict[str, set]:
 
 def counted(shops: int) -> tuple[Counter, Counter, Counter]:
     """Return by plant: shops in which it is found, with innocents named, named without plants."""
-    found, innocents, nobody = Counter(), Counter(), Counter()
+    found, innocents, no_difference = Counter(), Counter(), Counter()
     for seed in range(shops):
         with_plants, without = names_in(seed, PLANTS), names_in(seed, ())
         for plant, who in PLANTED.items():
             found[plant] += who in with_plants[plant]
             innocents[plant] += bool(with_plants[plant] - {who})
-            nobody[plant] += bool(without[plant])
+            no_difference[plant] += bool(without[plant])
         print(seed, with_plants, without, file=sys.stderr, flush=True)
-    return found, innocents, nobody
+    return found, innocents, no_difference
 
 
 def main() -> None:
     """Draw the shops and write the table."""
     shops = int(sys.argv[1]) if len(sys.argv) > 1 else SHOPS
     start = time.monotonic()
-    found, innocents, nobody = counted(shops)
+    found, innocents, no_difference = counted(shops)
     lines = [
         f"{shops} shops of {JOBS:,} complaints with every plant and {shops} with none, seeds from 0; "
         f"{date.today()}, Python {platform.python_version()}, {time.monotonic() - start:.0f} s.",
         "",
         "| planted | found | an innocent named | named, nothing planted |",
         "| --- | --- | --- | --- |",
-        *(f"| {p} {PLANTED[p]} | {found[p]} | {innocents[p]} | {nobody[p]} |" for p in PLANTED),
+        *(
+            f"| {p} {PLANTED[p]} | {found[p]} | {innocents[p]} | {no_difference[p]} |"
+            for p in PLANTED
+        ),
     ]
     write_section("Plants of the second generator", lines)
     print(RESULTS.read_text(encoding="utf-8"))

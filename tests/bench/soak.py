@@ -20,7 +20,7 @@ from pathlib import Path
 from etl.folder.publish import building, current, only_writer
 from etl.load import load
 from tests import ask
-from tests.bench.soak_report import Soak, errors, told
+from tests.bench.soak_report import Soak, errors, report
 from tests.bench.viewer import Viewer, viewing
 from tests.browser.conftest import AS_SERVED, serving
 
@@ -36,7 +36,7 @@ def resident_mb(process: int | str) -> float:
     return int(status.partition("VmRSS:")[2].split()[0]) / 1024
 
 
-def publish_anew(folder: Path) -> None:
+def publish_again(folder: Path) -> None:
     """Publish the same records as a new version: for readers it is as new as any other."""
     with only_writer(folder), building(folder) as target:
         shutil.copyfile(current(folder), target)
@@ -94,7 +94,7 @@ async def _watch(found: Soak, process: int) -> None:
 async def _publish(found: Soak, folder: Path) -> None:
     while True:
         await asyncio.sleep(PUBLISHED_EVERY_S)
-        await asyncio.to_thread(publish_anew, folder)
+        await asyncio.to_thread(publish_again, folder)
         found.published += 1
 
 
@@ -118,7 +118,7 @@ def main() -> int:
                 load([Path(str(files("sample_data")))], folder)
             soaks.append(asyncio.run(soak(folder, viewers, chosen.seconds, chosen.think)))
         print(soaks[-1].row(), file=sys.stderr, flush=True)
-        chosen.out.write_text(told(soaks, chosen.think, chosen.note), encoding="utf-8")
+        chosen.out.write_text(report(soaks, chosen.think, chosen.note), encoding="utf-8")
     return 1 if any(errors(each) for each in soaks) else 0
 
 

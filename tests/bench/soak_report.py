@@ -47,7 +47,7 @@ class Soak:
         )
 
 
-def told(soaks: list[Soak], think_s: float, note: str = "") -> str:
+def report(soaks: list[Soak], think_s: float, note: str = "") -> str:
     """Return the report of several soaks; the note says what else the machine did."""
     lines = [
         "# Many viewers for a long time",

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.bench.soak import PAGES, resident_mb, soak
-from tests.bench.soak_report import Soak, errors, told
+from tests.bench.soak_report import Soak, errors, report
 from tests.bench.viewer import Run, viewing
 from tests.browser.conftest import serving
 from tests.shop_builder import shop
@@ -25,7 +25,7 @@ def test_a_short_soak_opens_every_page_without_an_error(tmp_path: Path):
     assert {run.page for run in found.runs} == set(PAGES)
     assert len(found.runs) > len(PAGES) + 2
     assert found.idle_mb > 50
-    assert "| 1 jobs | 2 | 0.1 |" in told([found], 1)
+    assert "| 1 jobs | 2 | 0.1 |" in report([found], 1)
 
 
 @pytest.mark.slow
@@ -48,7 +48,7 @@ def test_the_table_counts_waits_errors_and_memory():
     assert found.quarter_mb(4) == (175 + 200) / 2
     assert "| 20 | 1 | 10.50 s |" in found.row()
     assert "| 3.0 MB |" in found.row()  # (80 − 50) / 10
-    assert "- month: 1 × ValueError" in told([found], 1)
+    assert "- month: 1 × ValueError" in report([found], 1)
 
 
 def test_this_process_has_memory():

@@ -72,10 +72,10 @@ class Viewer:
             elif kind == "script_finished" and message.script_finished in FINISHED:
                 return error  # one that ended early, for a new version, goes on
             elif kind == "script_finished" and error is None:
-                error = _told(message.script_finished)
+                error = _error_of(message.script_finished)
 
 
-def _told(status: int) -> str | None:
+def _error_of(status: int) -> str | None:
     is_early = status == ForwardMsg.FINISHED_EARLY_FOR_RERUN
     return None if is_early else ForwardMsg.ScriptFinishedStatus.Name(status)
 

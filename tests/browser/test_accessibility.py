@@ -20,7 +20,7 @@ RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 OURS = {"exclude": [["[data-testid='stSidebarNavItems']"]]}
 
 
-def told(violations: list[dict]) -> list[str]:
+def listed(violations: list[dict]) -> list[str]:
     """Return each violation as rule, and the first element that breaks it."""
     return [
         f"{violation['id']}: {violation['help']}: {violation['nodes'][0]['html'][:160]}"
@@ -41,7 +41,7 @@ def test_every_page_is_for_everybody(
         page.goto(f"{served.url}/{PATHS.get(name, name)}")
         page.get_by_role("heading", level=1).wait_for(timeout=60_000)
         settled(page)
-        problems = told(Axe().run(page, context=OURS, options=RULES).response["violations"])
+        problems = listed(Axe().run(page, context=OURS, options=RULES).response["violations"])
         if page.evaluate("document.documentElement.scrollWidth") > width:
             problems.append("wider than the window")
         if problems:

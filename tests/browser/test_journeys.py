@@ -73,10 +73,10 @@ def test_an_export_goes_from_file_to_dashboard(browser: Browser, serve, tmp_path
     waiting = downloaded(page, "old_program_to_fix.csv").read_text(encoding="utf-8")
     assert "see bill" in waiting
     assert "Canary" not in waiting
-    mended = tmp_path / "old_program_to_fix.csv"
-    mended.write_text(waiting.replace("see bill,", "80,", 1), encoding="utf-8")
+    corrected = tmp_path / "old_program_to_fix.csv"
+    corrected.write_text(waiting.replace("see bill,", "80,", 1), encoding="utf-8")
     go(page, "Records", "Add records")
-    page.locator("input[type=file]").set_input_files(mended)
+    page.locator("input[type=file]").set_input_files(corrected)
     page.get_by_role("button", name="Load", exact=True).click()
     expect(page.get_by_text("Loaded: the pages show it now.")).to_be_visible(timeout=20_000)
     assert measure(tmp_path / "db", "callbacks").iloc[0].repaired == 2

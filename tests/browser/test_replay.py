@@ -73,12 +73,12 @@ def test_messages_of_the_owner_sent_again_by_others_give_none_of_his_rows(shop: 
     theirs = {each["name"]: each["value"] for each in technician.context.cookies()}
     for is_open in (True, False):  # while his page is open, and after
         for cookies, may_see in (({}, set()), (theirs, {b"Brenwick"})):
-            told = replayed(shop, asked, session, cookies)
-            assert {name for name in names if name in told} <= may_see
+            message = replayed(shop, asked, session, cookies)
+            assert {name for name in names if name in message} <= may_see
         if is_open:
             owner.goto("about:blank")
-    told = replayed(shop, asked, session, own)  # the way of sending them again is the right one
-    assert any(name in told for name in names)
+    message = replayed(shop, asked, session, own)  # the way of sending them again is the right one
+    assert any(name in message for name in names)
 
 
 def test_cookies_set_before_a_sign_in_sign_nobody_else_in(shop: Shop):

@@ -13,7 +13,7 @@ from dashboard.access.roles import PAGES
 from tests.ask import run
 from tests.browser.conftest import downloaded, settled
 from tests.browser.signed_in import PEOPLE, SECRET, Shop, received, served, user_cookie
-from tests.browser.test_accessibility import OURS, RULES, told
+from tests.browser.test_accessibility import OURS, RULES, listed
 from tests.server import openid_provider
 
 pytestmark = pytest.mark.browser
@@ -81,7 +81,7 @@ def test_the_pages_of_sign_in_are_for_everybody(shop: Shop):
     for page in (visitor, refused, pricing):
         page.set_viewport_size({"width": 390, "height": 800})
         found = Axe().run(settled(page), context=OURS, options=RULES).response["violations"]
-        assert told(found) == []
+        assert listed(found) == []
 
 
 def test_the_menu_holds_only_what_the_role_opens(shop: Shop):
@@ -96,8 +96,10 @@ def test_who_is_not_listed_gets_nothing_but_whom_to_ask(shop: Shop, names: set[s
     frames = received(page)
     for address in ("", "flat_rate", "job?job=W0001"):
         page.goto(f"{shop.url}/{address}")
-        told = page.get_by_text("this shop does not list that address. Ask the owner of the shop")
-        expect(told).to_be_visible(timeout=30_000)
+        message = page.get_by_text(
+            "this shop does not list that address. Ask the owner of the shop"
+        )
+        expect(message).to_be_visible(timeout=30_000)
         expect(page.get_by_test_id("stSidebar")).to_have_count(0)
     assert not any(name.encode() in b"".join(frames) for name in names)
     page.get_by_role("button", name="Sign out").click()
@@ -105,15 +107,17 @@ def test_who_is_not_listed_gets_nothing_but_whom_to_ask(shop: Shop, names: set[s
 
 
 @pytest.mark.parametrize(
-    ("email", "told"),
+    ("email", "message"),
     [
         ("old@shop.example", "A sign-in holds 12 hours"),
         ("unsure@shop.example", "is not confirmed"),
     ],
 )
-def test_an_old_sign_in_and_an_unconfirmed_address_are_refused(shop: Shop, email: str, told: str):
+def test_an_old_sign_in_and_an_unconfirmed_address_are_refused(
+    shop: Shop, email: str, message: str
+):
     page = shop.signed_in(email)
-    expect(page.get_by_text(told)).to_be_visible()
+    expect(page.get_by_text(message)).to_be_visible()
     expect(page.get_by_test_id("stSidebar")).to_have_count(0)
 
 

@@ -26,7 +26,7 @@ EVER = Filters(from_date=date(2025, 1, 1), to_date=date(2026, 12, 31))
 
 
 @pytest.fixture(autouse=True)
-def nobody_stays():
+def no_reader_stays():
     yield
     read_as(None)
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from dashboard.cli import main as cli
-from etl.folder.fault_log import told_of_fault
+from etl.folder.fault_log import report_fault
 from tests.shop_builder import shop
 
 JOBS = """
@@ -71,10 +71,10 @@ def test_five_hundred_odd_calls_end_in_one_line(folder: Path, tmp_path: Path, mo
             code = cli.main(call)
         except SystemExit as stop:
             code = stop.code
-        told = capsys.readouterr()
-        assert code in (0, 1, 2), (call, code, told.err)
-        assert "Traceback" not in told.err + told.out, call
-        assert code == 2 or told.err.count("\n") <= 2, (call, told.err)
+        message = capsys.readouterr()
+        assert code in (0, 1, 2), (call, code, message.err)
+        assert "Traceback" not in message.err + message.out, call
+        assert code == 2 or message.err.count("\n") <= 2, (call, message.err)
         codes.append(code)
     assert min(codes.count(code) for code in (0, 1, 2)) > 10  # the calls are of all kinds
 
@@ -92,9 +92,9 @@ def test_odd_settings_are_refused_by_their_key(content, key, value, folder, caps
             code = cli.main(["explain", "A", "--db", str(folder)])
         finally:
             settings.unlink()
-        told = capsys.readouterr().err
-        assert (code, told.count("\n")) == (1, 1) or (code == 0 and value == "[]"), told
-        assert len(told) < 600
+        message = capsys.readouterr().err
+        assert (code, message.count("\n")) == (1, 1) or (code == 0 and value == "[]"), message
+        assert len(message) < 600
 
 
 @pytest.mark.parametrize("word", ["\x1b[2J", "\x9b31m", "a\nb", "\u202ex", "y" * 70_000])
@@ -102,10 +102,10 @@ def test_odd_settings_are_refused_by_their_key(content, key, value, folder, caps
 def test_a_refused_argument_is_repeated_plain_and_short(word: str, call: list[str], capsys):
     with pytest.raises(SystemExit) as stop:
         cli.main([*call, word, word])
-    told = capsys.readouterr().err
+    message = capsys.readouterr().err
     assert stop.value.code == 2
-    assert not any(sign in told for sign in ("\x1b", "\x9b", "\u202e"))
-    assert len(told) < 3000
+    assert not any(sign in message for sign in ("\x1b", "\x9b", "\u202e"))
+    assert len(message) < 3000
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8"])
@@ -142,8 +142,8 @@ def test_ctrl_c_while_the_libraries_load_is_told_in_one_line(after: float, folde
         assert run.stdout.readline() == b"ready\n"
         time.sleep(after)
         run.send_signal(signal.SIGINT)
-        _, told = run.communicate(timeout=300)
-    assert b"Traceback" not in told, told
+        _, message = run.communicate(timeout=300)
+    assert b"Traceback" not in message, message
     assert run.returncode in (0, 130)
 
 
@@ -152,10 +152,10 @@ def test_a_fault_keeps_its_trace_but_no_value(tmp_path: Path, monkeypatch):
     try:
         int("Marge Fenwick")
     except ValueError as error:
-        told = told_of_fault(error)
+        message = report_fault(error)
     (log,) = (tmp_path / "logs").iterdir()
-    assert str(log) in told
-    assert "Fenwick" not in told + log.read_text(encoding="utf-8").replace(
+    assert str(log) in message
+    assert "Fenwick" not in message + log.read_text(encoding="utf-8").replace(
         'int("Marge Fenwick")', ""
     )
     assert "test_odd_calls.py" in log.read_text(encoding="utf-8")
@@ -167,7 +167,7 @@ def test_a_fault_of_the_program_is_told_in_one_line(folder: Path, monkeypatch, c
 
     monkeypatch.setattr("dashboard.cli.commands.explain", broken)
     assert cli.main(["explain", "A", "--db", str(folder)]) == 70
-    told = capsys.readouterr().err
-    assert told.count("\n") == 1
-    assert "ZeroDivisionError" in told
-    assert "Fenwick" not in told
+    message = capsys.readouterr().err
+    assert message.count("\n") == 1
+    assert "ZeroDivisionError" in message
+    assert "Fenwick" not in message

@@ -115,9 +115,9 @@ def test_damage_inside_the_file_is_found_by_the_query_that_meets_it(sample_shop:
 def test_a_command_says_of_which_version_its_numbers_are(twice: Path, capsys):
     damage(current(twice), 0)
     assert cli.main(["measure", "callbacks", "--db", str(twice)]) == 0
-    told = capsys.readouterr()
-    assert "these numbers are of the version before it, warehouse-000001-" in told.err
-    assert told.err.count("\n") == 1
+    message = capsys.readouterr()
+    assert "these numbers are of the version before it, warehouse-000001-" in message.err
+    assert message.err.count("\n") == 1
 
 
 def test_no_version_left_is_an_error_with_the_remedy(twice: Path):

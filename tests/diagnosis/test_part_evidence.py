@@ -123,8 +123,8 @@ def test_points_that_measure_one_thing_count_once(tmp_path: Path):
     rows = run(folder, "pages/part_readings", job_id="A")
     assert len(rows) == 3
     assert rows["counts_as"].notna().sum() == 2
-    told = rows[rows["counts_as"].isna()].iloc[0]
-    assert told.p / told.q == pytest.approx(told.ratio, rel=0.001)
+    own = rows[rows["counts_as"].isna()].iloc[0]
+    assert own.p / own.q == pytest.approx(own.ratio, rel=0.001)
 
 
 def test_a_part_fitted_twice_is_one_row_with_the_first_visit_and_both_costs(tmp_path: Path):

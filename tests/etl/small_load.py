@@ -32,9 +32,9 @@ def fill(target: Path, rows: int) -> None:
 def is_whole(path: Path) -> bool:
     """Say whether a published version holds what its own `meta` says, to the last row."""
     with duckdb.connect(str(path), read_only=True) as connection:
-        told = connection.execute("SELECT rows, total FROM meta").fetchall()
+        written = connection.execute("SELECT rows, total FROM meta").fetchall()
         found = connection.execute("SELECT count(*), sum(number) FROM numbers").fetchall()
-    return told == found and told[0][0] > 0
+    return written == found and written[0][0] > 0
 
 
 if __name__ == "__main__":

@@ -198,9 +198,9 @@ def test_a_changed_backup_is_refused_and_nothing_is_left(folder: Path, tmp_path:
             assert content(tmp_path / "new") == content(folder)
             assert current(tmp_path / "new").read_bytes() == current(folder).read_bytes()
             shutil.rmtree(tmp_path / "new")
-        except BackupError as told:
+        except BackupError as message:
             refused += 1
-            assert "\n" not in str(told)
+            assert "\n" not in str(message)
             assert not list(tmp_path.glob("new*"))
     assert refused > 50
 

@@ -98,6 +98,6 @@ def test_ctrl_c_on_the_command_line_leaves_all_as_it_was_and_says_so(folder: Pat
         while run.poll() is None and not list(folder.glob("building-*")):
             time.sleep(0.01)
         run.send_signal(signal.SIGINT)
-        _, told = run.communicate(timeout=60)
-    assert (run.returncode, told.strip()) == (130, "ohmhours: stopped; nothing was changed")
+        _, message = run.communicate(timeout=60)
+    assert (run.returncode, message.strip()) == (130, "ohmhours: stopped; nothing was changed")
     assert content(folder) == before

@@ -106,13 +106,13 @@ def test_a_row_that_mends_a_waiting_one_builds_everything_anew(verdicts, tmp_pat
     waiting = write(
         tmp_path / "jobs.csv", JOBS_HEADER, ",2026-01-01,2026-01-02,washer,leaks,repaired,c,9,"
     )
-    mended = write(
+    corrected = write(
         tmp_path / "mended.csv",
         JOBS_HEADER,
         "A,2026-01-01,2026-01-02,washer,leaks,repaired,c,9,1-2",
     )
     load([waiting], tmp_path / "db", today=LAST_DAY)
-    load([mended], tmp_path / "db", today=LAST_DAY)
+    load([corrected], tmp_path / "db", today=LAST_DAY)
     assert verdicts == [False]
     with closing(duckdb.connect(str(current(tmp_path / "db")), read_only=True)) as connection:
         accounts = connection.execute("SELECT loaded, superseded FROM core.accounts").fetchall()

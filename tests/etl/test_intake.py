@@ -138,13 +138,13 @@ def test_mended_rows_take_the_place_of_the_waiting_ones(tmp_path: Path):
     (exported,) = write_waiting(query(tmp_path / "db"), tmp_path / "out")
     text = exported.read_text(encoding="utf-8")
     assert text.splitlines()[0].startswith("job_id,opened_on,closed_on,appliance_kind")
-    mended = (
+    corrected = (
         text.replace("see bill,", "50,", 1)
         .replace("vanished", "repaired", 1)
         .replace("'=1+2,", "60,", 1)
         .replace("\n,2026", "\nD,2026", 1)
     )
-    exported.write_text(mended, encoding="utf-8")
+    exported.write_text(corrected, encoding="utf-8")
     account = load([exported], tmp_path / "db")
     assert (account.files[0].loaded, account.files[0].quarantined) == (3, 0)
     rows = run(tmp_path / "db", "pages/jobs")

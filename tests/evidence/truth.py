@@ -67,6 +67,6 @@ def tenths(parts: pd.DataFrame) -> pd.DataFrame:
 
 def precision_and_recall(parts: pd.DataFrame) -> tuple[float, float]:
     """Return the share of accused parts that were wrong, and of wrong parts that are accused."""
-    accused, wrong = ~parts["held"].astype(bool), ~parts["is_right"]
-    both = (accused & wrong).sum()
-    return both / accused.sum(), both / wrong.sum()
+    flagged, wrong = ~parts["held"].astype(bool), ~parts["is_right"]
+    both = (flagged & wrong).sum()
+    return both / flagged.sum(), both / wrong.sum()

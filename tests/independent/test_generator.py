@@ -51,10 +51,10 @@ def test_first_time_fix(folder: Path, again: Recount):
     for by in ("technician", "month"):
         rows = measure(folder, "first_time_fix", group_by=by).set_index("group")
         rows = rows[rows["mature"] > 0]
-        told = dict(
+        shown = dict(
             zip(rows.index, zip(rows["mature"], rows["fixed_first_time"], strict=True), strict=True)
         )
-        assert told == again.fixed("month" if by == "month" else "who")
+        assert shown == again.fixed("month" if by == "month" else "who")
 
 
 def test_callbacks_and_the_curve(folder: Path, again: Recount):
@@ -78,8 +78,8 @@ def test_root_causes(folder: Path, again: Recount):
 def test_wrong_diagnoses(folder: Path, again: Recount):
     rows = measure(folder, "misdiagnosis", group_by="technician")
     names = ["judged", "corrected", "came_back", "wrong"]
-    told = {row["group"]: tuple(row[names]) for _, row in rows.iterrows() if row["judged"]}
-    assert told == again.wrong()
+    shown = {row["group"]: tuple(row[names]) for _, row in rows.iterrows() if row["judged"]}
+    assert shown == again.wrong()
 
 
 def test_minutes_and_money_of_each_repair(folder: Path, again: Recount):

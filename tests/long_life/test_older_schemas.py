@@ -26,8 +26,8 @@ def place(schema: str) -> Path:
 def opened(schema: str, kind: str, target: Path) -> Path:
     """Return a database folder that an older version wrote, or that its backup gives."""
     if kind == "backup":
-        code, _, told = called("restore", place(schema) / "shop.zip", "--db", target)
-        assert code == 0, told
+        code, _, message = called("restore", place(schema) / "shop.zip", "--db", target)
+        assert code == 0, message
         return target
     with zipfile.ZipFile(place(schema) / "folder.zip") as archive:
         archive.extractall(target)
@@ -36,8 +36,8 @@ def opened(schema: str, kind: str, target: Path) -> Path:
 
 def callbacks(folder: Path) -> tuple[int, int]:
     """Return the repairs and the callbacks that the command shows."""
-    code, out, told = called("measure", "callbacks", "--format", "csv", "--db", folder)
-    assert code == 0, told
+    code, out, message = called("measure", "callbacks", "--format", "csv", "--db", folder)
+    assert code == 0, message
     head, row = (line.split(",") for line in out.splitlines()[:2])
     found = dict(zip(head, row, strict=True))
     return int(found["repaired"]), int(found["callbacks_in_window"])
@@ -47,14 +47,14 @@ def callbacks(folder: Path) -> tuple[int, int]:
 @pytest.mark.parametrize("schema", SCHEMAS)
 def test_it_opens_gives_the_same_figures_and_goes_on(schema: str, kind: str, tmp_path: Path):
     folder = opened(schema, kind, tmp_path / "db")
-    code, _, told = called("load", place(schema) / "own_jobs.csv", "--db", folder)
-    assert code == 0, told
+    code, _, message = called("load", place(schema) / "own_jobs.csv", "--db", folder)
+    assert code == 0, message
     assert callbacks(folder) == (4, 1)
     assert FINGERPRINT in (settings_of(current(folder)) or {})
     later = tmp_path / "own_jobs_later.csv"
     later.write_text(RETURN, encoding="utf-8")
-    code, _, told = called("load", later, "--db", folder)
-    assert code == 0, told
+    code, _, message = called("load", later, "--db", folder)
+    assert code == 0, message
     assert callbacks(folder) == (5, 2)  # its key knows the unit: 103 came back too
     assert cli.main(["explain", "104", "--db", str(folder)]) == 0  # "all soap" is still leaks
     assert called("quarantine", "--db", folder)[1].count("1 rows") == 1

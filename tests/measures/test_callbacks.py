@@ -189,10 +189,10 @@ def test_serial_numbers_tell_units_before_customers(tmp_path: Path):
 def test_the_curve_is_the_reckoned_one(sample_shop: Path):
     """SQL and a second way to Kaplan–Meier, Greenwood and the log–log band agree on every day."""
     jobs = run(sample_shop, "pages/observed_days")
-    reckoned = kaplan_meier(jobs["observed_days"], jobs["has_callback"])
+    computed = kaplan_meier(jobs["observed_days"], jobs["has_callback"])
     curve = measure(sample_shop, "callback_curve").set_index("day")
     for day, free, low, high in zip(
-        reckoned.day, reckoned.free, reckoned.low, reckoned.high, strict=True
+        computed.day, computed.free, computed.low, computed.high, strict=True
     ):
         row = curve.loc[day]
         assert row.free == pytest.approx(free, rel=1e-9)

@@ -25,7 +25,7 @@ C      | 1        | 1   | defrost_thermostat_cold | OL    | 4
 """
 
 
-def told_of(folder: Path, job_id: str) -> dict[str, tuple]:
+def verdicts_of(folder: Path, job_id: str) -> dict[str, tuple]:
     """Return verdict, settled cause and the tests made before, by test point."""
     query = """
         SELECT first_tests.test_point, verdict, settled_cause, list_sort(list(chains.test_point)
@@ -38,12 +38,12 @@ def told_of(folder: Path, job_id: str) -> dict[str, tuple]:
     """
     with duckdb.connect(str(current(folder)), read_only=True) as connection:
         rows = connection.execute(query, {"job_id": job_id}).fetchall()
-    return {point: told for point, *told in rows}
+    return {point: verdict for point, *verdict in rows}
 
 
 def test_the_first_reading_that_says_inside_or_outside_decides(tmp_path: Path):
     """A's thermostat was inside, then open: the first one counts, and stands first in the order."""
-    found = told_of(shop(tmp_path, jobs=JOBS, readings=READINGS), "A")
+    found = verdicts_of(shop(tmp_path, jobs=JOBS, readings=READINGS), "A")
     assert found["defrost_thermostat_cold"] == ["inside", "defrost_thermostat_open", None]
     assert found["defrost_heater_ohm"] == [
         "inside",
@@ -56,5 +56,5 @@ def test_a_job_that_was_not_repaired_has_no_settled_cause_and_an_open_job_is_lef
     tmp_path: Path,
 ):
     folder = shop(tmp_path, jobs=JOBS, readings=READINGS)
-    assert told_of(folder, "B")["defrost_thermostat_cold"] == ["outside", None, None]
-    assert told_of(folder, "C") == {}
+    assert verdicts_of(folder, "B")["defrost_thermostat_cold"] == ["outside", None, None]
+    assert verdicts_of(folder, "C") == {}

@@ -11,7 +11,7 @@ import sql
 # deaths and all women by receptor level (low, high) in stages I, II, III of breast cancer: Newman
 # 2001, Biostatistical Methods in Epidemiology, table 5.3, as in the examples of the R package risks
 STAGES = [(2, 12, 5, 55), (9, 22, 17, 74), (12, 14, 9, 15)]
-NOBODY = dict.fromkeys(
+NO_DIFFERENCE = dict.fromkeys(
     ("from_date", "to_date", "branch", "technician", "appliance_kind", "symptom", "window_days")
 )
 
@@ -30,7 +30,7 @@ def habit(strata: list[tuple[int, int, int, int]]) -> dict:
             "NULL::BOOLEAN AS is_several, "
             f"FROM (VALUES {', '.join(rows)}) AS jobs({names})"
         )
-        table = connection.execute(sql.text("pages/habits"), NOBODY).df()
+        table = connection.execute(sql.text("pages/habits"), NO_DIFFERENCE).df()
     (row,) = table[table["habit"] == "not_tested"].to_dict("records")
     return row
 

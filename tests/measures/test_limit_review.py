@@ -126,11 +126,11 @@ def readings(bad: list[float], good: list[float]) -> pd.DataFrame:
     )
 
 
-@pytest.mark.parametrize(("n", "is_told"), [(29, False), (30, True)])
-def test_thirty_of_each_are_enough(n: int, is_told: bool):
+@pytest.mark.parametrize(("n", "is_enough"), [(29, False), (30, True)])
+def test_thirty_of_each_are_enough(n: int, is_enough: bool):
     (row,) = limit_review(readings([20.0] * n, [0.2] * 30)).itertuples()
-    assert row.is_suggested == is_told
-    if is_told:
+    assert row.is_suggested == is_enough
+    if is_enough:
         assert row.best_limit == (20 + 0.2) / 2
         assert row.condemns == "above"
 

@@ -73,11 +73,11 @@ def test_the_row_goes_by_kind_supply_type_and_nameplate(tmp_path: Path, kind: st
     found = run(tmp_path / "db", "pages/job_timeline_readings", job_id="A")["zone"].tolist()
     # at the edge of its limits the meter's error leaves a decision doubtful
     wanted = [case[-1] for case in cases]
-    told = [
+    named = [
         zone if zone == "doubtful" and want in ("inside", "outside") else want
         for zone, want in zip(found, wanted, strict=True)
     ]
-    assert found == told, list(zip(cases, found, strict=True))
+    assert found == named, list(zip(cases, found, strict=True))
     assert found.count("doubtful") <= 3
 
 

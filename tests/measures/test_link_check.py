@@ -39,20 +39,20 @@ def labels(drawn: Path) -> Labels:
     return Labels(run(drawn, "pages/labels"))
 
 
-def told(drawn: Path, labels: Labels, first: str, second: str) -> str:
+def verdict_on(drawn: Path, labels: Labels, first: str, second: str) -> str:
     """Return the verdict on two jobs, within 30 days."""
     pair = run(drawn, "pages/link_check", first_job=first, second_job=second).iloc[0]
     return verdict(pair, labels, 30)
 
 
 def test_a_call_on_the_day_of_closing_is_a_callback(drawn, labels):
-    sentence = told(drawn, labels, "A", "SAME")
+    sentence = verdict_on(drawn, labels, "A", "SAME")
     assert sentence.startswith("Job SAME **is a callback** of job A: every condition holds.")
     assert "after 0 days and counts within 30 days" in sentence
 
 
 def test_the_order_of_typing_does_not_matter(drawn, labels):
-    assert told(drawn, labels, "SAME", "A") == told(drawn, labels, "A", "SAME")
+    assert verdict_on(drawn, labels, "SAME", "A") == verdict_on(drawn, labels, "A", "SAME")
 
 
 @pytest.mark.parametrize(
@@ -66,20 +66,20 @@ def test_the_order_of_typing_does_not_matter(drawn, labels):
     ],
 )
 def test_what_is_lacking_is_named(drawn, labels, second: str, reason: str):
-    sentence = told(drawn, labels, "A", second)
+    sentence = verdict_on(drawn, labels, "A", second)
     assert f"Job {second} is **not** a callback of job A. Not so: " in sentence
     assert reason in sentence
 
 
 def test_an_explicit_callback_counts_whatever_else(drawn, labels):
-    sentence = told(drawn, labels, "A", "SAID")
+    sentence = verdict_on(drawn, labels, "A", "SAID")
     assert "**is a callback** of job A: the records say so" in sentence
     assert "after 49 days and does not count within 30 days" in sentence
 
 
 def test_the_365th_day_links_and_the_366th_does_not(drawn, labels):
-    assert "**is a callback**" in told(drawn, labels, "P", "YEAR")  # 2025-01-03 + 365 days
-    assert "no more than 365 days later" in told(drawn, labels, "Q", "R")  # 366 days
+    assert "**is a callback**" in verdict_on(drawn, labels, "P", "YEAR")  # 2025-01-03 + 365 days
+    assert "no more than 365 days later" in verdict_on(drawn, labels, "Q", "R")  # 366 days
 
 
 def test_an_unknown_unit_is_not_known_rather_than_another(drawn, labels):

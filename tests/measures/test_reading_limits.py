@@ -73,7 +73,7 @@ def test_of_two_valid_limits_the_later_one_holds(tmp_path: Path):
 
 
 @pytest.mark.parametrize(
-    ("line", "told"),
+    ("line", "message"),
     [
         ("bake_elemnt_ohm,1,2,,", "test point 'bake_elemnt_ohm' is not known"),
         ("bake_element_ohm,x,2,,", "column low is 'x'"),
@@ -82,9 +82,9 @@ def test_of_two_valid_limits_the_later_one_holds(tmp_path: Path):
         ("bake_element_ohm,1,2,2026-05-01,2026-04-01", "is after valid_to"),
     ],
 )
-def test_a_line_that_cannot_be_used_is_told_with_its_place(tmp_path: Path, line, told):
+def test_a_line_that_cannot_be_used_is_told_with_its_place(tmp_path: Path, line, message):
     limits = f"test_point,low,high,valid_from,valid_to\n{line}\n"
-    with pytest.raises(ShopTableError, match=told) as error:
+    with pytest.raises(ShopTableError, match=message) as error:
         judged(tmp_path, ("bake_element_ohm", "9"), limits=limits)
     assert str(error.value).startswith("limits.csv, line 2")
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import sql
-from tests.independent import conformity as reckoned
+from tests.independent import conformity as computed
 from tests.independent.temperature import moved_limits, read_law
 
 VALUES = st.floats(-50, 5e7).filter(lambda value: abs(value) > 1e-6)
@@ -37,7 +37,7 @@ def test_half_width(rules, value, accuracy, digits, resolution, lead):
         "SELECT core.meter_half_width($v::DOUBLE, $a::DOUBLE, $d, $r::DOUBLE, 4000, $l::DOUBLE)",
         v=value, a=accuracy, d=digits, r=resolution, l=lead,
     )  # fmt: skip
-    expected = reckoned.half_width(value, accuracy, digits, resolution, lead, 4000)
+    expected = computed.half_width(value, accuracy, digits, resolution, lead, 4000)
     assert found == pytest.approx(expected, rel=1e-9, abs=1e-12)
 
 
@@ -47,7 +47,7 @@ def test_chances_and_decision(rules, value, half_width, limits):
     """Tolerance 2e-7: the normal distribution of the SQL is good to 7.5e-8 on each side."""
     rising = iter(sorted(limit for limit in limits if limit is not None))
     below, low, high, above = (None if limit is None else next(rising) for limit in limits)
-    expected = reckoned.conformity(value, half_width, low, high, below, above)
+    expected = computed.conformity(value, half_width, low, high, below, above)
     if expected is None:
         return
     inside, outside, decision = one(

@@ -138,8 +138,8 @@ def test_the_conditions_shown_hold_exactly_when_two_jobs_are_linked(
         by_number = {job.job_id: job for job in jobs}
         link = slow_counts.link_of(by_number[pair.later_job], jobs)
         is_linked = link is not None and link[0].job_id == pair.earlier_job
-        told = link_words.verdict(pair, labels, 30)
-        assert ("**is a callback**" in told) == is_linked
+        sentence = link_words.verdict(pair, labels, 30)
+        assert ("**is a callback**" in sentence) == is_linked
         if not pair.is_explicit:
             holds = all(is_met for _, is_met, _ in link_words.conditions(pair, labels))
             assert holds == is_linked

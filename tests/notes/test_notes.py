@@ -37,7 +37,7 @@ KIT = {
 
 
 @pytest.fixture(autouse=True)
-def nobody_stays():
+def no_reader_stays():
     yield
     read_as(None)
 

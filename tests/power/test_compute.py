@@ -14,13 +14,13 @@ from dashboard.stats.one_group import chances
 def test_the_smallest_rate_found_is_found_in_four_of_five_draws():
     """Simulated: 500 judged jobs of each of five technicians at 7 %, one at the rate told."""
     table = pd.DataFrame({"technician": list("abcde"), "judged": [500] * 5, "wrong": [35] * 5})
-    told = misdiagnosis(table)
+    claimed = misdiagnosis(table)
     worth = 500 * 2000 // 2500
-    hits = np.random.default_rng(2).binomial(worth, told["found"], 20_000)
+    hits = np.random.default_rng(2).binomial(worth, claimed["found"], 20_000)
     seen = [v == "different" for v in funnel.verdicts(hits / worth, [worth] * 20_000, 0.07)]
     assert np.mean(seen) == pytest.approx(0.8, abs=0.02)
-    assert 0.09 < told["found"] < 0.16
-    assert told["false_flags"] < 0.02  # five technicians, 0.2 % each
+    assert 0.09 < claimed["found"] < 0.16
+    assert claimed["false_flags"] < 0.02  # five technicians, 0.2 % each
 
 
 def test_more_jobs_find_smaller_differences():
@@ -47,22 +47,22 @@ def test_years_with_a_false_month_are_as_many_as_the_page_says(jobs: int, usual:
     unit = 3 * np.sqrt(usual * (1 - usual) / jobs)
     below = power.chance_below(usual, jobs, max(usual - unit, 0))
     above = power.chance_below(1 - usual, jobs, 1 - min(usual + unit, 1))
-    told = power.any_of([below + above] * 12)
+    claimed = power.any_of([below + above] * 12)
     generator, flagged = np.random.default_rng(3), 0
     for _ in range(2000):
         k = generator.binomial(jobs, usual, 12)
         low, high = p_chart(k, [jobs] * 12, [True] * 12).limits()
         flagged += ((k / jobs < low) | (k / jobs > high)).any()
-    assert flagged / 2000 == pytest.approx(told, abs=0.025)
+    assert flagged / 2000 == pytest.approx(claimed, abs=0.025)
 
 
 def test_one_meter_at_one_point_has_the_power_of_a_z_test():
     """One pair, no accuracy to exceed: the two-sided normal test at 5 %."""
     shift, error = 0.05, 0.02
-    told = power.chance_of_meter_flag(shift, np.array([error]), np.zeros(1), 1)
+    claimed = power.chance_of_meter_flag(shift, np.array([error]), np.zeros(1), 1)
     z = np.log1p(shift) / error
     by_formula = norm.sf(norm.ppf(0.975) - z) + norm.cdf(-norm.ppf(0.975) - z)
-    assert told == pytest.approx(by_formula, abs=0.025)
+    assert claimed == pytest.approx(by_formula, abs=0.025)
     assert power.chance_of_meter_flag(0.0, np.array([error]), np.ones(1), 1) == 0
 
 

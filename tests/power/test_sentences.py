@@ -7,10 +7,10 @@ from dashboard.power.sentences import CANNOT, line
 
 def test_a_line_says_what_is_found_and_how_often_it_errs():
     row = SimpleNamespace(page="misdiagnosis", n=417, usual=0.22, found=0.31, false_flags=0.001)
-    told = line(row, "USD")
-    assert "417 judged diagnoses" in told
-    assert "31% wrong or more, where 22% is usual" in told
-    assert "fewer than 1 in 200 of such shops" in told
+    sentence = line(row, "USD")
+    assert "417 judged diagnoses" in sentence
+    assert "31% wrong or more, where 22% is usual" in sentence
+    assert "fewer than 1 in 200 of such shops" in sentence
 
 
 def test_a_line_without_counts_or_that_finds_nothing_says_so():

@@ -95,8 +95,8 @@ def test_a_tried_rate_is_told_with_the_jobs_under_cost(sample_shop, monkeypatch)
     app = opened("one_repair", sample_shop, monkeypatch)
     app.number_input[0].set_value(0.0).run()
     check(app)
-    told = next(m.value for m in app.markdown if "would have been under cost at" in m.value)
-    jobs, under = re.search(r"^Of ([\d,]+) jobs.*?, ([\d,]+) would", told).groups()
+    shown = next(m.value for m in app.markdown if "would have been under cost at" in m.value)
+    jobs, under = re.search(r"^Of ([\d,]+) jobs.*?, ([\d,]+) would", shown).groups()
     assert jobs == under  # at no charge every job is under cost
 
 

@@ -34,11 +34,11 @@ def fails() -> None:
     raise KeyError(NAME)
 
 
-def is_one_line(told: str, logs: Path) -> bool:
+def is_one_line(line: str, logs: Path) -> bool:
     (log,) = logs.iterdir()
     trace = log.read_text(encoding="utf-8")
     is_there = "KeyError" in trace and "in fails" in trace
-    return told.count("\n") == 1 and NAME not in told + trace and is_there and str(log) in told
+    return line.count("\n") == 1 and NAME not in line + trace and is_there and str(log) in line
 
 
 @pytest.mark.parametrize("name", ["streamlit.error_util", "uvicorn.error", "anything"])

@@ -39,7 +39,7 @@ def test_on_this_machine_http_will_do(tmp_path: Path):
 
 
 @pytest.mark.parametrize(
-    ("change", "told"),
+    ("change", "message"),
     [
         ({"redirect_uri": "http://repairs.shop.example/oauth2callback"}, "redirect_uri"),
         ({"redirect_uri": "https://repairs.shop.example/"}, "redirect_uri"),
@@ -51,8 +51,8 @@ def test_on_this_machine_http_will_do(tmp_path: Path):
         ({"client_secret": ""}, "client_secret"),
     ],
 )
-def test_a_sign_in_that_would_not_hold_is_refused_by_its_key(change, told, tmp_path: Path):
-    with pytest.raises(SignInError, match=told) as problem:
+def test_a_sign_in_that_would_not_hold_is_refused_by_its_key(change, message, tmp_path: Path):
+    with pytest.raises(SignInError, match=message) as problem:
         sign_in_address(written(tmp_path, GOOD | change))
     assert GOOD["client_secret"] not in str(problem.value)
     assert GOOD["cookie_secret"] not in str(problem.value)

@@ -40,10 +40,10 @@ def test_this_address_passes(origin: str, host: str):
 def test_the_public_address_passes_behind_a_proxy(monkeypatch):
     monkeypatch.setenv("OHMHOURS_SIGN_IN", "1")
     monkeypatch.setenv("OHMHOURS_DB", "/nowhere")
-    told = "https://shop.example"
-    monkeypatch.setattr("dashboard.server.origin_guard.sign_in_address", lambda folder: told)
-    assert is_of_this_address(Headers({"origin": told, "host": "10.0.0.2:8517"}))
-    assert not is_of_this_address(Headers({"origin": f"{told}:444", "host": "10.0.0.2:8517"}))
+    address = "https://shop.example"
+    monkeypatch.setattr("dashboard.server.origin_guard.sign_in_address", lambda folder: address)
+    assert is_of_this_address(Headers({"origin": address, "host": "10.0.0.2:8517"}))
+    assert not is_of_this_address(Headers({"origin": f"{address}:444", "host": "10.0.0.2:8517"}))
 
 
 def answers(app, scope: dict) -> list[dict]:

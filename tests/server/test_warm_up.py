@@ -37,7 +37,7 @@ def warm_shop(sample_shop, monkeypatch) -> Path:
     return sample_shop
 
 
-RECKONED = [
+COMPUTED = [
     "month",
     "mix_ups",
     "power_of_tests",
@@ -47,7 +47,7 @@ RECKONED = [
 ]
 
 
-@pytest.mark.parametrize("page", RECKONED)
+@pytest.mark.parametrize("page", COMPUTED)
 def test_a_page_opened_first_finds_its_measures_computed(page, warm_shop, monkeypatch):
     computed = measures._computed.computed
     check(opened(page, warm_shop, monkeypatch))
@@ -103,9 +103,9 @@ def test_a_question_that_fails_is_logged_and_the_next_one_asked(caplog):
 def test_no_question_is_asked_while_a_page_is_drawn():
     asked, stopped = [], Event()
     questions = [("month", lambda: asked.append("month"))]
-    with ThreadPoolExecutor(1) as beside:
+    with ThreadPoolExecutor(1) as pool:
         with admission.RUNS.running():
-            made_ready = beside.submit(warm_up.compute, questions, stopped)
+            made_ready = pool.submit(warm_up.compute, questions, stopped)
             with pytest.raises(TimeoutError):
                 made_ready.result(10 * warm_up.REST_S)
             asked.append("page")
@@ -146,8 +146,8 @@ def test_every_published_version_is_made_ready_and_only_once(tmp_path, monkeypat
                 await asyncio.to_thread(shop, tmp_path, jobs=JOBS.replace("A", job))
                 await _until(lambda so_far=number: len(asked) >= so_far)
 
-    with ThreadPoolExecutor(1) as beside:  # the browser tests keep a loop running in this thread
-        beside.submit(asyncio.run, served()).result()
+    with ThreadPoolExecutor(1) as pool:  # the browser tests keep a loop running in this thread
+        pool.submit(asyncio.run, served()).result()
     assert len(asked) == len(set(asked)) == 2
     assert asked[-1] == versions.version(folder)
 

@@ -121,12 +121,12 @@ def test_the_band_holds_the_true_share_of_day_30(jobs, back, least):
     0.935 = 95 % less three standard errors. With one callback in 20 expected it falls short (0.88).
     """
     generator = np.random.default_rng(20)
-    held = told = 0
+    held = known = 0
     for _ in range(1500):
         returns = np.floor(generator.exponential(-30 / np.log(1 - back), jobs))
         watched = np.floor(generator.uniform(0, 120, jobs))
         curve = kaplan_meier(np.minimum(returns, watched), returns <= watched)
         found = share_on_day(curve, 29)  # floor: day 29 ends at 30.0
-        told += not np.isnan(found.low)
+        known += not np.isnan(found.low)
         held += found.low <= 1 - back <= found.high
-    assert held / told >= least
+    assert held / known >= least

@@ -76,10 +76,10 @@ def test_shops_without_a_difference_rarely_show_a_spread_and_then_a_small_one():
     generator = np.random.default_rng(8)
     jobs = np.array([30, 40, 60, 60, 80, 100, 100, 150])
     spreads = [fit(generator.binomial(jobs, 0.8), jobs) for _ in range(100)]
-    told = [spread for spread in spreads if spread is not None]
-    assert len(told) <= 40
+    known = [spread for spread in spreads if spread is not None]
+    assert len(known) <= 40
     wide = [
-        spread for spread in told
+        spread for spread in known
         if spread.mean * (1 - spread.mean) / (spread.a + spread.b + 1) > 0.05**2
     ]  # fmt: skip
     assert len(wide) <= 3

@@ -66,9 +66,9 @@ def folder_read_only(place: Path, moments: int) -> None:
 
 def _nothing_changes(made: FaultShop, words: str, *arguments: object) -> None:
     before = made.files()
-    told = made.run(*arguments)
-    assert words in told, told
-    assert told.count("\n") == 1, told
+    message = made.run(*arguments)
+    assert words in message, message
+    assert message.count("\n") == 1, message
     made.must_serve(made.loaded)
     assert made.files() == before
     left = [path.name for path in made.place.iterdir() if "unfinished" in path.name]

@@ -195,9 +195,9 @@ def _renamed(made: FaultShop, path: Path) -> Path:
 
 def _load_is_refused(made: FaultShop, words: str) -> None:
     before = made.files()
-    told = made.run("load", made.export(99))
-    assert words in told, told
-    assert told.count("\n") <= 2, told
+    message = made.run("load", made.export(99))
+    assert words in message, message
+    assert message.count("\n") <= 2, message
     assert made.files() == before
 
 

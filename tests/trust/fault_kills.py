@@ -135,8 +135,8 @@ def backup_killed_at_every_step(place: Path, moments: int) -> None:
 
 def cli_code(made: FaultShop, *arguments: str) -> int:
     """Run a command that must work."""
-    told = made.run(*arguments)
-    assert told == "", told
+    message = made.run(*arguments)
+    assert message == "", message
     return 0
 
 

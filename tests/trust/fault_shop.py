@@ -43,18 +43,18 @@ class FaultShop:
 
     def load(self) -> None:
         """Load the next export; it must work."""
-        told = self.run("load", self.export(self.loaded + 1))
-        assert told == "", told
+        message = self.run("load", self.export(self.loaded + 1))
+        assert message == "", message
         self.loaded += 1
 
     def run(self, *arguments: object) -> str:
         """Run a command in this process and return what it tells on standard error."""
-        out, told = io.StringIO(), io.StringIO()
-        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(told):
+        out, message = io.StringIO(), io.StringIO()
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(message):
             code = cli.main([*map(str, arguments), "--db", str(self.folder)])
-        assert "Traceback" not in told.getvalue()
-        assert (code == 0) or told.getvalue(), f"{arguments}: code {code} and not a word"
-        return told.getvalue()
+        assert "Traceback" not in message.getvalue()
+        assert (code == 0) or message.getvalue(), f"{arguments}: code {code} and not a word"
+        return message.getvalue()
 
     def served(self) -> list[str]:
         """Return the jobs that the pages show."""

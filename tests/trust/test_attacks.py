@@ -44,6 +44,6 @@ def test_a_broken_promise_makes_the_run_fail(monkeypatch, capsys):
 
     monkeypatch.setattr(attack, "PROMISES", {"the pages": (breaks,)})
     assert attack.main([]) == 1
-    told = capsys.readouterr()
-    assert "| the pages | 1 | 1 |" in told.out
-    assert "it broke" in told.err
+    message = capsys.readouterr()
+    assert "| the pages | 1 | 1 |" in message.out
+    assert "it broke" in message.err

@@ -63,9 +63,9 @@ def test_the_report_holds_no_element_but_its_own(report: str):
     assert seen.tags <= TAGS_OF_A_REPORT
     assert not {name for name in seen.attributes if name.startswith("on")}
     assert not {"href", "src", "xlink:href", "style", "action"} & seen.attributes
-    told = " ".join(seen.texts)
+    shown = " ".join(seen.texts)
     assert (
-        sum(payload in told for payload in SHOWN) > 3
+        sum(payload in shown for payload in SHOWN) > 3
     )  # job numbers stand in it, letter by letter
 
 

@@ -115,8 +115,10 @@ def doubtful() -> dict[tuple[str, str], list[str]]:
 
 
 def test_sql_is_only_what_stands_in_our_own_files():
-    places = {place: told for place, told in doubtful().items() if place[0] not in OTHER_ENGINES}
-    assert {place: told for place, told in places.items() if place not in ALLOWED} == {}
+    places = {
+        place: message for place, message in doubtful().items() if place[0] not in OTHER_ENGINES
+    }
+    assert {place: message for place, message in places.items() if place not in ALLOWED} == {}
 
 
 def test_every_exception_is_still_needed():

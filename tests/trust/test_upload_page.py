@@ -28,7 +28,7 @@ def uploaded(folder: Path, monkeypatch: pytest.MonkeyPatch, *files: Sent) -> App
     return app.file_uploader(key="uploads").set_value(list(files)).run()
 
 
-def told(app: AppTest) -> list[str]:
+def shown(app: AppTest) -> list[str]:
     """Return the errors that the page tells."""
     return [error.value for error in app.error]
 
@@ -38,8 +38,8 @@ def test_bad_uploads_are_told_one_by_one_and_the_good_one_can_be_loaded(tmp_path
     files.insert(2, ("good.csv", GOOD, "text/csv"))
     app = uploaded(tmp_path / "db", monkeypatch, *files)
     check(app)
-    assert len(told(app)) == len(REFUSED)
-    assert any("unpacks to far too much" in text for text in told(app))
+    assert len(shown(app)) == len(REFUSED)
+    assert any("unpacks to far too much" in text for text in shown(app))
     assert any("good.csv" in text.value for text in app.markdown)
     assert not next(button for button in app.button if button.label == "Load").disabled
 
@@ -57,7 +57,7 @@ def test_too_many_files_are_refused_before_they_are_read(tmp_path, monkeypatch):
     files = [(f"{i}.csv", GOOD, "text/csv") for i in range(51)]
     app = uploaded(tmp_path / "db", monkeypatch, *files)
     check(app)
-    assert told(app) == ["51 files at once; at most 50 are taken: upload them in parts"]
+    assert shown(app) == ["51 files at once; at most 50 are taken: upload them in parts"]
     assert not [button for button in app.button if button.label == "Load"]
 
 
@@ -68,4 +68,4 @@ def test_a_mapping_file_that_cannot_be_read_is_told_as_text(text: str, tmp_path,
     (folder / "own $x$.toml").write_text(text, encoding="utf-8")
     app = uploaded(tmp_path / "db", monkeypatch, ("good.csv", GOOD, "text/csv"))
     check(app)
-    assert any(".toml" in error for error in told(app))
+    assert any(".toml" in error for error in shown(app))

@@ -84,8 +84,8 @@ def test_no_command_lets_a_file_steer_the_terminal(text: str, tmp_path: Path, ca
     assert cli.main(["explain", number, *database]) == 0
     assert cli.main(["quarantine", *database]) == 0
     assert cli.main(["load", str(path) + "none", *database]) == 1
-    told = capsys.readouterr()
-    assert not STEERING.search(told.out + told.err)
+    shown = capsys.readouterr()
+    assert not STEERING.search(shown.out + shown.err)
 
 
 def test_a_text_is_stored_on_one_line_without_signs_that_steer(tmp_path: Path):

@@ -81,17 +81,17 @@ def spread(months: pd.DataFrame) -> str:
     baseline = known[known["is_baseline"].astype(bool)]
     if baseline.empty:
         return ""
-    told = (
+    finding = (
         f"The usual value comes from {words.counted(len(baseline), 'month')} "
         f"({words.month(baseline['month'].iloc[0])} to {words.month(baseline['month'].iloc[-1])}, "
         "the month itself left out). "
     )
     sigma_z = known["sigma_z"].iloc[-1]
     if words.is_missing(sigma_z):
-        return told + "With fewer than 12 months the limits allow for chance only."
+        return finding + "With fewer than 12 months the limits allow for chance only."
     if sigma_z > 1:
-        return told + (
+        return finding + (
             f"These months vary {sigma_z:.2f} times as much as chance would make them; "
             "the limits are widened by that."
         )
-    return told + "These months vary no more than chance would make them."
+    return finding + "These months vary no more than chance would make them."

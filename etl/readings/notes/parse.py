@@ -92,8 +92,8 @@ def _units(fragment: list[Lexeme]) -> frozenset[str]:
 def _units_not_measured(fragment: list[Lexeme], kind: str, setting: Setting) -> frozenset[str]:
     """Return the units of a fragment that tells of no measurement, none of another one."""
     units = _units(fragment)
-    is_told = units and _is_not_measured(items_of(fragment, vocabulary(kind), setting))
-    return units if is_told else frozenset()
+    is_known = units and _is_not_measured(items_of(fragment, vocabulary(kind), setting))
+    return units if is_known else frozenset()
 
 
 def _goes_on(fragment: list[Lexeme], not_measured: frozenset[str]) -> bool:

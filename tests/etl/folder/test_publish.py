@@ -79,9 +79,9 @@ def test_what_a_killed_load_left_is_removed_with_the_next_lock(tmp_path):
 @pytest.mark.parametrize("name", ["warehouse-gone.duckdb", "", "../other.duckdb", "\0", "x" * 999])
 def test_a_pointer_to_nothing_says_how_to_fix_it(tmp_path, name):
     (tmp_path / "CURRENT").write_text(name)
-    with pytest.raises(PublishError, match="ohmhours undo") as told:
+    with pytest.raises(PublishError, match="ohmhours undo") as message:
         current(tmp_path)
-    assert "\n" not in str(told.value)
+    assert "\n" not in str(message.value)
 
 
 def test_the_last_three_versions_are_kept(tmp_path):
@@ -154,9 +154,9 @@ def test_the_lock_is_free_after_the_holder_was_killed(tmp_path):
 def test_a_file_in_place_of_the_folder_is_named(tmp_path):
     place = tmp_path / "shop.db"
     place.write_text("")
-    with pytest.raises(PublishError, match="cannot write there") as told:
+    with pytest.raises(PublishError, match="cannot write there") as message:
         only_writer(place).__enter__()
-    assert str(place) in str(told.value)
+    assert str(place) in str(message.value)
 
 
 @pytest.mark.skipif(not Path("/proc/self").exists(), reason="wants a file system that takes none")

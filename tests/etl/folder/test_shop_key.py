@@ -59,10 +59,10 @@ def test_the_key_is_made_where_links_are_not_possible(tmp_path, monkeypatch):
 def test_a_damaged_key_is_never_replaced(tmp_path, content):
     path = tmp_path / "unit.key"
     path.write_text(content, encoding="utf-8")
-    with pytest.raises(KeyFileError, match="bring it back from a backup") as told:
+    with pytest.raises(KeyFileError, match="bring it back from a backup") as message:
         unit_key(tmp_path)
     assert path.read_text(encoding="utf-8") == content
-    assert "\n" not in str(told.value)
+    assert "\n" not in str(message.value)
 
 
 @pytest.mark.parametrize(

@@ -52,10 +52,10 @@ WRONG = [
 
 @pytest.mark.parametrize(("content", "message"), WRONG)
 def test_a_wrong_mapping_is_refused_with_its_key(content: dict, message: str):
-    with pytest.raises(MappingError, match=message) as told:
+    with pytest.raises(MappingError, match=message) as refusal:
         mapping_from(content, "ours.toml")
-    assert "\n" not in str(told.value)
-    assert str(told.value).startswith("ours.toml")
+    assert "\n" not in str(refusal.value)
+    assert str(refusal.value).startswith("ours.toml")
 
 
 def test_a_good_mapping_claims_files_by_name():
@@ -84,9 +84,9 @@ def test_a_file_that_is_no_toml_is_refused(tmp_path: Path):
 def test_a_document_that_breaks_the_parser_is_refused_in_one_line(text: str, tmp_path: Path):
     path = tmp_path / "ours.toml"
     path.write_bytes(text.encode("utf-8", "surrogatepass"))
-    with pytest.raises(MappingError, match=r"ours\.toml") as told:
+    with pytest.raises(MappingError, match=r"ours\.toml") as refusal:
         read_mapping(path)
-    assert len(str(told.value)) < 300
+    assert len(str(refusal.value)) < 300
 
 
 def test_a_pipe_or_a_device_is_no_mapping(tmp_path: Path):

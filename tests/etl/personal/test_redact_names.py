@@ -135,10 +135,10 @@ def test_no_command_and_no_version_holds_a_canary(write, tmp_path: Path, capsys)
     for arguments in (["load", "--check", path], ["load", path], ["load", path, "--json"]):
         cli.main([*arguments, *place])
     cli.main(["quarantine", "--out", str(tmp_path / "out"), *place])
-    told = capsys.readouterr()
+    output = capsys.readouterr()
     kept = b"".join(file.read_bytes() for file in db.rglob("*") if file.is_file())
     kept += b"".join(str(file).encode() + file.read_bytes() for file in tmp_path.glob("out/*"))
     for canary in CANARIES:
-        shown = told.out + told.err.replace(path, "")
+        shown = output.out + output.err.replace(path, "")
         assert canary not in shown, shown
         assert canary.encode() not in kept

@@ -23,10 +23,10 @@ def read(content: bytes, limits: Limits | None = None) -> dict | tuple:
         (table,) = read_delimited(Path("export.csv"), content, limits or Limits())
     except UnreadableFile as refusal:
         return refusal.problem, refusal.detail
-    return told(table)
+    return content_of(table)
 
 
-def told(table: SourceTable) -> dict:
+def content_of(table: SourceTable) -> dict:
     """Return the table as plain values; BadRow leaves its text out of ==."""
     return {
         "header": table.header,

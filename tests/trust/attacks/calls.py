@@ -19,13 +19,13 @@ CALLS = 500
 
 def called(*arguments: object) -> tuple[int, str, str]:
     """Run a command in this process; return exit code, standard output and standard error."""
-    out, told = io.StringIO(), io.StringIO()
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(told):
+    out, message = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(message):
         try:
             code = cli.main([str(each) for each in arguments])
         except SystemExit as stop:
             code = int(stop.code or 0)
-    return code, out.getvalue(), told.getvalue()
+    return code, out.getvalue(), message.getvalue()
 
 
 def odd_calls(place: Path, tally: Tally) -> None:
@@ -35,9 +35,9 @@ def odd_calls(place: Path, tally: Tally) -> None:
     for _ in range(CALLS):
         call = drawn(seed, made.folder, [str(place / "missing"), str(place)])
         with contextlib.chdir(place):
-            code, out, told = called(*call)
-        is_ours = code in (0, 1, 2) and "Traceback" not in out + told
-        tally.must(is_ours and (code == 2 or told.count("\n") <= 2), (call, code, told))
+            code, out, message = called(*call)
+        is_ours = code in (0, 1, 2) and "Traceback" not in out + message
+        tally.must(is_ours and (code == 2 or message.count("\n") <= 2), (call, code, message))
 
 
 def hostile_texts(place: Path, tally: Tally) -> None:
@@ -59,9 +59,9 @@ def hostile_texts(place: Path, tally: Tally) -> None:
             ("measure", "callbacks", "--where", f"technician={payload}"),
         ]
         for call in calls:
-            code, out, told = called(*call, "--db", made.folder)
-            is_shown = not STEERING.search(out + told) and "Traceback" not in told
-            tally.must(is_shown and code in (0, 1, 2), (call, out, told))
+            code, out, message = called(*call, "--db", made.folder)
+            is_shown = not STEERING.search(out + message) and "Traceback" not in message
+            tally.must(is_shown and code in (0, 1, 2), (call, out, message))
 
 
 MAPPING = """
@@ -94,14 +94,16 @@ def broken_settings(place: Path, tally: Tally) -> None:
     for key in ("min_jobs", "as_of", "people", "service_volts", "parts_slabs", "wage_per_hour"):
         for value in values:
             (made.folder / "ohmhours.toml").write_text(f"{key} = {value}\n")
-            code, _, told = called("explain", "J1", "--db", made.folder)
-            tally.must((code == 1 and key in told and told.count("\n") == 1) or code == 0, told)
+            code, _, message = called("explain", "J1", "--db", made.folder)
+            tally.must(
+                (code == 1 and key in message and message.count("\n") == 1) or code == 0, message
+            )
     (made.folder / "ohmhours.toml").unlink()
     for key in ("name", "date_order", "time_zone", "fold_case", "table", "words"):
         for value in values:
             (made.folder / "mappings" / "own.toml").write_text(f"{key} = {value}\n")
-            code, _, told = called("load", made.export(9), "--db", made.folder)
-            tally.must(code == 1 and told.count("\n") == 1 and "own.toml" in told, told)
+            code, _, message = called("load", made.export(9), "--db", made.folder)
+            tally.must(code == 1 and message.count("\n") == 1 and "own.toml" in message, message)
 
 
 def encodings(place: Path, tally: Tally) -> None:
@@ -114,9 +116,9 @@ def encodings(place: Path, tally: Tally) -> None:
         tally.must(code == 0, encoding)
     if os.path.exists("/dev/full"):
         with open("/dev/full", "w", encoding="ascii") as full, contextlib.redirect_stdout(full):
-            told = io.StringIO()
-            with contextlib.redirect_stderr(told):
+            message = io.StringIO()
+            with contextlib.redirect_stderr(message):
                 code = cli.main(["explain", "J1", "--db", str(made.folder)])
-            tally.must(code == 1 and told.getvalue().count("\n") == 1, told.getvalue())
+            tally.must(code == 1 and message.getvalue().count("\n") == 1, message.getvalue())
             with contextlib.suppress(OSError):
                 full.close()

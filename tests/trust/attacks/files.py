@@ -30,8 +30,8 @@ def customers(place: Path, tally: Tally) -> None:
         (folder := place / write.__name__).mkdir(parents=True)
         path, db = str(write(folder)), folder / "db"
         for arguments in (["load", "--check", path], ["load", path], ["quarantine"]):
-            _, out, told = called(*arguments, "--db", db)
-            shown = (out + told).replace(path, "")
+            _, out, message = called(*arguments, "--db", db)
+            shown = (out + message).replace(path, "")
             tally.must(not any(canary in shown for canary in CANARIES), (write.__name__, shown))
         kept = b"".join(file.read_bytes() for file in db.rglob("*") if file.is_file())
         tally.must(not any(c.encode() in kept for c in CANARIES), (write.__name__, "database"))
@@ -56,9 +56,9 @@ def endless(place: Path, tally: Tally) -> None:
     for path in (*paths, Path("/dev/zero"), Path("/dev/full"), place):
         for call in (("load", path), ("restore", path), ("load", "x.csv", "--mapping", path)):
             started = time.monotonic()
-            code, _, told = called(*call, "--db", place / "db")
-            is_told = code == 1 and told.count("\n") == 1
-            tally.must(is_told and time.monotonic() - started < SECONDS, (call, told))
+            code, _, message = called(*call, "--db", place / "db")
+            is_refused = code == 1 and message.count("\n") == 1
+            tally.must(is_refused and time.monotonic() - started < SECONDS, (call, message))
     for piece in PIECES:
         text = (piece * 200_000)[:200_000]
         started = time.monotonic()

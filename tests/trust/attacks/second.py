@@ -50,11 +50,11 @@ def special_files(place: Path, tally: Tally) -> None:
                 ("accept", "canonical", "symptom", "q", "leaks"),
             ):
                 started = time.monotonic()
-                code, _, told = called(*call, "--db", made.folder)
-                is_told = (
-                    code in (0, 1) and told.count("\n") <= 2 and time.monotonic() - started < 20
+                code, _, message = called(*call, "--db", made.folder)
+                is_refused = (
+                    code in (0, 1) and message.count("\n") <= 2 and time.monotonic() - started < 20
                 )
-                tally.must(is_told, (name, call, told))
+                tally.must(is_refused, (name, call, message))
                 (place / "x.zip").unlink(missing_ok=True)
             path.rmdir() if path.is_dir() and not path.is_symlink() else path.unlink()
             if kept.exists():
@@ -70,8 +70,8 @@ def odd_limits(place: Path, tally: Tally) -> None:
         row[heads.index("test_point")] = seed.choice(["defrost_heater_ohm", "", "x"])
         line = ",".join(f'"{value}"' for value in row)
         (made.folder / "limits.csv").write_text(f"{','.join(heads)}\n{line}\n", encoding="utf-8")
-        code, _, told = called("backup", place / "x.zip", "--db", made.folder)
-        tally.must(code in (0, 1) and told.count("\n") <= 1 and "\x1b" not in told, told)
+        code, _, message = called("backup", place / "x.zip", "--db", made.folder)
+        tally.must(code in (0, 1) and message.count("\n") <= 1 and "\x1b" not in message, message)
         (place / "x.zip").unlink(missing_ok=True)
 
 
@@ -82,8 +82,8 @@ def customers_in_cells(place: Path, tally: Tally) -> None:
     table = pa.table({"Marge Fenwick": ["x"], "212-555-0142": ["y"], "Quillstone": [[1]]})
     pyarrow.parquet.write_table(table, path)
     for call in (("load", path), ("load", "--check", path)):
-        _, out, told = called(*call, "--db", made.folder)
-        tally.must(not any(each in out + told for each in (*PERSONAL, "Marge")), out + told)
+        _, out, message = called(*call, "--db", made.folder)
+        tally.must(not any(each in out + message for each in (*PERSONAL, "Marge")), out + message)
     for number, row in enumerate(ROWS):
         (export := place / f"cells{number}.csv").write_text(f"{HEAD}{row}\n", encoding="utf-8")
         for call in (
@@ -91,8 +91,8 @@ def customers_in_cells(place: Path, tally: Tally) -> None:
             ("load", export, "--json"),
             ("quarantine", "--out", place / "q"),
         ):
-            _, out, told = called(*call, "--db", made.folder)
-            tally.must(not any(each in out + told for each in PERSONAL), out + told)
+            _, out, message = called(*call, "--db", made.folder)
+            tally.must(not any(each in out + message for each in PERSONAL), out + message)
         files = [file for file in (*made.folder.rglob("*"), *place.glob("q/*")) if file.is_file()]
         kept = b"".join(file.read_bytes() for file in files)
         tally.must(not any(each.encode() in kept for each in PERSONAL), row)

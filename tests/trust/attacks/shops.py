@@ -48,9 +48,9 @@ def _all_refuse(made: FaultShop, key: str, tally: Tally) -> None:
         ("accept", "canonical", "symptom", "x", "leaks"),
         ("backup", made.place / "none.zip"),
     ):
-        code, _, told = called(*call, "--db", made.folder)
+        code, _, message = called(*call, "--db", made.folder)
         is_whole = made.files() == before and not (made.place / "none.zip").exists()
-        tally.must(code == 1 and told.count("\n") == 1 and is_whole, (key, call, told))
+        tally.must(code == 1 and message.count("\n") == 1 and is_whole, (key, call, message))
 
 
 def useless_backups(place: Path, tally: Tally) -> None:
@@ -67,9 +67,9 @@ def useless_backups(place: Path, tally: Tally) -> None:
     for name, contents in spoils.items():
         for content in contents:
             (made.folder / name).write_text(content)
-            code, _, told = called("backup", place / "shop.zip", "--db", made.folder)
-            is_told = code == 1 and Path(name).name.split("\\")[-1] in told
-            tally.must(is_told and not (place / "shop.zip").exists(), (name, content, told))
+            code, _, message = called("backup", place / "shop.zip", "--db", made.folder)
+            is_named = code == 1 and Path(name).name.split("\\")[-1] in message
+            tally.must(is_named and not (place / "shop.zip").exists(), (name, content, message))
             left = [path.name for path in place.iterdir() if "unfinished" in path.name]
             tally.must(not left, left)
             (made.folder / name).unlink()
@@ -108,9 +108,9 @@ def crafted_backups(place: Path, tally: Tally) -> None:
         with zipfile.ZipFile(place / "evil.zip", "w", zipfile.ZIP_DEFLATED) as archive:
             for name, content in (parts | {"contents.json": text}).items():
                 archive.writestr(name, content)
-        code, _, told = called("restore", place / "evil.zip", "--db", place / "new")
+        code, _, message = called("restore", place / "evil.zip", "--db", place / "new")
         is_clean = not list(place.glob("new*"))
-        tally.must(code == 1 and told.count("\n") == 1 and is_clean, (text[:80], told))
+        tally.must(code == 1 and message.count("\n") == 1 and is_clean, (text[:80], message))
 
 
 def another_shops_key(place: Path, tally: Tally) -> None:
@@ -128,8 +128,8 @@ def another_shops_key(place: Path, tally: Tally) -> None:
     with zipfile.ZipFile(place / "other.zip", "w") as archive:
         for name, content in parts.items():
             archive.writestr(name, content)
-    code, _, told = called("restore", place / "other.zip", "--db", place / "new")
-    tally.must(code == 1 and "another key" in told and not list(place.glob("new*")), told)
+    code, _, message = called("restore", place / "other.zip", "--db", place / "new")
+    tally.must(code == 1 and "another key" in message and not list(place.glob("new*")), message)
 
 
 def origins_and_roles(place: Path, tally: Tally) -> None:

@@ -77,9 +77,9 @@ def cells_of_workbooks(place: Path, tally: Tally) -> None:
     for write in (_ods, _xlsx, _json):
         path = write(place, HEADS.strip().split(","), row)
         for call in (("load", "--check", path), ("load", path), ("quarantine",)):
-            code, out, told = called(*call, "--db", made.folder)
-            shown = out + told
-            tally.must(code == 0, (write.__name__, call, told))
+            code, out, message = called(*call, "--db", made.folder)
+            shown = out + message
+            tally.must(code == 0, (write.__name__, call, message))
             tally.must(not any(each in shown for each in WHO[1:]), (write.__name__, shown))
         kept = b"".join(each.read_bytes() for each in made.folder.rglob("*") if each.is_file())
         for each in WHO[1:]:
@@ -142,13 +142,13 @@ def other_calls(place: Path, tally: Tally) -> None:
         here = os.getcwd()
         os.chdir(place)
         try:
-            code, out, told = called(*words)
+            code, out, message = called(*words)
         finally:
             os.chdir(here)
-        is_ours = code in (0, 1, 2) and "Traceback" not in out + told
-        is_plain = "\x9b" not in told and "\x1b" not in told and len(told) < 20_000
+        is_ours = code in (0, 1, 2) and "Traceback" not in out + message
+        is_plain = "\x9b" not in message and "\x1b" not in message and len(message) < 20_000
         tally.must(
-            is_ours and is_plain and (code == 2 or told.count("\n") <= 2), (words, code, told)
+            is_ours and is_plain and (code == 2 or message.count("\n") <= 2), (words, code, message)
         )
     tally.must(set(made.served()) <= set(before), "records changed")
 
@@ -182,7 +182,7 @@ def damaged_backups(place: Path, tally: Tally) -> None:
 
 def _refused_or_whole(made: FaultShop, place: Path, tally: Tally, what: object) -> None:
     target = place / "new"
-    code, _, told = called("restore", place / "bad.zip", "--db", target)
+    code, _, message = called("restore", place / "bad.zip", "--db", target)
     if code == 0:
         tally.must(FaultShop(place).served() == ["J1", "J2"], what)
         again = called("measure", "callbacks", "--format", "csv", "--db", target)
@@ -193,7 +193,7 @@ def _refused_or_whole(made: FaultShop, place: Path, tally: Tally, what: object) 
             path.rmdir() if path.is_dir() else path.unlink()
         target.rmdir()
     else:
-        tally.must(code == 1 and told.count("\n") == 1 and not target.exists(), (what, told))
+        tally.must(code == 1 and message.count("\n") == 1 and not target.exists(), (what, message))
 
 
 def bombs(place: Path, tally: Tally) -> None:
@@ -216,7 +216,7 @@ def bombs(place: Path, tally: Tally) -> None:
         archive.writestr("content.xml", f"<!DOCTYPE d [{entity}]><d>&e11;</d>")
     for path in sorted(place.iterdir()):
         started = time.monotonic()
-        code, out, told = called("load", "--check", path, "--db", place / "db")
-        is_told = code == 1 and told.count("\n") == 1 and "Traceback" not in out + told
+        code, out, message = called("load", "--check", path, "--db", place / "db")
+        is_refused = code == 1 and message.count("\n") == 1 and "Traceback" not in out + message
         is_soon = time.monotonic() - started < SECONDS
-        tally.must(is_told and is_soon and len(told) < 2000, (path.name, code, told[:300]))
+        tally.must(is_refused and is_soon and len(message) < 2000, (path.name, code, message[:300]))
