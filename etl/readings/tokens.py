@@ -12,6 +12,8 @@ NEVER_AFTER_A_BLANK = frozenset("acrwm")  # `2 a day` is no current
 MORE_UNITS = ("m", "mΩ", "mohm", "mohms", "°", "deg", "degrees")
 DURATION = r"(?:s|sec|secs|seconds|min|mins|minutes|h|hr|hrs|hours?|days?|weeks?|years?|yrs?)"
 CODED = re.compile(r"[RrkKMu][0-9]+$")
+FIRST_OF_LIST = re.compile(r"\s*\(?1[.)]\s")
+LIST_NUMBER = re.compile(r"(?:^\s*|\s)\(?\d{1,2}[.)]\s+(?=[^\W\d])")
 DIGITS = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)"
 
 
@@ -19,7 +21,7 @@ DIGITS = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)"
 class Lexeme:
     """A piece of a fragment; of a number, `unit` is the text of its unit."""
 
-    kind: str  # number, list, word, mark, duration, other
+    kind: str  # number, list, word, slash (with blanks around it), mark, duration, other
     text: str
     unit: str = ""
 
@@ -59,11 +61,19 @@ def _pattern() -> re.Pattern[str]:
               |(?:[lIO](?=\d*[.,]\d))?{DIGITS}(?:[.,]?[OolI](?=[\d\s.,]|$)\d*)?(?:[eE][-+]?\d\d?(?!\w))?)
             (?:ish)?(?P<unit>{unit})?\+?{end})
         |(?P<word>[^\W\d_]\w*|\d\w+)
+        |(?P<slash>(?<=\s)/(?=\s))
         |(?P<mark>[@=:()/?]|(?<=\s)-(?=\s))
         |(?P<other>\d+|[^\s\w"'.,-])
         """,
         re.VERBOSE,
     )
+
+
+def without_list_numbers(text: str) -> str:
+    """Return a list `1) … 2) …` with a mark in place of its numbers; other texts as they are."""
+    if not FIRST_OF_LIST.match(text):
+        return text
+    return LIST_NUMBER.sub(lambda number: "\n" if number[0].startswith("\n") else "; ", text)
 
 
 def fragments(text: str) -> list[list[Lexeme]]:
@@ -88,7 +98,7 @@ def phrase_key(phrase: str) -> tuple[str, ...]:
 
 
 def _lexeme(match: re.Match[str]) -> Lexeme:
-    names = ("display", "price", "duration", "list", "number", "word", "mark", "other")
+    names = ("display", "price", "duration", "list", "number", "word", "slash", "mark", "other")
     kind = next(name for name in names if match[name] is not None)
     unit = (match["unit"] if kind == "number" else match["list_unit"]) or ""
     shown = {"display": "word", "price": "other"}.get(kind, kind)

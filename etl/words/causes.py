@@ -12,6 +12,7 @@ from etl.words.lexicon import Lexicon, Piece, key_of, known_phrases, with_abbrev
 from etl.words.patterns import Clause, clause_of, find, parsed
 
 OWN_PARTS = frozenset((w,) for w in ("coil", "motor", "module", "winding", "contacts"))
+IM = ("im",)
 UNCLEAR_PART = "unclear part"  # a word that fits several parts of the kind
 
 
@@ -20,7 +21,7 @@ def cause_of(kind: str, text: str) -> str | None:
     known = _known(kind).get(key_of(text))
     if known:
         return known
-    pieces = _without_own_parts(_lexicon(kind).pieces(text))
+    pieces = _without_own_parts(_without_german_im(_lexicon(kind).pieces(text)))
     if any("doubt" in piece.concepts for piece in pieces):
         return None
     whole = _said(kind, _clause(pieces))
@@ -42,6 +43,13 @@ def _said(kind: str, clause: Clause) -> str | None:
     if len(meant) == 1 and all(parts <= places for _, places in largest):
         return meant.pop()
     return "" if parts or meant else None
+
+
+def _without_german_im(pieces: list[Piece]) -> list[Piece]:
+    """Read `im` as the ice maker only where every other word is known: `IM bad`."""
+    if all(piece.concepts or piece.is_break for piece in pieces) and len(pieces) < 4:
+        return pieces
+    return [piece for piece in pieces if piece.words != IM]
 
 
 def _without_own_parts(pieces: list[Piece]) -> list[Piece]:

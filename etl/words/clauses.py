@@ -14,7 +14,7 @@ OVER = frozenset(("stop", "halt", "not_before", "not_after"))
 def parts_of(pieces: Sequence[Piece], kind: str) -> list[list[Piece]]:
     """Split at marks and at words such as `but`; what follows `when` is a clause of its own."""
     parts: list[list[Piece]] = [[]]
-    for piece in pieces:
+    for piece in _without_during(pieces):
         if piece.is_break or "clause" in piece.concepts:
             parts.append([])
         elif "condition" in piece.concepts:
@@ -24,6 +24,21 @@ def parts_of(pieces: Sequence[Piece], kind: str) -> list[list[Piece]]:
     if kind == "refrigerator":
         parts = parted(parts)
     return _with_late_not([part for part in parts if part])
+
+
+def _without_during(pieces: Sequence[Piece]) -> list[Piece]:
+    """Drop `beim Schleudern` amid a clause, where it says when; what begins one is kept."""
+    kept: list[Piece] = []
+    is_during = False
+    for piece in pieces:
+        if "during" in piece.concepts:
+            is_during = bool(kept) and not kept[-1].is_break
+        elif is_during and piece.concepts and piece.concepts.isdisjoint(ASIDE):
+            is_during = False
+        elif piece.is_break or not is_during:
+            is_during = False
+            kept.append(piece)
+    return kept
 
 
 def _with_late_not(parts: list[list[Piece]]) -> list[list[Piece]]:
@@ -39,11 +54,12 @@ def _with_late_not(parts: list[list[Piece]]) -> list[list[Piece]]:
 
 
 def without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
-    """Drop what follows `when`, unless nothing was said before it."""
+    """Empty what follows `when`, unless nothing was said before it; each part keeps its place."""
     kept: list[list[Piece]] = []
     for part in parts:
         if part and "condition" in part[0].concepts:
             if kept and any(piece.concepts - ASIDE for piece in kept[-1]):
+                kept.append([])
                 continue
             part = part[1:]
         kept.append(part)
@@ -71,14 +87,22 @@ def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
     return pieces[:nearest] + pieces[nearest + 1 :]
 
 
-def is_past(parts: list[list[Piece]], clauses: list[Clause]) -> bool:
-    """Say whether it is well again: `gone now`, `was noisy, fine now`, `was leaking, stopped`."""
-    said = [piece for part in parts for piece in part]
-    if any("past" in piece.concepts for piece in said):
-        return True
-    was = any("was" in piece.concepts for piece in said)
-    now = any("now" in p.concepts and _is_well(reworded(part)) for part in parts for p in part)
-    return now or (was and any(_is_well(c) or _is_over(c) for c in clauses[1:]))
+def over_clauses(parts: list[list[Piece]], clauses: list[Clause]) -> frozenset[int]:
+    """Return the places of the clauses whose failure is over.
+
+    `gone now` and `fine now` say it of all before them, `was noisy` of itself where it is well
+    or has stopped later.
+    """
+    well = [_is_well(clause) for clause in clauses]
+    over: set[int] = set()
+    for place, part in enumerate(parts):
+        said = frozenset().union(*(piece.concepts for piece in part))
+        ends = any(well[place + 1 :]) or any(_is_over(c) for c in clauses[place + 1 :])
+        if "past" in said or ("now" in said and _is_well(reworded(part))):
+            over.update(range(place + 1))
+        elif "was" in said and ends:
+            over.add(place)
+    return frozenset(over)
 
 
 def _is_well(clause: Clause) -> bool:

@@ -4,19 +4,24 @@ A complaint is read clause by clause: what works or is denied counts for nothing
 before everything, then the first failure, then what is only heard, smelled or shown.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
 import sql
-from etl.words.clauses import is_past, parts_of, reworded, without_conditions
+from etl.words.clauses import over_clauses, parts_of, reworded, without_conditions
 from etl.words.compartments import Found, of_compartments
 from etl.words.lexicon import key_of, known_phrases, lexicon
+from etl.words.others import is_former, is_of_another
 from etl.words.patterns import NOT, Clause, find, parsed
 
 DANGERS = ("gas_smell", "burning_smell", "shock_or_sparks", "sparks", "trips_breaker")
 MINOR = ("noisy", "vibrates", "smells", "light_out", "error_code", "buttons_dead", "marks_clothes")
 LAST = ("no_complaint",)
+# what an appliance does; that it does not is a failure, whatever else is heard or seen
+DOES = frozenset(
+    ("drum", "turn", "spin", "drain", "fill", "heat", "cool", "ignite", "clean", "dry", "agitate")
+)
 # said by one word even among others; any other single word must be all that its clause says
 STRONG = frozenset(
     (
@@ -46,6 +51,7 @@ OTHERS = {
     "wont_fill": frozenset(("floor", "leak", "spin", "drain")),
     "smells": frozenset(("gas",)),
     "no_ice": frozenset(("dispenser", "water")),
+    "wont_drain": frozenset(("fill", "long")),
 }
 NEUTRAL = frozenset(
     ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
@@ -67,15 +73,39 @@ def symptom_of(kind: str, text: str) -> str | None:
         return known if known != "unspecified" else None
     parts = parts_of(lexicon("complaint_words").pieces(text), kind)
     clauses = [reworded(part) for part in without_conditions(parts)]
-    found = [hit for i, clause in enumerate(clauses) for hit in _found(clause, i, patterns(kind))]
-    found = of_compartments(kind, found, [reworded(part) for part in parts])
-    is_over = is_past(parts, clauses)
     found = [
         hit
-        for hit in found
-        if hit.symptom in symptoms(kind) and (hit.symptom in DANGERS or not is_over)
+        for i, clause in enumerate(clauses)
+        for hit in _found(clause, i, _possible(kind, clause))
     ]
-    return min(found, key=_order).symptom if found else None
+    found = of_compartments(kind, found, [reworded(part) for part in parts])
+    found = [hit for hit in found if hit.symptom in symptoms(kind)]
+    if found:
+        aside = over_clauses(parts, clauses) | {
+            i for i, part in enumerate(parts) if is_of_another(kind, part) or is_former(part)
+        }
+        found = [hit for hit in found if hit.symptom in DANGERS or hit.clause not in aside]
+    best = min(found, key=_order) if found else None
+    if best is None or (_is_minor(best) and _hides_failure(clauses, found)):
+        return None
+    return best.symptom
+
+
+def _is_minor(hit: Found) -> bool:
+    return hit.symptom in MINOR or hit.symptom in LAST
+
+
+def _hides_failure(clauses: list[Clause], found: list[Found]) -> bool:
+    """Say whether a clause tells of a failure that was not understood: `drum will not go round`.
+
+    What is only heard or seen is then not what the complaint is about.
+    """
+    read = {hit.clause for hit in found}
+    return any(
+        number not in read
+        and any(not clause.pieces[i].concepts.isdisjoint(DOES) for i in clause.negated)
+        for number, clause in enumerate(clauses)
+    )
 
 
 def _order(hit: Found) -> tuple[int, ...]:
@@ -114,6 +144,8 @@ def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
     others = [p.concepts for i, p in enumerate(clause.pieces) if i not in places]
     if any(not concepts.isdisjoint(OTHERS.get(symptom, ())) for concepts in others):
         return False
+    if symptom == "error_code" and len(places) == 1 and clause.unknown:
+        return False  # `gate code`, `apartment b2`
     is_poor = any("mal" in clause.pieces[i].concepts for i in places)
     if symptom in STRONG or (len(places) > 1 and symptom not in WEAK and not is_poor):
         return True
@@ -148,6 +180,22 @@ def patterns(kind: str) -> tuple[Pattern, ...]:
         if row["symptom"] in symptoms(kind) and is_of(kind, row["kinds"])
         for pattern in row["patterns"].split("|")
     )
+
+
+def _possible(kind: str, clause: Clause) -> Iterator[Pattern]:
+    """Yield the patterns whose first concept is in the clause: most have none of theirs there."""
+    by_concept = _by_concept(kind)
+    for concept in clause.concepts:
+        yield from by_concept.get(concept, ())
+
+
+@cache
+def _by_concept(kind: str) -> dict[str, list[Pattern]]:
+    found: dict[str, list[Pattern]] = {}
+    for pattern in patterns(kind):
+        first = next((concept for concept in pattern.concepts if concept != "not"), "")
+        found.setdefault(first, []).append(pattern)
+    return found
 
 
 def is_of(kind: str, kinds: str) -> bool:

@@ -134,9 +134,13 @@ def _next_item(fragment: list[Lexeme], position: int, words: Vocabulary) -> tupl
             role = "point" if phrase.role in POINT_ROLES else phrase.role
             return Item(role, " ".join(x.text for x in lexemes), key, phrase), length
     lexeme = fragment[position]
-    role = {"number": "reading", "list": "reading", "mark": "mark", "duration": "filler"}.get(
-        lexeme.kind, "junk"
-    )
+    role = {
+        "number": "reading",
+        "list": "reading",
+        "mark": "mark",
+        "slash": "mark",
+        "duration": "filler",
+    }.get(lexeme.kind, "junk")
     if lexeme.text == "?":
         role = "doubtful"
     number = lexeme if role == "reading" else None

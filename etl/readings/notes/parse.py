@@ -9,7 +9,8 @@ from etl.readings.notes.items import MEASURED, Item, Setting, items_of
 from etl.readings.notes.pairs import BREAKS, Pair, pairs_of, runs_of
 from etl.readings.notes.points import read_pair
 from etl.readings.notes.reading import NoteReading
-from etl.readings.tokens import Lexeme, fragments
+from etl.readings.notes.slashes import pieces_of, text_of
+from etl.readings.tokens import Lexeme, fragments, without_list_numbers
 from etl.readings.value import LONGEST, parse_value, refused
 from etl.readings.vocabulary import Vocabulary, vocabulary
 
@@ -46,21 +47,27 @@ def parse_note(
     kind no test points. Never raises on a text; raises ValueError on another decimal mark.
     """
     setting = Setting(decimal, fold_case, temperature_unit)
+    text = without_list_numbers(text)
     whole = parse_value(text, decimal=decimal, fold_case=fold_case)
     if whole.problem in WHOLE or (whole.problem == NO_READING and plain(text)):
         return Note((NoteReading(None, whole, plain(text)),))
     readings: list[NoteReading] = []
     unread = [text[LONGEST_NOTE:]] if len(text) > LONGEST_NOTE else []
     not_measured: frozenset[str] = frozenset()
-    for fragment in _continued(fragments(text[:LONGEST_NOTE]), vocabulary(kind), setting):
+    pieces = [
+        piece
+        for fragment in fragments(text[:LONGEST_NOTE])
+        for piece in pieces_of(fragment, vocabulary(kind), setting)
+    ]
+    for fragment in _continued(pieces, vocabulary(kind), setting):
         if _goes_on(fragment, not_measured):
-            unread.append(_text_of(fragment))
+            unread.append(text_of(fragment))
             continue
         found, is_read = _fragment(fragment, vocabulary(kind), setting)
         not_measured = frozenset() if found else _units_not_measured(fragment, kind, setting)
         readings += found
         if not is_read:
-            unread.append(_text_of(fragment))
+            unread.append(text_of(fragment))
     return Note(tuple(readings), tuple(unread))
 
 
@@ -107,7 +114,7 @@ def _fragment(
     fragment: list[Lexeme], words: Vocabulary, setting: Setting
 ) -> tuple[list[NoteReading], bool]:
     """Return the readings of a fragment, and whether all that looked like one was read."""
-    text = _text_of(fragment)
+    text = text_of(fragment)
     if len(text) <= LONGEST:
         formed = read_form(text, words, setting)
         if formed:
@@ -162,10 +169,6 @@ def _doubtful(items: list[Item]) -> tuple[list[NoteReading], bool]:
 
 def _has_lost_number(items: list[Item]) -> bool:
     return any(item.role == "junk" and any(c.isdigit() for c in item.text) for item in items)
-
-
-def _text_of(fragment: list[Lexeme]) -> str:
-    return " ".join(lexeme.text for lexeme in fragment)
 
 
 __all__ = ["Note", "NoteReading", "parse_note"]

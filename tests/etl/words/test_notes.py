@@ -11,7 +11,7 @@ import pytest
 
 from etl.readings import parse_note
 
-SETS = ("first", "second", "fourth", "fifth", "sixth")
+SETS = ("first", "second", "fourth", "fifth", "sixth", "seventh")
 HERE = Path(__file__).parent
 OPINIONS = {"verdict_pass": "pass", "verdict_fail": "fail"}
 

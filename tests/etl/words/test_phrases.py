@@ -11,7 +11,7 @@ from etl.words.kinds import kind_of
 from etl.words.statuses import disposition_of, outcome_of
 from tests.etl.words.phrases import Phrase, phrases, score
 
-SETS = ("first", "second", "fourth", "fifth", "sixth")
+SETS = ("first", "second", "fourth", "fifth", "sixth", "seventh")
 
 
 @pytest.mark.parametrize("name", [*SETS, "third"])
