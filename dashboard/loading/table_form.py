@@ -16,6 +16,11 @@ from etl.mapping.time_unit import time_unit
 
 HEADER_ROW = "_header_row"
 UNITS = {"": "every cell says it", "minutes": "minutes", "hours": "hours"}
+QUANTITIES = {
+    "": "pieces, or what the unit of the line says",
+    "hours": "hours",
+    "minutes": "minutes",
+}
 
 
 def table_form(headers: Sequence[str], table: TableMapping, key: str) -> TableMapping:
@@ -146,7 +151,21 @@ def _units(columns: dict[str, Any], table: TableMapping, key: str) -> dict[str, 
                 key=f"{key}_unit_{name}",
             )
             units |= {name: unit} if unit else {}
-    return units
+    return units | _labor_quantity(columns, table, key)
+
+
+def _labor_quantity(columns: dict[str, Any], table: TableMapping, key: str) -> dict[str, str]:
+    """Ask whether the quantity of labor lines is their time."""
+    if "line_quantity" not in columns:
+        return {}
+    unit = st.selectbox(
+        verbatim(f"{columns['line_quantity'][0]}: on labor lines it counts"),
+        QUANTITIES,
+        list(QUANTITIES).index(table.units.get("line_quantity", "")),
+        format_func=QUANTITIES.__getitem__,
+        key=f"{key}_unit_line_quantity",
+    )
+    return {"line_quantity": unit} if unit else {}
 
 
 def _first_of(columns: dict[str, Any], table: TableMapping, key: str) -> dict[str, tuple[str, ...]]:

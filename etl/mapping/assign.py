@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import pyarrow as pa
 
-from etl.mapping.column_values import ColumnValues, column_values
+from etl.mapping.column_values import SAMPLE_ROWS, ColumnValues, column_values
 from etl.mapping.field_fit import NEVER, fit
 from etl.mapping.fields import fields_of
 from etl.mapping.header_words import KNOWN, SURE, likeness, meanings
@@ -36,6 +36,12 @@ class Seen:
     def columns(self, headers: Sequence[str]) -> list[pa.ChunkedArray]:
         """Return the columns of some headers."""
         return [self.source.table.column(self.source.header.index(h)) for h in headers]
+
+    def cells(self, header: str) -> list[str | None]:
+        """Return the first cells of a column, as texts."""
+        head = self.columns([header])[0].slice(0, SAMPLE_ROWS)
+        texts: list[str | None] = head.cast(pa.string()).to_pylist()
+        return texts
 
 
 def assigned(seen: Seen, table: str, refuses: Refuses, fixed: Sequence[Match] = ()) -> list[Match]:

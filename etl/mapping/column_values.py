@@ -48,6 +48,14 @@ SHAPES = {
         r"o\.?l\.?|open|inf|∞|good|bad",
     ),
     "currency": (r"usd|eur|gbp|cad|chf|aud",),
+    "json": (r"[\[{].*",),
+    "percent": (r"\d{1,2}([.,]\d{1,4})?\s*%?",),
+    "postcode": (r"[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}",),
+    "line_unit": (
+        r"h|hrs?|hours?|std\.?|stunden?|heures?|mins?\.?|minutes?|minuten|ea|each|pcs?\.?|pce|pr",
+        r"units?|st|stk\.?|stück|u|un|unités?|psch\.?|pauschale?|ft|forfait|km|mi|miles?|set|lot",
+        r"m|l|kg|box|pk|job",
+    ),
     "uom": (
         r"ohms?|Ω|kΩ|k|v|vac|vdc|volts?|a|amps?|µf|uf|mfd|°?f|°?c|w|watts?|psi",
         r"in\.? ?wc|\"wc|l/min|hz",
@@ -108,7 +116,8 @@ def number(text: str) -> float | None:
         return None
     digits = re.sub(r"[^\d.,]", "", text)
     last = max(digits.rfind("."), digits.rfind(","))
-    if last >= 0 and len(digits) - last - 1 in (1, 2):
+    after = len(digits) - last - 1
+    if last >= 0 and (after in (1, 2) or after > 3 or digits[:last] == "0"):
         digits = re.sub(r"[.,]", "", digits[:last]) + "." + digits[last + 1 :]
     else:
         digits = re.sub(r"[.,]", "", digits) if last >= 0 else digits

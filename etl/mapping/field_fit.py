@@ -15,7 +15,8 @@ def fit(field: str, values: ColumnValues) -> float:
     """Return how well the values suit a field; an empty column says nothing."""
     if not values.count:
         return 0.0
-    if field != "customer" and _is_contact(values, field):
+    is_list = values.shares["json"] > 0.5  # of a nested file: its records are a table of their own
+    if is_list or (field != "customer" and _is_contact(values, field)):
         return NEVER
     suits = FITS.get(field, _any)(values)
     return suits if suits < 0 else suits * min(1, values.count / ENOUGH)
@@ -98,7 +99,7 @@ def _technician(values: ColumnValues) -> float:
 
 def _customer(values: ColumnValues) -> float:
     share = values.shares
-    if share["date"] > 0.5 or share["symbol"] > 0.2:
+    if share["date"] > 0.5 or share["symbol"] > 0.2 or share["postcode"] > 0.5:
         return NEVER
     return -0.3 if share["email"] + share["phone"] > 0.5 else 0.0
 
@@ -171,10 +172,12 @@ FITS: dict[str, Fit] = {
     **dict.fromkeys(
         (
             "charged", "parts_charged", "labour_charged", "unit_cost", "unit_charge",
-            "line_amount", "line_price", "tax",
+            "line_amount", "line_price", "tax", "line_tax", "charged_with_tax",
+            "line_amount_with_tax",
         ),
         _money,
     ),
+    "tax_rate": _share("percent", MOST, 0.2),
     "line_quantity": _line_quantity,
     **dict.fromkeys(("quantity", "visit_no", "visit_count", "seq"), _small_count),
     **dict.fromkeys(("job_id", "callback_of"), _key),
@@ -198,6 +201,7 @@ FITS: dict[str, Fit] = {
     "notes": _notes,
     "value": _share("reading", 0.6),
     "unit": _share("uom", 0.6, 0.4),
+    "line_unit": _share("line_unit", 0.8, 0.4),
     "ambient": _share("reading", 0.6, 0.1),
     "nameplate": _share("reading", 0.6, 0.1),
     "currency": _share("currency"),

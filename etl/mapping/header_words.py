@@ -18,7 +18,14 @@ SURE, KNOWN = 1.0, 0.95
 CLOSEST = 88  # percent of likeness (normalized edit distance) below which a spelling is no match
 SHORTEST_MISSPELLED = 5  # characters; shorter words are too close to others
 SYMBOLS = {"№": " no ", "n°": " no ", "nº": " no ", "#": " no "}
-SYMBOLS |= {"$": " money ", "€": " money ", "£": " money ", "s/n": " serial ", "p/n": " part no "}
+SYMBOLS |= {
+    "%": " percent ",
+    "$": " money ",
+    "€": " money ",
+    "£": " money ",
+    "s/n": " serial ",
+    "p/n": " part no ",
+}
 WEAK = {"no": 0.4, "date": 0.6, "name": 0.4, "money": 0.3, "count": 0.6, "description": 0.6}
 WEAK |= {"each": 0.4, "unit": 0.4, "found": 0.5, "report": 0.5, "invoice": 0.7, "by": 0.3}
 WEAK |= {"net": 0.3, "duration": 0.6, "service": 0.5, "line": 0.5}
@@ -87,13 +94,20 @@ def meanings(header: str) -> Words:
 
 def _plain(header: str) -> str:
     """Return a header in small letters without accents, signs spelled out, camelCase split."""
-    text = re.sub(r"(?<=[a-z0-9])(?=[A-Z])", " ", header).casefold()
+    text = re.sub(r"\w+", _camel_split, header).casefold()
     for symbol, spelled in SYMBOLS.items():
         text = text.replace(symbol, spelled)
     text = text.replace("œ", "oe").replace("æ", "ae")
     text = re.sub("([äöü])", lambda m: {"ä": "ae", "ö": "oe", "ü": "ue"}[m[1]], text)
     text = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
     return re.sub(r"[\W_]+", " ", text).strip()
+
+
+def _camel_split(word: re.Match[str]) -> str:
+    """Split "LineTotal", but not a known word such as "MwSt"."""
+    if word[0].casefold() in _glossary():
+        return word[0]
+    return re.sub(r"(?<=[a-z0-9])(?=[A-Z])", " ", word[0])
 
 
 def _meaning(word: str) -> list[frozenset[str]] | None:

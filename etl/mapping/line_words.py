@@ -18,6 +18,11 @@ def known_type(word: str) -> str | None:
     return _listed().get(folded(word))
 
 
+def is_listed(word: str) -> bool:
+    """Say whether a word is listed, accents and ligatures aside."""
+    return _plain(word) in _plain_words()
+
+
 def guessed_type(word: str, amounts: Iterable[float] = ()) -> str | None:
     """Return the only type that a word may mean: one of its words, its start, a compound
     with it, or its letters.
@@ -74,6 +79,7 @@ def _by_letters(word: str) -> set[str]:
 
 def _plain(word: str) -> str:
     text = word.casefold().replace("ä", "ae").replace("ö", "oe").replace("ü", "ue")
+    text = text.replace("œ", "oe").replace("æ", "ae")
     text = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
     return folded(text)
 

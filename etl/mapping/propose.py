@@ -9,7 +9,8 @@ from etl.mapping.assign import Refuses, Seen, assigned
 from etl.mapping.field_fit import MOST
 from etl.mapping.fields import TABLES, fields_of, folded
 from etl.mapping.proposal import Match, Proposal
-from etl.mapping.schema import LINE_FIELDS, TIME_FIELDS
+from etl.mapping.schema import LINE_FIELDS, NET_OF, TIME_FIELDS
+from etl.mapping.tax_columns import with_tax_named
 from etl.mapping.time_unit import time_unit, unit_of_values
 from etl.mapping.written_habits import currency, date_order, decimal_sign
 from etl.read import SourceTable
@@ -19,6 +20,7 @@ DATE_FIELDS = ("opened_on", "closed_on", "arrived_at", "left_at")
 NUMBER_FIELDS = (
     "charged", "parts_charged", "labour_charged", "unit_cost", "unit_charge", "minutes_on_job",
     "travel_minutes", "line_amount", "line_price", "line_quantity", "line_minutes",
+    "charged_with_tax", "tax", "line_tax", "line_amount_with_tax",
 )  # fmt: skip
 SIGNATURES: dict[str, tuple[tuple[str, ...], ...]] = {  # one field of each group makes the table
     "jobs": (("job_id",), ("appliance_kind", "symptom", "disposition", "opened_on")),
@@ -71,6 +73,7 @@ def proposal_of(
     source = seen.source
     chosen = _with_one_day(assigned(seen, table, refuses or _is_of_lines, fixed), table)
     chosen = _with_day_of_clocks(chosen, seen)
+    chosen = with_tax_named(chosen, seen) if table == "jobs" else chosen
     found = {match.field: match for match in chosen}
     used = {match.header for match in chosen}
     readings = tuple(
@@ -83,6 +86,7 @@ def proposal_of(
         table == "jobs" and "job_id" not in found and {"opened_on", "customer"} <= set(found)
     )
     units, asked = _time_units(seen, found)
+    asked += _tax_asked(found) if table == "jobs" else ()
     dates = seen.columns([m.header for m in chosen if m.field in DATE_FIELDS])
     numbers = seen.columns([m.header for m in chosen if m.field in NUMBER_FIELDS])
     return Proposal(
@@ -159,6 +163,16 @@ def _time_units(
                 f'[table.units]: {name} = "hours" or {name} = "minutes"'
             )
     return tuple(units), tuple(asked)
+
+
+def _tax_asked(found: dict[str, Match]) -> tuple[str, ...]:
+    """Ask how much of an amount is tax where no column says it."""
+    return tuple(
+        f'how much of "{found[name].header}" is tax? No column says it. Write the rate in percent '
+        'under [table.constants]: tax_rate = "20"'
+        for name, others in NET_OF.items()
+        if name in found and found.keys().isdisjoint(others)
+    )
 
 
 def test_point_word(header: str) -> str | None:

@@ -9,22 +9,26 @@ from etl.mapping.assign import Seen
 from etl.mapping.fields import fields_of
 from etl.mapping.header_words import KNOWN, likeness
 from etl.mapping.line_products import quantity_price_amount, signed_number
-from etl.mapping.line_words import guessed_type, known_type
+from etl.mapping.line_words import guessed_type, is_listed, known_type
 from etl.mapping.proposal import Match, Proposal
 from etl.mapping.propose import proposal_of, propose
 from etl.mapping.schema import LINE_FIELDS
+from etl.mapping.time_unit import labor_quantity_unit, time_unit
 from etl.read import SourceTable
 
-SAMPLE_ROWS = 3_000
 MOST_TYPES = 20  # different words; more are texts, not types
 UNDERSTOOD = 0.6  # share of the rows whose word has a meaning, known or guessed
 WELL_NAMED = 0.5  # likeness of the header, from which one understood word is enough
 ONE_ROW_EACH = 0.95  # distinct job numbers per row, from which on a row is a job
 WHOLE_JOB = (
-    "charged", "parts_charged", "labour_charged", "tax", "minutes_on_job", "travel_minutes",
-    "parts", "visit_count",
+    "charged", "charged_with_tax", "parts_charged", "labour_charged", "tax", "minutes_on_job",
+    "travel_minutes", "parts", "visit_count",
 )  # fmt: skip
 
+LABOR_QUANTITY = (
+    'is the quantity of labor lines ("{header}") hours, minutes or pieces? Write under '
+    '[table.units]: line_quantity = "hours" or line_quantity = "minutes"; nothing for pieces'
+)
 OF_PARTS = ("part_no", "component")  # of one line, never of its job
 
 
@@ -43,10 +47,7 @@ class _Lines:
 
     def __init__(self, seen: Seen, key: str, type_header: str) -> None:
         self.seen, self.key, self.type_header = seen, key, type_header
-        self.cells = {
-            header: column.slice(0, SAMPLE_ROWS).cast(pa.string()).to_pylist()
-            for header, column in zip(seen.source.header, seen.source.table.columns, strict=True)
-        }
+        self.cells = {header: seen.cells(header) for header in seen.source.header}
 
     @classmethod
     def of(cls, source: SourceTable) -> "_Lines | None":
@@ -81,6 +82,7 @@ class _Lines:
             for w, id_ in types.items()
             if id_ is None
         ]
+        units, question = self._labor_quantity(jobs, types)
         if parts:
             used = {m.header for m in parts.matches}
             jobs = replace(jobs, unmatched=tuple(h for h in jobs.unmatched if h not in used))
@@ -88,7 +90,8 @@ class _Lines:
         jobs = replace(
             jobs,
             words=(("line_type", tuple(words.items())),) if words else (),
-            asked=(*jobs.asked, *asked),
+            units=(*jobs.units, *units),
+            asked=(*jobs.asked, *asked, *question),
         )
         return [jobs, *([parts] if parts else [])]
 
@@ -103,6 +106,32 @@ class _Lines:
         amounts.pop("", None)
         ordered = sorted(amounts, key=lambda word: (-len(amounts[word]), word))
         return {w: known_type(w) or guessed_type(w, filter(None, amounts[w])) for w in ordered}
+
+    def _labor_quantity(
+        self, jobs: Proposal, types: dict[str, str | None]
+    ) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
+        """Return the unit of the quantity of labor lines where it is their time, or the question.
+
+        A column of times or of units of the lines makes it needless.
+        """
+        headers = {match.field: match.header for match in jobs.matches}
+        quantity = headers.get("line_quantity")
+        if quantity is None or "line_minutes" in headers:
+            return (), ()
+        labor = [
+            cell
+            for cell, word in zip(self.cells[quantity], self.cells[self.type_header], strict=True)
+            if types.get((word or "").strip()) == "labor"
+        ]
+        if "line_unit" in headers and self._has_time_units(headers["line_unit"]):
+            return (), ()
+        unit = labor_quantity_unit(quantity, labor)
+        if unit is None:
+            return (), (LABOR_QUANTITY.format(header=quantity),)
+        return ((("line_quantity", unit),) if unit else ()), ()
+
+    def _has_time_units(self, header: str) -> bool:
+        return any(time_unit([cell]) for cell in self.cells[header] if cell)
 
     def _count(self, word: str) -> int:
         return sum((cell or "").strip() == word for cell in self.cells[self.type_header])
@@ -155,12 +184,11 @@ def _type_worth(seen: Seen, header: str) -> float:
     values = seen.values[header]
     if not values.count or values.distinct > MOST_TYPES or values.shares["number"] > 0.2:
         return 0.0
-    cells = seen.columns([header])[0].slice(0, SAMPLE_ROWS).cast(pa.string()).to_pylist()
-    texts = [cell.strip() for cell in cells if cell and cell.strip()]
+    texts = [cell.strip() for cell in seen.cells(header) if cell and cell.strip()]
     types = [known_type(text) or guessed_type(text) for text in texts]
     named = likeness(header, fields_of("jobs")["line_type"])
     if len({kind for kind in types if kind}) < (1 if named >= WELL_NAMED else 2):
         return 0.0
-    known = sum(known_type(text) is not None for text in texts) / len(texts)
+    known = sum(is_listed(text) for text in texts) / len(texts)
     share = sum(kind is not None for kind in types) / len(texts)
     return share + 0.3 * named if known >= 0.2 or named >= WELL_NAMED else 0.0

@@ -33,12 +33,20 @@ VocabularyField = Literal[
 NameField = Literal["technician", "branch", "brand", "model", "supplier"]
 WordField = Literal[VocabularyField, NameField]
 TimeField = Literal["minutes_on_job", "travel_minutes", "line_minutes"]
+UnitField = Literal[TimeField, "line_quantity"]  # the quantity of labor lines may be their time
 WORD_FIELDS: tuple[str, ...] = get_args(VocabularyField)
 NAME_FIELDS: tuple[str, ...] = get_args(NameField)
 TIME_FIELDS: tuple[str, ...] = get_args(TimeField)
 MOST_CHARACTERS = 1000  # of one text: a header, a file pattern, a word
 MOST_TABLES, MOST_ENTRIES = 100, 20_000
-LINE_FIELDS = ("line_amount", "line_quantity", "line_price", "line_minutes")
+LINE_FIELDS = (
+    "line_amount", "line_quantity", "line_price", "line_minutes", "line_unit", "line_tax",
+    "line_amount_with_tax",
+)  # fmt: skip
+NET_OF = {  # an amount with tax wants one of these, or nobody knows what was charged
+    "charged_with_tax": ("charged", "tax", "tax_rate", "line_amount"),
+    "line_amount_with_tax": ("line_amount", "line_tax", "tax_rate"),
+}
 UNION_ARMS = ("str", "bool", "int", "float", "datetime", "date", "time")
 KNOWN = "take it out, or correct its spelling (README, Your own records)"
 WANTED = {
@@ -90,7 +98,7 @@ class TableContent(_Strict):
     constants: Annotated[dict[AnyText, Constant], Field(max_length=MOST_ENTRIES)] = {}
     readings: Texts = {}
     first_of: Annotated[dict[AnyText, Headers], Field(max_length=MOST_ENTRIES)] = {}
-    units: dict[TimeField, Literal["hours", "minutes"]] = {}
+    units: dict[UnitField, Literal["hours", "minutes"]] = {}
     header_row: Annotated[int, Field(ge=1, le=1000)] | None = None
     make_job_number: bool = False
 
@@ -140,6 +148,28 @@ def _check_fields(table: TableContent, place: str) -> None:
         if name in given and "line_type" not in given:
             raise MappingError(
                 f'{place}: field "{name}" wants "line_type", the column that says what a line is'
+            )
+    _check_quantity_unit(table, given, place)
+    _check_tax(given, place)
+
+
+def _check_quantity_unit(table: TableContent, given: set[str], place: str) -> None:
+    """The unit of a quantity of labor wants the column of quantities of invoice lines."""
+    if "line_quantity" in table.units and "line_quantity" not in given:
+        raise MappingError(
+            f'{place}: the unit of "line_quantity" wants that field; map the column of quantities '
+            "of the invoice lines, or take the unit out"
+        )
+
+
+def _check_tax(given: set[str], place: str) -> None:
+    """An amount with tax wants what says how much of it is tax: tax is no revenue."""
+    for name, others in NET_OF.items():
+        if name in given and given.isdisjoint(others):
+            raise MappingError(
+                f'{place}: field "{name}" wants one of {", ".join(others)}; without any nobody '
+                "knows how much of it is tax; where one rate holds, write it under "
+                '[table.constants]: tax_rate = "20"'
             )
 
 

@@ -34,7 +34,7 @@ def same_names(jobs: Dictionary[str, int], field: str) -> list[SameName]:
     `jobs` counts the jobs of each name. The fuller name wins, then the one with more jobs. A
     spelling that could be two people is left alone.
     """
-    names = sorted(jobs, key=lambda name: (-len(_words(name)), -len(name), -jobs[name], name))
+    names = sorted(jobs, key=lambda name: (*_fullness(name), -jobs[name], name))
     found: dict[str, SameName] = {}
     full = _Names(field)
     for spelling in names:
@@ -103,6 +103,12 @@ def _words(name: str) -> tuple[str, ...]:
     plain = unicodedata.normalize("NFKD", name.casefold())
     plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
     return tuple(re.findall(r"[^\W_]+", plain))
+
+
+def _fullness(name: str) -> tuple[int, int]:
+    """Order names by words and letters, the most first; a comma adds nothing."""
+    words = _words(name)
+    return -len(words), -sum(map(len, words))
 
 
 def _joined(name: str) -> str:

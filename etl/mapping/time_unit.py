@@ -9,6 +9,7 @@ from etl.mapping.fields import folded
 
 HOURS = {"h", "hr", "hrs", "hour", "hours", "std", "stunde", "stunden", "heure", "heures"}
 BARE = re.compile(r"\d{1,4}([.,]\d{1,3})?")
+SIGNED = re.compile(r"-?\d{1,4}([.,]\d{1,3})?")
 MOST_HOURS, FEWEST_MINUTES = 14, 20  # of the usual entry: a long day, a short call
 ENOUGH = 5  # numbers, below which their sizes say nothing
 MINUTES = {"min", "mins", "minute", "minutes", "minuten", "mn"}
@@ -51,3 +52,14 @@ def unit_of_values(columns: Iterable[pa.ChunkedArray]) -> str | None:
         return "hours"
     is_long = bare[len(bare) // 2] >= FEWEST_MINUTES and bare[len(bare) // 4] > MOST_HOURS
     return "minutes" if is_long and not fractions else None
+
+
+def labor_quantity_unit(header: str, cells: Iterable[str | None]) -> str | None:
+    """Return "hours" or "minutes" where the quantity of labor lines is their time, "" where it
+    counts pieces, None where it has to be asked. Only ever a proposal.
+    """
+    texts = [cell.strip() for cell in cells if cell and cell.strip()]
+    bare = {abs(float(t.replace(",", "."))) for t in texts if SIGNED.fullmatch(t)}
+    if not bare or bare <= {0.0, 1.0}:
+        return ""
+    return time_unit([header]) or unit_of_values([pa.chunked_array([texts])]) or None

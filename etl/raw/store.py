@@ -194,6 +194,7 @@ def _store_source(
             "job_time_unit": landed.time_units["minutes_on_job"],
             "travel_time_unit": landed.time_units["travel_minutes"],
             "line_time_unit": landed.time_units["line_minutes"],
+            "labor_quantity_unit": claim.table.units.get("line_quantity", ""),
             "missing": ", ".join(claim.missing),
         },
     )

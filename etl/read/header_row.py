@@ -46,6 +46,8 @@ def find_header(first: Sequence[Cells], given: int | None = None) -> HeaderRow |
     )
     if place + 1 < len(first) and _continues(first[place], first[place + 1]):
         return HeaderRow(place, 2, _joined(first[place], first[place + 1]))
+    if place and _continues(first[place - 1], first[place]):  # names of groups: few cells
+        return HeaderRow(place - 1, 2, _joined(first[place - 1], first[place]))
     return HeaderRow(place, 1, [cell or "" for cell in first[place]])
 
 

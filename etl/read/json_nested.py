@@ -22,6 +22,10 @@ def split_nested(numbered: Iterable[Numbered]) -> Tables:
         if isinstance(record, dict):
             record = _without_lists(record, "", {}, tables, 1)
         tables[""].append((number, record, text))
+    for _, record, _ in tables[""]:
+        if isinstance(record, dict):  # a job without parts has no column of parts either
+            for path in [path for path in tables if record.get(path) == []]:
+                del record[path]
     return tables
 
 

@@ -11,8 +11,9 @@ import pyarrow.compute as pc
 from etl.read.source_table import SourceTable
 
 SUMS = re.compile(
-    r"(grand |sub|sub |page )?totals?( .*)?|sums?|(zwischen|gesamt)?summen?|gesamt|insgesamt|"
-    r"(sous[- ])?total( général)?|somme|average|mean|durchschnitt|moyenne|count|anzahl|nombre",
+    r"((grand |sub|sub |page )?totals?|sums?|(zwischen|gesamt|monats)?summen?|gesamt|sommes?|"
+    r"(sous[- ])?(total|totaux))( .*)?|insgesamt|average|mean|durchschnitt|moyenne|count|anzahl|"
+    r"nombre",
     re.IGNORECASE,
 )
 NARROW = 0.6  # of the usual filled cells: a row of sums has fewer

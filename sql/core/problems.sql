@@ -65,6 +65,10 @@ SELECT
             WHEN 'parts_charged' THEN jobs.parts_charged
             WHEN 'labour_charged' THEN jobs.labour_charged
             WHEN 'tax' THEN jobs.tax
+            WHEN 'charged_with_tax' THEN jobs.charged_with_tax
+            WHEN 'tax_rate' THEN jobs.tax_rate
+            WHEN 'line_tax' THEN jobs.line_tax
+            WHEN 'line_amount_with_tax' THEN jobs.line_amount_with_tax
             WHEN 'job_id' THEN jobs.job_id
             WHEN 'line_type' THEN jobs.line_type
             WHEN 'line_amount' THEN jobs.line_amount

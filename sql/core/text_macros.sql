@@ -249,6 +249,24 @@ CREATE MACRO core.parsed_duration(text_arg, decimal_arg, unit_arg) AS CASE
     THEN core.parsed_minutes(text_arg, decimal_arg) * 60
 END;
 
+-- A rate of tax in percent: 20, 20%, 8.25 %, 7,7.
+CREATE MACRO core.parsed_rate(text_arg, decimal_arg) AS CASE
+    WHEN regexp_matches(text_arg, '^\d{1,2}([.,]\d{1,4})? ?%?$')
+    THEN try_cast(core.number_text(regexp_replace(text_arg, '[ %]', '', 'g'), decimal_arg) AS DOUBLE)
+END;
+
+-- An amount without its tax: the tax as written, else by its rate.
+CREATE MACRO core.net_of_tax(with_tax_arg, tax_arg, rate_arg) AS CASE
+    WHEN tax_arg IS NULL AND rate_arg IS NOT NULL
+    THEN core.line_amount(100 / nullif(100 + rate_arg, 0), with_tax_arg)
+    ELSE with_tax_arg - coalesce(tax_arg, 0)
+END;
+
+-- The tax on an amount: as written, else what the amount with tax is more, else by its rate.
+CREATE MACRO core.tax_of(net_arg, tax_arg, with_tax_arg, rate_arg) AS coalesce(
+    tax_arg, with_tax_arg - net_arg, core.line_amount(rate_arg / 100, net_arg)
+);
+
 CREATE MACRO core.is_yes(text_arg) AS CASE
     WHEN lower(text_arg) IN ('yes', 'y', 'true', 't', '1', 'x') THEN TRUE
     WHEN lower(text_arg) IN ('no', 'n', 'false', 'f', '0') THEN FALSE

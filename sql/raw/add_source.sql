@@ -21,4 +21,5 @@ SELECT
     $job_time_unit AS job_time_unit,
     $travel_time_unit AS travel_time_unit,
     $line_time_unit AS line_time_unit,
+    $labor_quantity_unit AS labor_quantity_unit,
     $missing AS missing;

@@ -58,6 +58,7 @@ CREATE TABLE raw.sources (
     job_time_unit VARCHAR NOT NULL DEFAULT 'minutes',
     travel_time_unit VARCHAR NOT NULL DEFAULT 'minutes',
     line_time_unit VARCHAR NOT NULL DEFAULT 'minutes',
+    labor_quantity_unit VARCHAR NOT NULL DEFAULT '',
     missing VARCHAR NOT NULL DEFAULT '',
 );
 
@@ -102,6 +103,11 @@ CREATE TABLE raw.jobs (
     line_quantity VARCHAR,
     line_price VARCHAR,
     line_minutes VARCHAR,
+    line_unit VARCHAR,
+    line_tax VARCHAR,
+    line_amount_with_tax VARCHAR,
+    charged_with_tax VARCHAR,
+    tax_rate VARCHAR,
     mends VARCHAR,
 );
 

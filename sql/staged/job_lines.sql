@@ -3,7 +3,9 @@
 -- unit: money in the shop's currency; minutes.
 -- counts: the first line of a job in its source stands for the job (head_row); a discount or credit
 --         subtracts whatever sign it was written with; totals and remarks add nothing. Labor lines
---         add minutes at the job, trip lines minutes of travel.
+--         add minutes at the job, trip lines minutes of travel. The time of a line is its own column,
+--         else its quantity where the unit of the line says hours or minutes, else the quantity of a
+--         labor line where the mapping says which of the two it is.
 CREATE TABLE staged.job_lines AS
 WITH typed AS (
     SELECT
@@ -16,14 +18,27 @@ WITH typed AS (
         lines.line_quantity,
         lines.line_price,
         lines.line_minutes,
+        lines.line_unit,
+        lines.line_tax,
+        lines.line_amount_with_tax,
+        sources.labor_quantity_unit,
         coalesce(own_type.id, type_word.id) AS type_id,
         sources.decimal_sign,
-        core.parsed_money(lines.line_amount, sources.decimal_sign) AS written_amount,
+        core.parsed_money(lines.line_amount, sources.decimal_sign) AS net_amount,
+        core.parsed_money(lines.line_tax, sources.decimal_sign) AS written_tax,
+        core.parsed_money(lines.line_amount_with_tax, sources.decimal_sign) AS gross_amount,
+        core.parsed_rate(lines.tax_rate, sources.decimal_sign) AS rate,
         core.parsed_quantity(lines.line_quantity, sources.decimal_sign) AS pieces,
         core.parsed_money(lines.line_price, sources.decimal_sign) AS price,
         core.parsed_duration(
             lines.line_minutes, sources.decimal_sign, sources.line_time_unit
-        ) AS line_min,
+        ) AS written_min,
+        core.parsed_duration(
+            ltrim(lines.line_quantity, '-') || ' ' || lines.line_unit, sources.decimal_sign, ''
+        ) * CASE WHEN lines.line_quantity LIKE '-%' THEN -1 ELSE 1 END AS unit_min,
+        core.parsed_duration(
+            lines.line_quantity, sources.decimal_sign, sources.labor_quantity_unit
+        ) AS quantity_min,
     FROM raw.jobs AS lines
     INNER JOIN staged.sources AS sources
         ON lines.source_id = sources.source_id AND sources.has_lines
@@ -42,11 +57,19 @@ priced AS (
     SELECT
         typed.*,
         coalesce(
-            written_amount,
+            net_amount,
+            CASE WHEN line_amount IS NULL
+                THEN core.net_of_tax(gross_amount, written_tax, rate) END,
             CASE WHEN line_amount IS NULL AND (line_quantity IS NULL OR pieces IS NOT NULL)
                 THEN core.line_amount(coalesce(pieces, 1), price) END
         ) AS amount,
-        line_amount IS NOT NULL OR line_price IS NOT NULL AS has_amount,
+        line_amount IS NOT NULL OR line_price IS NOT NULL OR line_amount_with_tax IS NOT NULL
+            AS has_amount,
+        CASE
+            WHEN line_minutes IS NOT NULL THEN written_min
+            WHEN unit_min IS NOT NULL THEN unit_min
+            WHEN type_id = 'labor' AND labor_quantity_unit <> '' THEN quantity_min
+        END AS line_min,
     FROM typed
 )
 
@@ -63,6 +86,12 @@ SELECT
         WHEN type_id = 'discount' THEN -abs(amount)
         WHEN type_id NOT IN ('total', 'remark') THEN amount
     END AS amount,
+    CASE
+        WHEN type_id = 'discount'
+        THEN -abs(core.tax_of(amount, written_tax, abs(gross_amount) * sign(amount), rate))
+        WHEN type_id NOT IN ('total', 'remark', 'tax')
+        THEN core.tax_of(amount, written_tax, gross_amount, rate)
+    END AS tax,
     CASE WHEN type_id IN ('labor', 'trip') THEN line_min END AS line_min,
     trim(concat_ws(
         ' ',
@@ -75,10 +104,19 @@ SELECT
             WHEN type_id IN ('total', 'remark') OR amount IS NOT NULL OR NOT has_amount THEN NULL
             WHEN line_amount IS NOT NULL
             THEN core.money_problem(line_amount, decimal_sign) || '@line_amount'
+            WHEN line_amount_with_tax IS NOT NULL
+            THEN core.money_problem(line_amount_with_tax, decimal_sign) || '@line_amount_with_tax'
             WHEN price IS NULL THEN core.money_problem(line_price, decimal_sign) || '@line_price'
             ELSE 'quantity_not_possible@line_quantity'
         END,
         CASE WHEN type_id IN ('labor', 'trip') AND line_minutes IS NOT NULL AND line_min IS NULL
-            THEN 'number_not_understood@line_minutes' END
+            THEN 'number_not_understood@line_minutes' END,
+        CASE
+            WHEN type_id = 'labor' AND labor_quantity_unit <> '' AND line_quantity IS NOT NULL
+                AND line_minutes IS NULL AND line_min IS NULL
+            THEN 'number_not_understood@line_quantity'
+        END,
+        CASE WHEN line_tax IS NOT NULL AND written_tax IS NULL
+            THEN core.money_problem(line_tax, decimal_sign) || '@line_tax' END
     )) AS problems,
 FROM priced;

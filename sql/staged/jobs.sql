@@ -8,7 +8,7 @@ WITH rows AS (
         NULL::DECIMAL(12, 2) AS line_charged,
         NULL::DECIMAL(12, 2) AS line_parts,
         NULL::DECIMAL(12, 2) AS line_labour,
-        NULL::DECIMAL(12, 2) AS line_tax,
+        NULL::DECIMAL(12, 2) AS summed_tax,
         NULL::DOUBLE AS line_labour_min,
         NULL::DOUBLE AS line_travel_min,
         '' AS line_problems,
@@ -35,6 +35,8 @@ typed AS (
         core.parsed_money(jobs.parts_charged, sources.decimal_sign) AS parts_money,
         core.parsed_money(jobs.labour_charged, sources.decimal_sign) AS labour_money,
         core.parsed_money(jobs.tax, sources.decimal_sign) AS tax_money,
+        core.parsed_money(jobs.charged_with_tax, sources.decimal_sign) AS with_tax_money,
+        core.parsed_rate(jobs.tax_rate, sources.decimal_sign) AS rate,
         core.parsed_duration(
             jobs.minutes_on_job, sources.decimal_sign, sources.job_time_unit
         ) AS job_min,
@@ -164,10 +166,21 @@ SELECT
     visits AS visit_count,
     coalesce(job_min, line_labour_min) AS job_min,
     coalesce(travel_min, line_travel_min) AS travel_min,
-    coalesce(charged_money, line_charged) AS charged,
+    coalesce(
+        charged_money, line_charged, core.net_of_tax(with_tax_money, tax_money, rate)
+    ) AS charged,
     coalesce(parts_money, line_parts) AS parts_charged,
     coalesce(labour_money, line_labour) AS labour_charged,
-    coalesce(tax_money, line_tax) AS tax,
+    coalesce(
+        tax_money,
+        summed_tax,
+        core.tax_of(
+            coalesce(charged_money, line_charged, core.net_of_tax(with_tax_money, NULL, rate)),
+            NULL,
+            with_tax_money,
+            rate
+        )
+    ) AS tax,
     money_currency AS currency,
     mends,
     trim(concat_ws(
@@ -196,6 +209,10 @@ SELECT
             THEN core.money_problem(fueled.labour_charged, decimal_sign) || '@labour_charged' END,
         CASE WHEN fueled.tax IS NOT NULL AND tax_money IS NULL
             THEN core.money_problem(fueled.tax, decimal_sign) || '@tax' END,
+        CASE WHEN charged_with_tax IS NOT NULL AND with_tax_money IS NULL
+            THEN core.money_problem(charged_with_tax, decimal_sign) || '@charged_with_tax' END,
+        CASE WHEN tax_rate IS NOT NULL AND rate IS NULL
+            THEN 'number_not_understood@tax_rate' END,
         CASE
             WHEN minutes_on_job IS NOT NULL AND fueled.job_min IS NULL
             THEN 'number_not_understood@minutes_on_job'
@@ -227,8 +244,8 @@ SELECT
         visit_count, minutes_on_job,
         travel_minutes, fueled.charged,
         fueled.parts_charged, fueled.labour_charged,
-        currency, fueled.tax,
-        line_charged, line_parts, line_labour, line_tax,
+        currency, fueled.tax, charged_with_tax, tax_rate,
+        line_charged, line_parts, line_labour, summed_tax,
         line_labour_min, line_travel_min, line_problems
     ) AS content_hash,
 FROM fueled;

@@ -2,7 +2,8 @@
 -- grain: one row per job of such a source, under its first line; columns as raw.jobs, then the sums.
 -- unit: line_… are sums over the lines, money in the shop's currency and minutes.
 -- counts: a field that stands on every line counts once, as first written; the closing day is that of
---         the last line. charged is without tax, which is kept apart. Lines with a problem make their
+--         the last line. charged is without tax, which is kept apart: the lines of tax where a job has
+--         any, else the tax of its lines. Lines with a problem make their
 --         whole job wait: a sum without them would be wrong.
 CREATE TABLE staged.jobs_of_lines AS
 WITH sums AS (
@@ -11,7 +12,9 @@ WITH sums AS (
         sum(CASE WHEN type_id <> 'tax' THEN amount END)::DECIMAL(12, 2) AS line_charged,
         sum(CASE WHEN type_id = 'part' THEN amount END)::DECIMAL(12, 2) AS line_parts,
         sum(CASE WHEN type_id = 'labor' THEN amount END)::DECIMAL(12, 2) AS line_labour,
-        sum(CASE WHEN type_id = 'tax' THEN amount END)::DECIMAL(12, 2) AS line_tax,
+        coalesce(
+            sum(CASE WHEN type_id = 'tax' THEN amount END), sum(tax)
+        )::DECIMAL(12, 2) AS summed_tax,
         sum(CASE WHEN type_id = 'labor' THEN line_min END) AS line_labour_min,
         sum(CASE WHEN type_id = 'trip' THEN line_min END) AS line_travel_min,
         coalesce(
@@ -60,6 +63,8 @@ written AS (
         arg_min(jobs.labour_charged, jobs.row_id) FILTER (WHERE jobs.labour_charged IS NOT NULL)
             AS labour_charged,
         arg_min(jobs.tax, jobs.row_id) FILTER (WHERE jobs.tax IS NOT NULL) AS tax,
+        arg_min(jobs.charged_with_tax, jobs.row_id) FILTER (WHERE jobs.charged_with_tax IS NOT NULL)
+            AS charged_with_tax,
         arg_min(jobs.currency, jobs.row_id) FILTER (WHERE jobs.currency IS NOT NULL) AS currency,
         arg_min(jobs.mends, jobs.row_id) FILTER (WHERE jobs.mends IS NOT NULL) AS mends,
     FROM staged.job_lines AS lines
@@ -101,11 +106,16 @@ SELECT
     NULL::VARCHAR AS line_quantity,
     NULL::VARCHAR AS line_price,
     NULL::VARCHAR AS line_minutes,
+    NULL::VARCHAR AS line_unit,
+    NULL::VARCHAR AS line_tax,
+    NULL::VARCHAR AS line_amount_with_tax,
+    written.charged_with_tax,
+    NULL::VARCHAR AS tax_rate,
     written.mends,
     sums.line_charged,
     sums.line_parts,
     sums.line_labour,
-    sums.line_tax,
+    sums.summed_tax,
     sums.line_labour_min,
     sums.line_travel_min,
     sums.line_problems,

@@ -13,6 +13,7 @@ SELECT
     sources.job_time_unit,
     sources.travel_time_unit,
     sources.line_time_unit,
+    sources.labor_quantity_unit,
     strpos(sources.header, '"outcome"]') > 0 AS has_outcomes,
     sources.landed_on,
     mappings.date_order,

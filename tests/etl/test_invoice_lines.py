@@ -7,6 +7,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from etl.folder.errors import UserError
 from etl.load import load
 from tests.etl.exports import loaded, mapping, of_table, write
 from tests.etl.rows import rows
@@ -175,3 +176,101 @@ def test_a_corrected_export_of_the_lines_supersedes_the_sum(shop, tmp_path: Path
     loaded(fixed, tmp_path / "db", BY)
     charged = rows(tmp_path / "db", "SELECT charged FROM core.jobs WHERE job_id = '5001'")
     assert float(charged.charged[0]) == float(recount(path).charged["5001"]) + 10
+
+
+# an invented shop that writes no hours: they stand in the quantity of its labor lines
+IN_QUANTITY = """Inv,Date,Appliance,Status,Type,Qty,UM,Price,Amount,VAT,Total
+1,2026-01-05,Fridge,Paid,labor,1.25,,95.00,118.75,23.75,142.50
+1,2026-01-05,Fridge,Paid,part,2,EA,10.00,20.00,4.00,24.00
+2,2026-01-06,Washer,Paid,labor,0.5,,95.00,47.50,9.50,57.00
+2,2026-01-06,Washer,Paid,labor,-0.25,,95.00,-23.75,-4.75,-28.50
+2,2026-01-06,Washer,Paid,total,,,,23.75,4.75,28.50
+3,2026-01-07,Dishwasher,Paid,labor,1.5,HR,95.00,142.50,28.50,171.00
+3,2026-01-07,Dishwasher,Paid,trip,20,min,,30.00,6.00,36.00
+3,2026-01-07,Dishwasher,Paid,discount,1,EA,10.00,10.00,2.00,12.00
+4,2026-01-08,Washer,Paid,labor,one,,95.00,95.00,19.00,114.00
+"""
+QUANTITY_COLUMNS = {
+    "job_id": "Inv",
+    "opened_on": "Date",
+    "closed_on": "Date",
+    "appliance_kind": "Appliance",
+    "disposition": "Status",
+    "line_type": "Type",
+    "line_quantity": "Qty",
+    "line_unit": "UM",
+    "line_price": "Price",
+    "line_amount": "Amount",
+    "line_tax": "VAT",
+    "line_amount_with_tax": "Total",
+}
+PAID = {"disposition": {"Paid": "repaired"}}
+
+
+def of_quantities(tmp_path: Path, columns: dict[str, str], **keys) -> Path:
+    """Load the lines by a mapping; return the database."""
+    table = {"table": "jobs", "files": ["*"], "columns": columns} | keys
+    path = write(tmp_path / "inv.csv", IN_QUANTITY)
+    loaded(path, tmp_path / "db", mapping("quarter", table, words=PAID))
+    return tmp_path / "db"
+
+
+def sums(folder: Path) -> list[tuple]:
+    found = rows(
+        folder, "SELECT charged, tax, labour_min, travel_min FROM core.jobs ORDER BY job_id"
+    )
+    return [
+        tuple(round(float(x), 2) for x in row) for row in found.fillna(0).itertuples(index=False)
+    ]
+
+
+def test_the_quantity_of_labor_lines_is_their_time_where_the_mapping_says_so(tmp_path):
+    """1.25 of labor at 95.00 is 75 minutes; a credit subtracts its time, a unit wins."""
+    folder = of_quantities(tmp_path, QUANTITY_COLUMNS, units={"line_quantity": "hours"})
+    assert sums(folder) == [(138.75, 27.75, 75, 0), (23.75, 4.75, 15, 0), (162.5, 32.5, 90, 20)]
+    problems = rows(folder, "SELECT code, field, text FROM core.problems WHERE field <> 'job_id'")
+    assert problems.values.tolist() == [["number_not_understood", "line_quantity", "one"]]
+
+
+def test_a_quantity_is_no_time_without_the_mapping(tmp_path):
+    folder = of_quantities(tmp_path, QUANTITY_COLUMNS)
+    assert [minutes for _, _, minutes, _ in sums(folder)] == [0, 0, 90, 0]
+
+
+def test_amounts_with_tax_are_charged_without_it(tmp_path):
+    """The net amount of a line is what it costs less its tax; its tax is kept apart."""
+    columns = {k: v for k, v in QUANTITY_COLUMNS.items() if k not in ("line_amount", "line_price")}
+    folder = of_quantities(tmp_path, columns)
+    assert [(c, t) for c, t, *_ in sums(folder)][:3] == [
+        (138.75, 27.75), (23.75, 4.75), (162.5, 32.5),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("columns", "constants", "charged", "tax"),
+    [
+        ({"charged_with_tax": "Gross", "tax": "VAT"}, {}, 100.0, 20.0),
+        ({"charged_with_tax": "Gross"}, {"tax_rate": "20"}, 100.0, 20.0),
+        ({"charged_with_tax": "Gross", "charged": "Net"}, {}, 100.0, 20.0),
+        ({"charged": "Net", "tax_rate": "Rate"}, {}, 100.0, 20.0),
+        ({"charged": "Net", "tax": "VAT", "charged_with_tax": "Gross"}, {}, 100.0, 20.0),
+    ],
+)
+def test_tax_is_no_revenue_whichever_columns_there_are(tmp_path, columns, constants, charged, tax):
+    path = write(
+        tmp_path / "jobs.csv",
+        "No,Day,Kind,State,Net,VAT,Gross,Rate\n1,2026-01-05,Fridge,Paid,100.00,20.00,120.00,20 %\n",
+    )
+    own = {"job_id": "No", "opened_on": "Day", "closed_on": "Day", "appliance_kind": "Kind"}
+    own |= {"disposition": "State"} | columns
+    table = {"table": "jobs", "files": ["*"], "columns": own, "constants": constants}
+    loaded(path, tmp_path / "db", mapping("taxed", table, words=PAID))
+    found = rows(tmp_path / "db", "SELECT charged, tax FROM core.jobs").iloc[0]
+    assert (float(found["charged"]), float(found["tax"])) == (charged, tax)
+
+
+def test_an_amount_with_tax_alone_is_refused_with_what_to_write():
+    columns = {"job_id": "No", "opened_on": "Day", "appliance_kind": "Kind", "disposition": "State"}
+    table = {"table": "jobs", "files": ["*"], "columns": columns | {"charged_with_tax": "Gross"}}
+    with pytest.raises(UserError, match='tax_rate = "20"'):
+        mapping("taxed", table)
