@@ -78,7 +78,7 @@ def open_records(tmp_path_factory) -> Path:
 
 
 @pytest.mark.parametrize("page", PAGES)
-def test_one_job_is_enough_for_every_page_to_stand(page, one_job, monkeypatch):
+def test_one_job_is_enough_for_every_page(page, one_job, monkeypatch):
     check(opened(page, one_job, monkeypatch))
 
 
@@ -88,7 +88,7 @@ def test_every_page_answers_on_the_sample_shop(page, sample_shop, monkeypatch):
 
 
 @pytest.mark.parametrize("page", PAGES)
-def test_every_page_stands_on_the_open_records(page, open_records, monkeypatch):
+def test_every_page_works_on_the_open_records(page, open_records, monkeypatch):
     check(opened(page, open_records, monkeypatch))
 
 
@@ -129,7 +129,7 @@ def test_a_filter_that_holds_no_job_says_so(sample_shop, monkeypatch):
     check(app)
 
 
-def test_a_broken_database_is_told_with_the_remedy(tmp_path, monkeypatch):
+def test_a_broken_database_is_reported_with_the_remedy(tmp_path, monkeypatch):
     (tmp_path / "warehouse-x.duckdb").write_bytes(b"not a database")
     (tmp_path / "CURRENT").write_text("warehouse-x.duckdb\n", encoding="utf-8")
     app = opened("callbacks", tmp_path, monkeypatch)

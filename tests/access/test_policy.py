@@ -122,7 +122,7 @@ def test_at_the_machine_the_owner_reads(two_people: Path):
     assert len(ask.measure(two_people, "first_time_fix", group_by="technician")) == 2
 
 
-def test_where_sign_in_is_needed_nobody_reads_until_named(two_people: Path, monkeypatch):
+def test_where_sign_in_is_needed_no_query_runs_before_it(two_people: Path, monkeypatch):
     monkeypatch.setenv(SIGN_IN, "1")
     with pytest.raises(Refused, match="nobody is signed in"):
         ask.run(two_people, "pages/labels")
@@ -182,7 +182,7 @@ def test_pricing_sees_no_name(name: str, two_people: Path):
 
 
 @pytest.mark.parametrize("name", ["measures/first_time_fix", "pages/jobs", "pages/choices"])
-def test_at_the_machine_the_same_queries_tell_names(name: str, two_people: Path):
+def test_at_the_machine_the_same_queries_show_names(name: str, two_people: Path):
     """Or the two tests above could not fail."""
     assert cells(two_people, name) >= {"Cole", "Dana"}
 
@@ -243,7 +243,7 @@ def test_an_alias_is_a_filter_and_a_name_is_none(two_people: Path):
         ask.run(two_people, "pages/jobs", group_by="technician", group_value="Dana")
 
 
-def test_the_quarantine_is_for_those_who_mend_it(two_people: Path):
+def test_the_quarantine_is_for_those_who_correct_it(two_people: Path):
     for who in (PIA, COLE):
         read_as(who)
         with pytest.raises(Refused):
@@ -253,7 +253,7 @@ def test_the_quarantine_is_for_those_who_mend_it(two_people: Path):
     assert [source["file"] for source in waiting] == ["part_lines.csv"]  # a part of no known job
 
 
-def test_aliases_are_letters_in_an_order_that_only_the_secret_tells():
+def test_the_order_of_aliases_depends_on_the_secret_alone():
     names = [f"Name {i:02}" for i in range(30)]
     one, other = aliases(names, b"one"), aliases(names, b"other")
     assert sorted(one) == names
@@ -271,7 +271,7 @@ def test_ones_own_name_has_no_alias_and_no_alias_is_somebodys_name():
     assert aliases([], b"secret") == {}
 
 
-def test_a_list_of_people_stands_in_the_order_of_aliases():
+def test_a_list_of_people_is_in_the_order_of_aliases():
     """In the order of names it would tell who is who."""
     sight = Sight(PIA, {"Adams": "Technician B", "Baker": "Technician A"})
     table = pd.DataFrame({"group": ["Adams", "Baker", "not recorded"], "jobs": [1, 2, 3]})

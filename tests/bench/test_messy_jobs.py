@@ -50,7 +50,7 @@ def test_every_row_is_read_and_ends_in_one_place(account):
     account.check_balance()
 
 
-def test_two_in_a_hundred_jobs_are_bad_and_one_stands_twice(account):
+def test_two_in_a_hundred_jobs_are_bad_and_one_occurs_twice(account):
     found = shares(account, "jobs")
     assert found["duplicate"] == pytest.approx(0.01, abs=0.006)
     bad = sum(share for name, share in found.items() if name not in ("duplicate", "read"))

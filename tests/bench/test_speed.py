@@ -73,7 +73,7 @@ def test_a_load_up_to_the_facts_publishes_nothing(files: Path, tmp_path: Path):
     assert version(tmp_path) is None
 
 
-def test_the_steps_of_a_load_are_told(contest: Contest):
+def test_the_steps_of_a_load_are_reported(contest: Contest):
     seconds = json.loads((contest.out("ours") / "steps.json").read_text(encoding="utf-8"))
     assert {ours.READING, "core/jobs", "core/job_facts"} < set(seconds)
     assert sum(seconds.values()) < contest.median("ours").wall_s
@@ -113,7 +113,7 @@ def test_random_filters_meet_records(contest: Contest):
     assert reader.seconds("callbacks") > 0
 
 
-def test_the_middle_of_three_runs_is_told(files: Path, tmp_path: Path):
+def test_the_median_of_three_runs_is_reported(files: Path, tmp_path: Path):
     contest = Contest(files, tmp_path / "out")
     contest.runs["floor"] = [Run(1, 5, 9), Run(3, 4, 8), Run(2, 6, 7)]
     assert contest.median("floor") == Run(2, 5, 8)
@@ -146,7 +146,7 @@ def test_what_was_not_measured_is_neither_met_nor_missed():
     assert goal.line(NOTHING).endswith("| ≤ 4 s | ≤ 3 s | not measured |")
 
 
-def test_a_ratio_is_told_by_the_clock_and_by_the_processor(files: Path, tmp_path: Path):
+def test_a_ratio_is_reported_in_wall_and_in_processor_time(files: Path, tmp_path: Path):
     contest = Contest(files, tmp_path / "out")
     contest.runs |= {"ours": [Run(6, 9, 100)], "floor": [Run(2, 4, 50)]}
     found = replace(NOTHING, contest=contest)

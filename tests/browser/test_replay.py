@@ -81,7 +81,7 @@ def test_messages_of_the_owner_sent_again_by_others_give_none_of_his_rows(shop: 
     assert any(name in message for name in names)
 
 
-def test_cookies_set_before_a_sign_in_sign_nobody_else_in(shop: Shop):
+def test_cookies_set_before_a_sign_in_sign_no_one_else_in(shop: Shop):
     thief, victim = shop.visitor(), shop.visitor()
     thief.goto(shop.url)
     settled(thief)

@@ -132,7 +132,7 @@ def signed(claims: str, secret: str, age_days: float = 0) -> str:
     return serializer.dumps(claims)
 
 
-def test_expired_and_forged_cookies_sign_nobody_in(shop: Shop):
+def test_expired_and_forged_cookies_sign_no_one_in(shop: Shop):
     page = shop.signed_in(PEOPLE["owner"])
     cookie = user_cookie(page.context)
     claims = URLSafeTimedSerializer(SECRET, salt="_streamlit_user").loads(cookie["value"])
@@ -208,7 +208,7 @@ def test_an_old_link_to_a_job_of_others_is_refused_to_a_technician(shop: Shop, s
     expect(page.get_by_test_id("stDataFrame")).to_have_count(0)
 
 
-def test_a_name_in_an_old_link_does_not_tell_whose_alias_it_is(shop: Shop):
+def test_a_name_in_an_old_link_does_not_reveal_its_alias(shop: Shop):
     page = shop.signed_in(PEOPLE["pricing"])
     frames = received(page)
     page.goto(f"{shop.url}/first_time_fix?technician=Petrossian")

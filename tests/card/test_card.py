@@ -68,7 +68,7 @@ def parts(**columns) -> pd.DataFrame:
     return pd.DataFrame(usual | columns)
 
 
-def test_the_most_telling_jobs_were_wrong_then_have_the_least_likely_part():
+def test_wrong_jobs_come_first_then_the_least_likely_parts():
     """Bayes' rule with a prior of 1/2: odds of 1/3, 1 and 3 are 25, 50 and 75%."""
     even = PartChance(100, 50, 1.0, None)
     rows = parts(
@@ -107,7 +107,7 @@ def test_the_meter_that_reads_high_is_on_its_card_only(sample_shop: Path):
     assert named == {METER_TECHNICIAN}
 
 
-def test_no_job_stands_under_two_patterns(sample_shop: Path):
+def test_no_job_is_listed_under_two_patterns(sample_shop: Path):
     card = card_of(take(sample_shop), GUESSING_TECHNICIAN, EVER)
     jobs = [job for each in card.patterns for job in each.jobs["job_id"]]
     assert len(jobs) == len(set(jobs))

@@ -118,7 +118,7 @@ def test_output_in_any_encoding_is_no_error(encoding: str, folder: Path):
 
 
 @pytest.mark.parametrize("arguments", [["explain", "A"], ["measure", "callbacks"]])
-def test_a_full_output_is_told_in_one_line(arguments: list[str], folder: Path):
+def test_a_full_output_is_reported_in_one_line(arguments: list[str], folder: Path):
     place = ["--db", str(folder)]
     call = [sys.executable, "-m", "dashboard.cli.main", *arguments, *place]
     with open("/dev/full", "w", encoding="utf-8") as full:
@@ -130,7 +130,7 @@ def test_a_full_output_is_told_in_one_line(arguments: list[str], folder: Path):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("after", [0.0, 0.2, 0.5, 1.0])
-def test_ctrl_c_while_the_libraries_load_is_told_in_one_line(after: float, folder: Path):
+def test_ctrl_c_while_the_libraries_load_is_reported_in_one_line(after: float, folder: Path):
     code = (  # a parent started in the background hands SIGINT on as ignored
         "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); "
         "from dashboard.cli.main import main; print('ready', flush=True); "
@@ -161,7 +161,7 @@ def test_a_fault_keeps_its_trace_but_no_value(tmp_path: Path, monkeypatch):
     assert "test_odd_calls.py" in log.read_text(encoding="utf-8")
 
 
-def test_a_fault_of_the_program_is_told_in_one_line(folder: Path, monkeypatch, capsys):
+def test_a_fault_of_the_program_is_reported_in_one_line(folder: Path, monkeypatch, capsys):
     def broken(chosen: object) -> int:
         raise ZeroDivisionError("Marge Fenwick")
 

@@ -39,7 +39,7 @@ def test_another_window_or_setting_is_another_question(tmp_path: Path):
     assert measure(folder, "callbacks").iloc[0].mature == 0
 
 
-def test_a_new_version_is_answered_anew(tmp_path: Path):
+def test_a_new_version_is_not_answered_from_the_cache(tmp_path: Path):
     folder = shop(tmp_path, jobs=JOBS)
     assert measure(folder, "callbacks").iloc[0].repaired == 1
     later = tmp_path / "later.csv"

@@ -70,7 +70,7 @@ def test_a_database_of_another_program_is_passed_over(twice: Path):
     assert "no database of this program" in versions.find(twice).notice
 
 
-def test_a_version_that_is_gone_is_told_and_the_one_before_it_read(twice: Path):
+def test_a_missing_version_is_reported_and_the_one_before_it_read(twice: Path):
     current(twice).unlink()
     assert jobs(twice) == 1
     assert "which is not there" in versions.find(twice).notice
@@ -136,7 +136,7 @@ def test_a_load_never_goes_on_from_a_damaged_version_by_itself(twice: Path, tmp_
     assert sorted(path.name for path in twice.iterdir()) == before
 
 
-def test_a_newer_schema_is_told_apart_from_an_older(twice: Path, tmp_path: Path):
+def test_a_newer_schema_is_distinguished_from_an_older_one(twice: Path, tmp_path: Path):
     path = current(twice)
     with duckdb.connect(str(path)) as connection:
         connection.execute("UPDATE core.settings SET value = '999' WHERE key = 'schema_version'")
@@ -157,7 +157,7 @@ def test_a_load_rebuilds_a_version_of_an_older_schema(tmp_path: Path):
     assert jobs(folder) == 1
 
 
-def test_a_schema_too_old_to_take_over_is_told(tmp_path: Path):
+def test_a_schema_too_old_to_migrate_is_reported(tmp_path: Path):
     folder = shop(tmp_path, jobs=JOBS)
     with duckdb.connect(str(current(folder))) as connection:
         connection.execute("UPDATE core.settings SET value = '1' WHERE key = 'schema_version'")

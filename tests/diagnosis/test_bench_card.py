@@ -32,7 +32,7 @@ def kinds(*tests: CardTest) -> list[str]:
     return [line.text if line.kind == "caution" else line.kind for line in card_lines(tests)]
 
 
-def test_lock_out_stands_before_the_first_dead_step_only_once():
+def test_lock_out_comes_once_before_the_first_dead_step():
     assert kinds(a_test("a"), a_test("b")) == ["lock_out", "test", "test"]
 
 
@@ -64,14 +64,14 @@ def test_a_look_at_the_closed_running_machine_needs_no_lock_out():
     assert kinds(look, a_test("dead")) == ["test", "lock_out", "test"]
 
 
-def test_a_hazard_is_told_where_it_first_comes_up():
+def test_a_hazard_is_shown_where_it_first_comes_up():
     opened = a_test("a", opened=("rear panel",), opened_hazards={"sharp"}, hazards={"hot"})
     assert kinds(opened, a_test("b", hazards={"hot"})) == [
         "hot", "sharp", "lock_out", "open", "test", "test",
     ]  # fmt: skip
 
 
-def test_the_sheet_is_html_that_stands_alone_and_escapes_what_it_is_given():
+def test_the_sheet_is_self_contained_html_and_escapes_its_input():
     card = Card("A < B", "basis", (CardLine("test", "x & y"),), ("vent",), ())
     text = html(card)
     assert "A &lt; B" in text

@@ -48,7 +48,7 @@ def test_a_dead_machine_is_checked_for_power_first():
             assert tests[0]["test_point"] == "power_on_check", (kind, symptom)
 
 
-def test_a_test_stands_after_those_that_it_needs():
+def test_a_test_comes_after_those_that_it_needs():
     needing = {point: row["needs"].split("|") for point, row in POINTS.items() if row["needs"]}
     assert needing["comp_r_s_ohm"] == ["comp_c_r_ohm", "comp_c_s_ohm"]
     for key, tests in CHAINS.items():
@@ -169,7 +169,7 @@ def test_work_on_a_microwave_door_ends_with_a_leakage_survey():
     assert wanted and checks == wanted
 
 
-def test_a_live_pump_test_is_made_with_the_machine_standing():
+def test_a_live_pump_test_is_made_with_the_machine_stopped():
     """Never powered while laid back with water in it: washer safety pages (washerhelp.co.uk)."""
     assert POINTS["washer_drain_pump_v"]["access_level"] == "console"
 

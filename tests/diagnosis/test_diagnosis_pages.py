@@ -50,7 +50,7 @@ def test_misdiagnosis_lists_at_first_the_jobs_that_prove_the_point(sample_shop, 
     assert not jobs["replaced"].str.contains("_").any()  # parts by their names
 
 
-def test_without_a_group_that_stands_out_nobody_is_pointed_at(tmp_path: Path, monkeypatch):
+def test_without_a_group_that_stands_out_no_one_is_named(tmp_path: Path, monkeypatch):
     jobs = "A | 2026-01-01 | 2026-01-02 | washer | wont_drain | drain_pump_open | repaired | | Ann"
     app = opened("misdiagnosis", washers(tmp_path, jobs=jobs), monkeypatch)
     assert "No technician stands out on any habit" in texts(app)
@@ -145,7 +145,7 @@ def test_order_of_tests_opens_on_the_complaint_with_most_to_save(sample_shop, mo
     assert len(jobs_listed(app)) == made.iloc[0]
 
 
-def test_a_live_step_of_the_card_stands_under_the_live_caution(sample_shop: Path, monkeypatch):
+def test_a_live_step_of_the_card_is_under_the_live_caution(sample_shop: Path, monkeypatch):
     app = opened("order_of_tests", sample_shop, monkeypatch)
     app.selectbox(key="complaint").select("dryer_electric/no_heat").run()
     assert any("Live test" in error.value for error in app.error)

@@ -206,7 +206,7 @@ def test_a_changed_backup_is_refused_and_nothing_is_left(folder: Path, tmp_path:
 
 
 @pytest.mark.parametrize("content", [b"", b"job_id,opened_on\n", b"PK\x03\x04" + b"\0" * 90])
-def test_what_is_no_backup_is_told(content: bytes, tmp_path: Path):
+def test_a_file_that_is_not_a_backup_is_reported(content: bytes, tmp_path: Path):
     (tmp_path / "shop.zip").write_bytes(content)
     with pytest.raises(BackupError, match="is no whole backup"):
         restore(tmp_path / "shop.zip", tmp_path / "new")
@@ -236,7 +236,7 @@ def test_a_part_that_does_not_belong_is_never_written(name: str, folder: Path, t
     assert not list(tmp_path.rglob("*evil"))
 
 
-def test_a_folder_with_data_is_left_alone_unless_told(folder: Path, tmp_path: Path):
+def test_a_folder_with_data_is_replaced_only_on_request(folder: Path, tmp_path: Path):
     backup(folder, tmp_path / "shop.zip")
     before, version = content(folder), current(folder)
     with pytest.raises(BackupError, match="holds a shop's data already"):
@@ -304,7 +304,7 @@ def test_undo_without_an_earlier_version_says_what_helps(tmp_path: Path):
     assert jobs(folder) == 2
 
 
-def test_the_commands_tell_what_they_did(folder: Path, tmp_path: Path, capsys):
+def test_the_commands_report_what_they_did(folder: Path, tmp_path: Path, capsys):
     place = ["--db", str(folder)]
     assert cli.main(["backup", str(tmp_path / "shop.zip"), *place]) == 0
     assert "mappings/ours.toml" in capsys.readouterr().out

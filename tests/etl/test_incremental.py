@@ -101,7 +101,7 @@ def test_the_comparison_sees_one_changed_cell(parts, tmp_path):
     assert differing(tmp_path / "one", tmp_path / "other") == ["core.job_facts"]
 
 
-def test_a_row_that_mends_a_waiting_one_builds_everything_anew(verdicts, tmp_path):
+def test_a_row_that_corrects_a_waiting_one_forces_a_full_rebuild(verdicts, tmp_path):
     """The waiting row may belong to any job, or to none."""
     waiting = write(
         tmp_path / "jobs.csv", JOBS_HEADER, ",2026-01-01,2026-01-02,washer,leaks,repaired,c,9,"
@@ -119,7 +119,7 @@ def test_a_row_that_mends_a_waiting_one_builds_everything_anew(verdicts, tmp_pat
     assert accounts == [(0, 1), (1, 0)]
 
 
-def test_readings_of_a_source_that_had_none_build_everything_anew(verdicts, tmp_path):
+def test_readings_of_a_source_that_had_none_force_a_full_rebuild(verdicts, tmp_path):
     """Whether a job shows no evidence is asked only where its source records readings at all."""
     jobs = write(
         tmp_path / "jobs.csv",
@@ -141,7 +141,7 @@ def test_readings_of_a_source_that_had_none_build_everything_anew(verdicts, tmp_
 
 
 @pytest.mark.parametrize("what", ["settings", "limits", "program"])
-def test_another_program_setting_or_limit_builds_everything_anew(
+def test_another_program_setting_or_limit_forces_a_full_rebuild(
     what, parts, verdicts, tmp_path, monkeypatch
 ):
     load([parts[0]], tmp_path / "db", today=LAST_DAY)

@@ -130,7 +130,7 @@ C,2026-01-01,2026-01-02,washer,leaks,repaired,four,80
 """
 
 
-def test_mended_rows_take_the_place_of_the_waiting_ones(tmp_path: Path):
+def test_corrected_rows_replace_the_waiting_ones(tmp_path: Path):
     """Also where the job number itself was missing: the row says which row it mends."""
     path = tmp_path / "jobs.csv"
     path.write_text(BAD, encoding="utf-8")
@@ -154,7 +154,7 @@ def test_mended_rows_take_the_place_of_the_waiting_ones(tmp_path: Path):
     assert run(tmp_path / "db", "pages/accounts")["quarantined"].sum() == 0
 
 
-def test_a_row_sent_back_unmended_waits_once_not_twice(tmp_path: Path):
+def test_a_row_sent_back_uncorrected_waits_once_not_twice(tmp_path: Path):
     path = tmp_path / "jobs.csv"
     path.write_text(BAD, encoding="utf-8")
     load([path], tmp_path / "db")
@@ -163,7 +163,7 @@ def test_a_row_sent_back_unmended_waits_once_not_twice(tmp_path: Path):
     assert run(tmp_path / "db", "pages/accounts")["quarantined"].sum() == 3
 
 
-def test_as_many_rows_are_told_to_wait_as_are_handed_out(tmp_path: Path):
+def test_as_many_rows_are_reported_waiting_as_are_exported(tmp_path: Path):
     load([Path(str(files("sample_data")))], tmp_path / "db")
     ask = query(tmp_path / "db")
     sources = waiting_sources(ask)
@@ -253,7 +253,7 @@ def test_an_ambiguous_word_refuses(tmp_path: Path):
     assert run(tmp_path / "db", "pages/unknown_words").iloc[0].text == "thermostat"
 
 
-def test_the_longest_known_phrase_tells_the_complaint(tmp_path: Path):
+def test_the_longest_known_phrase_decides_the_complaint(tmp_path: Path):
     (tmp_path / "jobs.csv").write_text(
         "job_id,opened_on,closed_on,appliance_kind,symptom,disposition\n"
         "1,2026-01-01,2026-01-02,dryer_electric,Customer says it takes too long to dry!,repaired\n"
@@ -331,7 +331,7 @@ def test_one_load_takes_four_formats(tmp_path: Path):
     assert reading.base_value == pytest.approx(980)
 
 
-def test_a_mapping_with_other_columns_reads_the_same_file_anew(tmp_path: Path):
+def test_a_mapping_with_other_columns_reads_the_same_file_again(tmp_path: Path):
     path = tmp_path / "flat.csv"
     path.write_text(FLAT, encoding="utf-8")
     first = mapping_from(FLAT_MAPPING, "flat.toml")
@@ -353,7 +353,7 @@ def test_the_words_of_a_mapping_are_checked(tmp_path: Path):
     assert not (tmp_path / "db" / "CURRENT").exists()
 
 
-def test_a_missing_column_of_a_named_mapping_is_told(tmp_path: Path):
+def test_a_missing_column_of_a_named_mapping_is_reported(tmp_path: Path):
     path = tmp_path / "flat.csv"
     path.write_text(FLAT.replace("Received", "Taken in"), encoding="utf-8")
     with pytest.raises(MappingError, match='wants the column "Received"'):

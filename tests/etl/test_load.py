@@ -82,7 +82,7 @@ def test_a_quarantined_job_takes_its_visits_along(tmp_path: Path):
     assert account.files[1].reasons == {"parent_quarantined": 1}
 
 
-def test_mending_the_job_brings_its_visits_back(tmp_path: Path):
+def test_correcting_the_job_brings_its_visits_back(tmp_path: Path):
     jobs = write(tmp_path, "jobs.csv", HEADER, job("A", closed="2025-12-24"))
     visits = write(tmp_path, "visits.csv", VISIT_HEADER, "A,1,Ann,completed,60")
     load([jobs, visits], tmp_path / "db")
@@ -92,7 +92,7 @@ def test_mending_the_job_brings_its_visits_back(tmp_path: Path):
     assert accounts.loc["jobs.csv", "superseded"] == 1
 
 
-def test_a_visit_of_an_unknown_job_is_told_so(tmp_path: Path):
+def test_a_visit_of_an_unknown_job_is_reported_as_such(tmp_path: Path):
     jobs = write(tmp_path, "jobs.csv", HEADER, job("A"))
     visits = write(tmp_path, "visits.csv", VISIT_HEADER, "X,1,Ann,completed,60")
     assert load([jobs, visits], tmp_path / "db").files[1].reasons == {"no_such_job": 1}

@@ -80,7 +80,7 @@ def test_shares_of_each_category_agree_with_a_count_of_the_files(loaded):
 
 
 @pytest.mark.parametrize("page", ["first_time_fix", "callbacks"])
-def test_pages_without_ground_say_what_these_records_can_tell(page, loaded, monkeypatch):
+def test_pages_without_data_say_what_these_records_can_answer(page, loaded, monkeypatch):
     _, folder = loaded
     shown = texts(opened(page, folder, monkeypatch))
     ours = run(folder, "pages/outcomes_by_kind")

@@ -53,7 +53,7 @@ def test_a_part_that_went_back_subtracts_its_pieces_and_its_cost(shop):
     assert table(shop, needs) == [("1", "lid_lock", 2.0), ("2", "drain_pump", 1.0)]
 
 
-def test_answers_that_nobody_knows_are_counted_and_asked_for(shop):
+def test_unknown_answers_are_counted_and_asked_for(shop):
     asked = {(field, text): n for field, _, text, n in shop[1].unknown_words}
     assert asked == {("yes_no", "tak"): 3, ("yes_no", "nej"): 1}
     accept_words(

@@ -22,7 +22,7 @@ def test_the_printed_chance_is_within_10_points_of_the_true_share_in_every_tenth
     assert (table["chance"] - table["right"]).abs().max() < 0.10
 
 
-def test_outcomes_accuse_few_parts_that_were_right_and_find_most_that_were_wrong(
+def test_outcomes_flag_few_right_parts_and_most_wrong_ones(
     parts: pd.DataFrame,
 ):
     precision, recall = precision_and_recall(parts)

@@ -56,7 +56,7 @@ def test_every_grouping_has_an_answer(page, group_by, sample_shop, monkeypatch):
     check(app)
 
 
-def test_groups_are_told_in_the_words_of_chance(sample_shop, monkeypatch):
+def test_verdicts_on_groups_are_in_the_words_of_chance(sample_shop, monkeypatch):
     shown = texts(opened("first_time_fix", sample_shop, monkeypatch))
     assert "within the normal range" in shown
     assert "Checked appliance by appliance" in shown
@@ -100,13 +100,13 @@ def test_two_typed_jobs_are_explained(sample_shop, monkeypatch):
     assert "not among the loaded jobs" in texts(app)
 
 
-def test_the_upper_bound_stands_beside_the_rate(sample_shop, monkeypatch):
+def test_the_upper_bound_is_shown_next_to_the_rate(sample_shop, monkeypatch):
     shown = texts(opened("callbacks", sample_shop, monkeypatch))
     assert "At most: " in shown
     assert "log-rank test" in shown
 
 
-def test_repeat_visits_tell_their_minutes_and_money(sample_shop, monkeypatch):
+def test_repeat_visits_show_their_minutes_and_money(sample_shop, monkeypatch):
     shown = texts(opened("repeat_visits", sample_shop, monkeypatch))
     assert " h on the road" in shown
     assert "at most" in shown

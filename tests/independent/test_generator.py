@@ -38,11 +38,11 @@ def loaded(drawn: Drawn, folder: Path) -> Path:
     return folder / "db"
 
 
-def test_every_plant_is_named_and_nobody_else(folder: Path):
+def test_every_planted_effect_is_named_and_no_other(folder: Path):
     assert named(folder) == {plant: {who} for plant, who in PLANTED.items()}
 
 
-def test_without_plants_nobody_is_named(tmp_path: Path):
+def test_without_planted_effects_no_one_is_named(tmp_path: Path):
     """One shop; how often somebody is named by chance: make bench."""
     assert not any(named(loaded(generate(0, plants=()), tmp_path)).values())
 

@@ -35,7 +35,7 @@ def drawn(tmp_path: Path) -> Path:
     )
 
 
-def test_the_text_tells_visits_readings_parts_calls_and_patterns_in_order(drawn: Path):
+def test_the_text_lists_visits_readings_parts_calls_and_patterns_in_order(drawn: Path):
     text = explained(take(drawn), "A")
     wanted = [
         "Visit 1, Jan 1, 2026 at 09:00, Ann",

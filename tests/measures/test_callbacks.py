@@ -175,7 +175,7 @@ def test_a_pending_job_is_out_of_the_rate_even_when_it_came_back(tmp_path: Path)
     assert measure(folder, "callback_curve")["callbacks"].sum() == 1  # the curve does use it
 
 
-def test_serial_numbers_tell_units_before_customers(tmp_path: Path):
+def test_serial_numbers_identify_units_before_customers(tmp_path: Path):
     jobs = """
     job_id | opened_on  | closed_on  | appliance_kind | symptom | disposition | customer | serial
     A      | 2026-01-01 | 2026-01-02 | washer         | leaks   | repaired    | one      | S-1
@@ -186,7 +186,7 @@ def test_serial_numbers_tell_units_before_customers(tmp_path: Path):
     assert row.callbacks_in_window == 1
 
 
-def test_the_curve_is_the_reckoned_one(sample_shop: Path):
+def test_the_curve_equals_the_one_computed_by_hand(sample_shop: Path):
     """SQL and a second way to Kaplan–Meier, Greenwood and the log–log band agree on every day."""
     jobs = run(sample_shop, "pages/observed_days")
     computed = kaplan_meier(jobs["observed_days"], jobs["has_callback"])

@@ -91,7 +91,7 @@ def test_the_list_opens_the_jobs_of_the_count(drawn: Path):
     assert jobs["job_id"].tolist() == ["1"]
 
 
-def test_a_side_ends_where_it_is_told_to(drawn: Path):
+def test_a_side_ends_at_the_given_day(drawn: Path):
     found = counts(drawn, "part_needed", after_to=CHANGED + timedelta(days=4))
     assert found[True, True] == (1, 0, 0)
 

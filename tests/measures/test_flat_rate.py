@@ -71,7 +71,7 @@ def test_a_complaint_counts_once_with_the_minutes_of_all_its_jobs(drawn: Path):
     assert (a.job_parts_cost, a.return_parts_cost) == (50, 2 * 10)
 
 
-def test_travel_stands_apart_from_the_minutes_on_the_job(drawn: Path):
+def test_travel_is_separate_from_the_minutes_on_the_job(drawn: Path):
     a = rows_of(drawn).loc["A"]
     assert (a.job_travel_min, a.return_travel_min) == (15 + 25, 20 + 5)
 

@@ -97,7 +97,7 @@ def test_declined_pending_unlinked_and_returned_jobs_are_in_neither(tmp_path: Pa
     assert (row.n_condemned, row.n_good, row.auc) == (1, 1, 1.0)
 
 
-def test_with_fewer_than_30_of_each_no_limit_is_told(tmp_path: Path):
+def test_with_fewer_than_30_of_each_no_limit_is_suggested(tmp_path: Path):
     (row,) = drawn(tmp_path).itertuples()
     assert not row.is_suggested
     assert pd.isna(row.best_limit)
@@ -135,7 +135,7 @@ def test_thirty_of_each_are_enough(n: int, is_enough: bool):
         assert row.condemns == "above"
 
 
-def test_a_reading_that_tells_nothing_gets_no_limit():
+def test_an_uninformative_reading_gets_no_limit():
     (row,) = limit_review(readings([1.0, 2.0] * 20, [1.0, 2.0] * 20)).itertuples()
     assert row.auc == 0.5
     assert not row.is_suggested

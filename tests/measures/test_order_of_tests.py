@@ -35,7 +35,7 @@ def all_rows(folder: Path) -> dict[tuple[str, str], ChainRows]:
     return chain_rows(measure(folder, "order_of_tests"), lambda name: run(folder, name))
 
 
-def test_columns_stand_as_the_readme_names_them(sample_shop: Path):
+def test_columns_are_named_as_in_the_readme(sample_shop: Path):
     assert list(measure(sample_shop, "order_of_tests").columns[: len(FIRST)]) == FIRST
 
 
@@ -113,7 +113,7 @@ def test_the_supply_check_comes_before_anything_is_opened_on_240_volts(sample_sh
     assert first_opened.test == "block_l1_l2_v"
 
 
-def test_microwave_high_voltage_stands_in_no_order(sample_shop: Path):
+def test_microwave_high_voltage_is_in_no_order_of_tests(sample_shop: Path):
     tests = complaint(sample_shop, "microwave", "no_heat")
     assert not tests["component"].isin(NOT_ORDERED_PARTS).any()
     assert not tests["test_point"].str.startswith(("mw_hv_", "mw_magnetron")).any()

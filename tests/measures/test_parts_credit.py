@@ -76,7 +76,7 @@ def test_else_its_replacement_of_the_recorded_component_is_named(cases):
     assert (b.part_no, b.fitted, b.lost_min) == ("H1", "in its place", 35)
 
 
-def test_of_several_parts_none_is_accused_where_nothing_says_which(cases):
+def test_of_several_parts_none_is_blamed_where_nothing_says_which(cases):
     assert cases.loc["C", "evidence"] == "on site"
     assert pd.isna(cases.loc["C", "part_no"])
     assert pd.isna(cases.loc["C", "unit_cost"])
@@ -193,7 +193,7 @@ def test_the_page_lists_the_claims_of_the_supplier_chosen(sample_shop, monkeypat
     assert len(counts) == 4  # three suppliers and "not recorded"
 
 
-def test_a_supplier_nobody_names_is_an_answer_of_page_and_command(
+def test_an_unknown_supplier_is_reported_on_page_and_command(
     sample_shop, monkeypatch, tmp_path: Path, capsys
 ):
     check(opened("parts_credit", sample_shop, monkeypatch, supplier="Nobody Ltd"))

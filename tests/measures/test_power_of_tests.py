@@ -35,7 +35,7 @@ def pump_row(folder: Path, cause: str = "drain_pump_open"):
     return table[(table["cause"] == cause) & (table["test_point"] == PUMP)].iloc[0]
 
 
-def test_columns_stand_as_the_readme_names_them(drawn: Path):
+def test_columns_are_named_as_in_the_readme(drawn: Path):
     assert list(measure(drawn, "power_of_tests").columns[: len(FIRST)]) == FIRST
 
 

@@ -82,14 +82,14 @@ def test_of_two_valid_limits_the_later_one_holds(tmp_path: Path):
         ("bake_element_ohm,1,2,2026-05-01,2026-04-01", "is after valid_to"),
     ],
 )
-def test_a_line_that_cannot_be_used_is_told_with_its_place(tmp_path: Path, line, message):
+def test_an_unusable_line_is_reported_with_its_place(tmp_path: Path, line, message):
     limits = f"test_point,low,high,valid_from,valid_to\n{line}\n"
     with pytest.raises(ShopTableError, match=message) as error:
         judged(tmp_path, ("bake_element_ohm", "9"), limits=limits)
     assert str(error.value).startswith("limits.csv, line 2")
 
 
-def test_an_unknown_column_is_told(tmp_path: Path):
+def test_an_unknown_column_is_reported(tmp_path: Path):
     with pytest.raises(ShopTableError, match="unknown column 'lower'"):
         judged(tmp_path, ("bake_element_ohm", "9"), limits="test_point,lower\nx,1\n")
 
@@ -122,7 +122,7 @@ def test_a_lost_leg_is_not_taken_for_208_volt_service(tmp_path: Path):
     assert rows["decision"].tolist()[2] == "outside"
 
 
-def test_the_branch_tells_its_service_voltage(tmp_path: Path):
+def test_the_service_voltage_is_that_of_the_branch(tmp_path: Path):
     settings = for_load({"as_of": None, "service_volts": {"Mill Lane": 208}})
     at_mill = judged(tmp_path / "1", ("supply_l1_l2_v", "208"), settings=settings)
     elsewhere = judged(
@@ -210,7 +210,7 @@ def test_a_better_meter_decides_more(tmp_path: Path):
     assert rows["decision"].tolist() == ["inside", "doubtful"]
 
 
-def test_a_meter_without_its_accuracy_is_told(tmp_path: Path):
+def test_a_meter_without_its_accuracy_is_reported(tmp_path: Path):
     meters = "meter,quantity,accuracy_pct\nBench,continuity,\n"
     with pytest.raises(ShopTableError, match=r"meters.csv, line 2: column accuracy_pct is ''"):
         judged(tmp_path, ("oven_hi_limit", "1.8"), meters=meters)

@@ -89,7 +89,7 @@ def test_one_technicians_filter_is_one_van(drawn: Path):
     assert (need.vans, need.van_periods) == (1, 1)  # E; A, finished by Bob, asked of Ann's van
 
 
-def test_trips_lost_for_parts_are_told_with_their_minutes(drawn: Path):
+def test_trips_lost_for_parts_are_shown_with_their_minutes(drawn: Path):
     today = part_trips(rows_of(drawn))
     assert (today.part_jobs, today.needed_jobs, today.ordered_jobs) == (4, 1, 0)  # A, B, C, E
     # A took 80 + 45; the same repair in one visit: B 60 + 20, E 50 + 20
@@ -160,7 +160,7 @@ def test_a_part_hardly_ever_used_is_slow_and_only_what_came_from_a_van_is_named(
     assert slow_parts(unseen, need_of(unseen), restock_days=90).empty
 
 
-def test_parts_without_a_price_stand_under_slots_not_under_a_budget(tmp_path: Path):
+def test_parts_without_a_price_are_limited_by_slots_not_by_a_budget(tmp_path: Path):
     parts = "\n".join(" | ".join(line.split("|")[:3]) for line in PARTS.strip().splitlines())
     folder = shop(tmp_path, jobs=JOBS, visits=VISITS, part_lines=parts)
     need = need_of(rows_of(folder))
@@ -178,7 +178,7 @@ def test_the_columns_are_those_of_the_interface_and_no_part_is_an_empty_table(tm
     assert table.empty
 
 
-def test_the_sample_shops_stock_keeps_its_budget_and_tells_its_gap(sample_shop: Path):
+def test_the_sample_shops_stock_keeps_its_budget_and_states_its_gap(sample_shop: Path):
     need = need_of(run(sample_shop, "measures/van_stock", restock_days=7))
     stock = proposed(need, 5000, is_budget=True)
     assert sum(need.costs[part] * units for part, units in stock.units.items()) <= 5000

@@ -22,7 +22,7 @@ def drawn(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return shop(tmp_path_factory.mktemp("month"), jobs=JOBS, part_lines=PARTS)
 
 
-def test_the_file_stands_alone(sample_shop: Path):
+def test_the_file_is_self_contained(sample_shop: Path):
     """No address, no script, no picture from elsewhere; text and numbers inside."""
     html = month_html(take(sample_shop), MARCH)
     assert not re.findall(r"(?:src|href)=", html)

@@ -23,7 +23,7 @@ def page(sample_shop: Path, monkeypatch: pytest.MonkeyPatch):
     return app.selectbox(key="month").select(MARCH).run()
 
 
-def test_the_finding_stands_before_everything_else(page, sample_shop: Path):
+def test_the_finding_comes_before_everything_else(page, sample_shop: Path):
     check(page)
     found = month_review(take(sample_shop), MARCH)
     plain = texts(page).replace("\\", "")

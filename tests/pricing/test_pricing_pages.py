@@ -31,7 +31,7 @@ def slider(app, label: str):
     return next(each for each in app.slider if each.label.startswith(label))
 
 
-def test_the_law_on_estimates_stands_on_both_pricing_pages(sample_shop, monkeypatch):
+def test_the_law_on_estimates_is_on_both_pricing_pages(sample_shop, monkeypatch):
     for page in ("flat_rate", "one_repair"):
         app = opened(page, sample_shop, monkeypatch)
         assert LAW in texts(app)
@@ -78,7 +78,7 @@ def test_untouched_sliders_propose_the_rate_of_the_table(sample_shop, monkeypatc
         {"van_budget": 0.0, "van_slots": 0, "restock_days": 90},
     ],
 )
-def test_settings_at_their_bounds_leave_every_page_standing(drawn, monkeypatch, extreme):
+def test_every_page_works_with_settings_at_their_bounds(drawn, monkeypatch, extreme):
     write_settings(drawn, extreme)
     for page in ("flat_rate", "one_repair", "van_stock"):
         check(opened(page, drawn, monkeypatch))
@@ -91,7 +91,7 @@ def test_a_slider_changes_no_setting(drawn, monkeypatch):
     assert read_settings(drawn)["target_margin"] == 0.15
 
 
-def test_a_tried_rate_is_told_with_the_jobs_under_cost(sample_shop, monkeypatch):
+def test_a_tried_rate_is_shown_with_the_jobs_under_cost(sample_shop, monkeypatch):
     app = opened("one_repair", sample_shop, monkeypatch)
     app.number_input[0].set_value(0.0).run()
     check(app)

@@ -49,7 +49,7 @@ def test_a_complaint_narrows_the_readings(sample_shop: Path, monkeypatch):
     assert all("washer" not in option for option in app.selectbox(key="point").options)
 
 
-def test_open_readings_stand_in_a_panel_of_their_own(sample_shop: Path, monkeypatch):
+def test_open_readings_are_in_a_panel_of_their_own(sample_shop: Path, monkeypatch):
     app = opened("reading_distribution", sample_shop, monkeypatch)
     app.selectbox(key="point").set_value("dryer_element_ohm").run()
     figure = json.loads(app.get("plotly_chart")[0].proto.spec)
@@ -136,7 +136,7 @@ def test_a_test_point_of_a_meter_leads_to_the_readings_behind_it(sample_shop, mo
     assert len(listed) >= row.loc[("Osei", "dryer_element_ohm"), "n"]  # good parts and others
 
 
-def test_a_suggested_limit_stands_next_to_the_one_in_use(sample_shop: Path, monkeypatch):
+def test_a_suggested_limit_is_shown_next_to_the_one_in_use(sample_shop: Path, monkeypatch):
     review = measure(sample_shop, "limit_review")
     app = opened("limit_review", sample_shop, monkeypatch)
     check(app)
@@ -206,7 +206,7 @@ def test_every_bar_opens_just_its_readings(sample_shop: Path, point: str):
         assert len(behind) == bar.readings
 
 
-def test_weak_limits_tell_no_share():
+def test_weak_limits_give_no_share():
     row = pd.Series(
         {"tol_low": 8, "tol_high": 10, "ucum": "Ohm", "judged": 0, "readings": 5, "over_limit": 1}
         | {"label": "dryer element"}

@@ -53,7 +53,7 @@ def test_every_picture_and_link_is_there():
             assert (page.parent / target).exists(), (page.name, target)
 
 
-def test_the_guided_tour_tells_the_numbers_of_the_sample_shop(sample_shop: Path):
+def test_the_guided_tour_shows_the_numbers_of_the_sample_shop(sample_shop: Path):
     month = measure(sample_shop, "month_signals").set_index("month").loc["2026-03"]
     assert f"{month.fixed_first_time} of {month.mature} repairs" in README
     first, last = month_days("2026-03")

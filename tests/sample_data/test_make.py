@@ -155,7 +155,7 @@ def test_without_plants_no_month_stands_out():
     assert share(march) > share(list(one_visit.values())) - 0.1
 
 
-def test_the_first_jobs_tell_of_a_fridge_warm_below_a_cold_freezer(shop: Shop):
+def test_the_first_jobs_are_of_a_fridge_warm_below_a_cold_freezer(shop: Shop):
     """Once right, once back two weeks later: in each year's export these jobs come first."""
     first, wrong, back = shop.jobs[:3]
     truth = {row["job_id"]: row for row in shop.truth}

@@ -68,7 +68,7 @@ def test_a_thread_that_fails_is_one_line(kept: Path, capsys):
     assert is_one_line(capsys.readouterr().err, kept)
 
 
-def test_a_load_that_fails_says_so_at_its_end(kept: Path, monkeypatch, tmp_path: Path):
+def test_a_failed_load_reports_it_at_its_end(kept: Path, monkeypatch, tmp_path: Path):
     monkeypatch.setattr(worker, "load", lambda *_, **__: fails())
     request = LoadRequest((), tmp_path, tmp_path, None, None, {}, is_check=True)
     sent: list[LoadMessage] = []

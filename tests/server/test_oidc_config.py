@@ -25,7 +25,7 @@ def written(folder: Path, auth: dict, people: str = '"ada@shop.example" = "owner
     return folder
 
 
-def test_without_the_file_nobody_has_to_sign_in(tmp_path: Path):
+def test_without_the_file_no_one_has_to_sign_in(tmp_path: Path):
     assert sign_in_address(tmp_path) is None
 
 

@@ -55,7 +55,7 @@ def test_who_has_not_signed_in_is_asked_to(folder: Path):
         assert not app.dataframe
 
 
-def test_who_is_not_listed_is_told_whom_to_ask(folder: Path):
+def test_an_unlisted_person_is_shown_whom_to_ask(folder: Path):
     app = opened("eve@elsewhere.example", "flat_rate")
     assert "Ask the owner of the shop to list it" in app.warning[0].value
     assert buttons(app) == ["Sign out"]
@@ -75,7 +75,7 @@ def test_who_is_taken_off_the_list_is_out_at_the_next_click(folder: Path):
     assert not app.dataframe
 
 
-def test_settings_that_cannot_be_read_let_nobody_in(folder: Path):
+def test_settings_that_cannot_be_read_let_no_one_in(folder: Path):
     (folder / "ohmhours.toml").write_text("[people]\nada = 1\n", encoding="utf-8")
     app = opened("ada@shop.example", "callbacks")
     assert "settings cannot be read" in app.warning[0].value

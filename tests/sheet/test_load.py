@@ -81,7 +81,7 @@ def test_a_complaint_without_a_job_speaks_from_general_weights(snapshot: Snapsho
     assert sheet.has_tests and sheet.causes and sheet.last_jobs.empty
 
 
-def test_what_nobody_knows_is_an_error_that_says_so(snapshot: Snapshot):
+def test_an_unknown_kind_or_complaint_is_an_error_that_says_so(snapshot: Snapshot):
     with pytest.raises(NoData, match="no test is listed"):
         complaint_sheet(snapshot, Subject("refrigerator", "no_such_complaint"))
 

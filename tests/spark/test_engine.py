@@ -31,7 +31,7 @@ def test_without_java_the_load_says_so_and_leaves_nothing(jobs: Path, tmp_path: 
     assert load([jobs], tmp_path / "db").files[0].loaded == 1
 
 
-def test_the_command_tells_in_one_line_what_is_missing(
+def test_the_command_says_in_one_line_what_is_missing(
     jobs: Path, tmp_path: Path, monkeypatch, capsys
 ):
     monkeypatch.delenv("JAVA_HOME", raising=False)

@@ -44,7 +44,7 @@ def test_a_zero_cell_opens_the_interval_to_its_side():
     assert 0 < found.ratio_inside.high < 1
 
 
-def test_a_reading_that_every_job_gave_tells_nothing_and_says_how_sure():
+def test_a_reading_that_every_job_gave_separates_nothing_and_says_how_sure():
     found = power_of_test(true_outside=6, false_inside=0, false_outside=4, true_inside=0)
     assert found.ratio_outside.value == 1
     assert found.ratio_outside.low < 1 < found.ratio_outside.high

@@ -86,7 +86,7 @@ def test_a_point_on_the_centre_line_breaks_a_run():
     assert places([0.5] * 8 + [0.0] + [0.5] * 8, "9 in a row on one side") == []
 
 
-def test_false_alarms_are_as_rare_as_told():
+def test_false_alarms_are_as_rare_as_stated():
     """Fixed seed, 20,000 months in control: the first rule fires in about .27 % of them."""
     z = np.random.default_rng(3).standard_normal(20_000)
     fired = signals(z[:4000])

@@ -16,7 +16,9 @@ pytestmark = pytest.mark.slow
 
 @pytest.mark.parametrize("area", [0.5, 0.55, 0.6])
 @pytest.mark.parametrize(("bad", "good"), [(30, 30), (30, 200), (60, 60)])
-def test_a_test_that_hardly_tells_parts_apart_has_an_honest_area(area: float, bad: int, good: int):
+def test_a_test_that_hardly_separates_parts_has_a_covering_interval(
+    area: float, bad: int, good: int
+):
     """1,000 shops of normal readings; Φ(d/√2) = area. 95 % less three standard errors and 1 point."""
     generator, apart, held = np.random.default_rng(1), norm.ppf(area) * 2**0.5, 0
     for _ in range(1000):

@@ -90,7 +90,7 @@ def test_a_share_by_hand():
     assert share_on_day(curve, 8).at_risk == 1
 
 
-def test_nothing_is_said_about_days_nobody_was_watched():
+def test_nothing_is_said_about_days_without_observation():
     found = share_on_day(drawn([3, -9]), 10)
     assert np.isnan(found.free)
     assert found.at_risk == 0

@@ -66,7 +66,7 @@ def test_expected_callbacks_add_up_to_the_observed():
     assert sum(found.expected.values()) == pytest.approx(sum(found.observed.values()))
 
 
-def test_equal_repairs_are_seldom_told_apart():
+def test_equal_repairs_seldom_differ():
     """400 shops of three technicians, a tenth comes back: 5 % ± three standard errors of a share."""
     generator = np.random.default_rng(6)
     alarms = 0

@@ -75,7 +75,7 @@ def test_a_shift_within_the_meter_s_own_accuracy_is_not_flagged():
     assert not any(one.is_flagged for one in shifts(*people, accuracy=0.02))
 
 
-def test_one_bad_meter_does_not_accuse_the_good_ones():
+def test_one_bad_meter_does_not_flag_the_good_ones():
     """Four read 10 ± 0.3, one reads 12 % high: he alone is flagged, the others stand at 0."""
     generator = np.random.default_rng(7)
     people = [generator.normal(10, 0.3, 25).round(2) for _ in range(5)]

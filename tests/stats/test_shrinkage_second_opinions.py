@@ -57,7 +57,7 @@ def test_the_chance_to_be_below_is_that_of_the_posterior(tumours, rats, at_5, at
     assert shrink(tumours, rats, spread, at_95).chance_below == pytest.approx(0.95, abs=1e-4)
 
 
-def test_groups_of_one_job_each_tell_no_spread():
+def test_groups_of_one_job_each_give_no_spread():
     """With n = 1 every spread has the same likelihood: a of (a + b) hits."""
     assert fit([1, 0, 1, 1, 0], [1, 1, 1, 1, 1]) is None
 

@@ -96,7 +96,7 @@ def test_a_part_that_fails_early_is_only_named(hostile: Path, monkeypatch):
 
 
 @pytest.mark.parametrize("name", PEOPLE)
-def test_a_filter_is_told_letter_by_letter(name: str, hostile: Path, monkeypatch):
+def test_a_filter_is_shown_character_by_character(name: str, hostile: Path, monkeypatch):
     said = check(opened("first_time_fix", hostile, monkeypatch, technician=name))
     assert any(f"technician {verbatim(name)}" in text for text in said)
 
@@ -114,7 +114,7 @@ def test_a_job_number_typed_is_only_shown(hostile: Path, monkeypatch):
         assert any(verbatim(f"“{payload}”") in text for text in said), payload
 
 
-def test_a_job_of_payloads_is_told_with_its_visits_readings_and_parts(hostile: Path, monkeypatch):
+def test_a_job_of_payloads_is_shown_with_its_visits_readings_and_parts(hostile: Path, monkeypatch):
     app = opened("job", hostile, monkeypatch)
     for number in run(hostile, "pages/jobs")["job_id"].head(len(PAYLOADS)):
         said = check(app.text_input(key="job").set_value(number).run())
@@ -137,7 +137,7 @@ SETTINGS = (
 
 
 @pytest.mark.parametrize("text", SETTINGS)
-def test_a_settings_file_of_payloads_is_told_as_text(
+def test_a_settings_file_of_payloads_is_shown_as_text(
     text: str, hostile: Path, tmp_path, monkeypatch
 ):
     for name in ("CURRENT", (hostile / "CURRENT").read_text(encoding="utf-8").strip()):

@@ -114,7 +114,7 @@ def doubtful() -> dict[tuple[str, str], list[str]]:
     return found
 
 
-def test_sql_is_only_what_stands_in_our_own_files():
+def test_sql_comes_only_from_our_own_files():
     places = {
         place: message for place, message in doubtful().items() if place[0] not in OTHER_ENGINES
     }

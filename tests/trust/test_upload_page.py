@@ -33,7 +33,7 @@ def shown(app: AppTest) -> list[str]:
     return [error.value for error in app.error]
 
 
-def test_bad_uploads_are_told_one_by_one_and_the_good_one_can_be_loaded(tmp_path, monkeypatch):
+def test_bad_uploads_are_listed_one_by_one_and_the_good_one_can_be_loaded(tmp_path, monkeypatch):
     files = [(name, (BAD / name).read_bytes(), "") for name in REFUSED]
     files.insert(2, ("good.csv", GOOD, "text/csv"))
     app = uploaded(tmp_path / "db", monkeypatch, *files)
@@ -62,7 +62,7 @@ def test_too_many_files_are_refused_before_they_are_read(tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize("text", ["<b>$x$</b>", 'name = "[a](http://b.invalid)"', "\\x1b[31m = 1"])
-def test_a_mapping_file_that_cannot_be_read_is_told_as_text(text: str, tmp_path, monkeypatch):
+def test_an_unreadable_mapping_file_is_reported_as_text(text: str, tmp_path, monkeypatch):
     folder = tmp_path / "db" / "mappings"
     folder.mkdir(parents=True)
     (folder / "own $x$.toml").write_text(text, encoding="utf-8")

@@ -170,7 +170,7 @@ def test_a_reader_that_hangs_is_ended_in_time_and_others_read_meanwhile(
     ]
 
 
-def test_a_reader_that_crashes_takes_nobody_along(good: Path, monkeypatch):
+def test_a_reader_that_crashes_harms_no_other_read(good: Path, monkeypatch):
     answer_by(abort, monkeypatch)
     with pytest.raises(UnreadableFile) as refused:
         read_tables(good)

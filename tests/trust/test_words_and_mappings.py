@@ -131,7 +131,7 @@ def test_a_payload_as_field_or_id_is_refused_by_name(payload: str, drawn: Path):
 
 
 @pytest.mark.parametrize("payload", [*PAYLOADS, "nul\x00", "x" * 5000])
-def test_a_job_number_of_payloads_is_not_found_and_told(payload: str, drawn: Path):
+def test_a_job_number_of_payloads_is_reported_as_not_found(payload: str, drawn: Path):
     with pytest.raises(NoData, match="is not in these records"):
         explained(take(drawn), payload)
 

@@ -121,7 +121,7 @@ def test_a_version_that_cannot_be_pruned_does_not_stop_the_load(tmp_path, monkey
     assert rows_of(current(tmp_path)) == 4
 
 
-def test_a_second_writer_is_refused_at_once_and_told_who_writes(tmp_path):
+def test_a_second_writer_is_refused_at_once_with_the_name_of_the_first(tmp_path):
     with only_writer(tmp_path):
         started = time.monotonic()
         with pytest.raises(Busy, match=rf"process {os.getpid()}, since \d{{4}}-"):

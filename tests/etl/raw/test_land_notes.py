@@ -30,5 +30,5 @@ def points(tmp_path_factory) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("number", range(1, len(JOBS) + 1))
-def test_a_note_is_read_by_the_fuel_that_the_words_tell(points, number):
+def test_a_note_is_read_by_the_fuel_that_the_job_names(points, number):
     assert points.get(str(number)) == JOBS[number - 1][-1]

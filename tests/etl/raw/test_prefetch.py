@@ -125,7 +125,7 @@ ROWS = b"1;2026-03-02;9.4\n" * 20
 
 @pytest.mark.usefixtures("all_are_large")
 @pytest.mark.parametrize("start", [b"", b"\xef\xbb\xbf", b"Closed jobs\n\n"])
-def test_the_head_of_a_large_text_tells_what_the_whole_tells(tmp_path, start):
+def test_the_head_of_a_large_text_gives_the_tables_of_the_whole(tmp_path, start):
     (head,) = heads(tmp_path, start + b"Ticket;Opened;Ohms\n" + ROWS)
     (whole,) = tables_of(tmp_path / "input.csv", Limits())
     assert head.is_head
@@ -145,7 +145,7 @@ NOT_BY_THE_HEAD = {
 
 @pytest.mark.usefixtures("all_are_large")
 @pytest.mark.parametrize("what", NOT_BY_THE_HEAD)
-def test_what_the_head_does_not_tell_for_sure_is_read_whole(tmp_path, what):
+def test_a_text_with_an_uncertain_head_is_read_whole(tmp_path, what):
     name, content = NOT_BY_THE_HEAD[what]
     (table,) = heads(tmp_path, content, name)
     assert not table.is_head

@@ -183,7 +183,7 @@ def test_a_table_above_the_limit_of_rows_is_refused(tmp_path):
     assert refused.value.problem == "too_large"
 
 
-def test_a_large_file_never_stands_in_memory_as_python_objects(tmp_path):
+def test_a_large_file_is_never_held_as_python_objects(tmp_path):
     """3 MB in 60,000 rows: as lists of str they would take over 30 MB of Python memory."""
     row = b"%d,2026-03-02,no heat,9.4,118.5,ok,first visit,0001\n"
     content = b"a,b,c,d,e,f,g,h\n" + b"".join(row % i for i in range(60_000))

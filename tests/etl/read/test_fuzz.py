@@ -31,7 +31,7 @@ def test_any_bytes_are_read_or_refused(tmp_path, content, suffix):
 
 @QUIET
 @given(pieces=st.lists(st.sampled_from([*TELLING, b"a", b" ", b"1"]), max_size=30))
-def test_any_order_of_telling_bytes_is_read_or_refused(tmp_path, pieces):
+def test_any_order_of_special_bytes_is_read_or_refused(tmp_path, pieces):
     result = outcome(tmp_path, "input.csv", b"".join(pieces))
     assert not result.startswith("FAULT"), result
 

@@ -63,7 +63,7 @@ def test_lines_are_rows_and_a_broken_line_is_a_bad_row(tmp_path):
     ]
 
 
-def test_lines_are_told_by_content_under_any_name(tmp_path):
+def test_json_lines_are_recognized_by_content_under_any_name(tmp_path):
     (table,) = read(tmp_path, b'\xef\xbb\xbf{"a": 1}\r\n{"a": 2}\r\n', "export.txt")
     assert rows(table) == [{"a": "1"}, {"a": "2"}]
 

@@ -68,7 +68,7 @@ def test_rows_are_counted_from_one_through_row_groups_and_batches(tmp_path):
     assert table.table.column(0).to_pylist() == [str(n) for n in range(45_000)]
 
 
-def test_repeated_names_are_told_apart(tmp_path):
+def test_repeated_names_are_distinguished(tmp_path):
     table = read(tmp_path, pa.table([pa.array([1]), pa.array([2])], names=["ohm", "ohm"]))
     assert table.header == ["ohm", "ohm (2)"]
     assert [column.to_pylist() for column in table.table.columns] == [["1"], ["2"]]

@@ -114,7 +114,7 @@ def test_the_header_is_the_first_row_of_two_cells(tmp_path):
     assert "row 2, before the header, was left out" in table.notes
 
 
-def test_a_cell_beside_the_table_is_not_lost(tmp_path):
+def test_a_cell_next_to_the_table_is_not_lost(tmp_path):
     cells = {"A1": "Ticket", "B1": "Opened", "A2": "1", "B2": "x", "D2": "call back"}
     (table,) = read(tmp_path, workbook(cells))
     assert table.header == ["Ticket", "Opened", "column 3", "column 4"]

@@ -172,7 +172,7 @@ def test_every_row_has_an_expectation() -> None:
     assert verdicts | set(READINGS) | set(PROBLEMS) == {int(row["no"]) for row in rows}
 
 
-def test_the_examples_keep_what_is_written_beside_the_value() -> None:
+def test_the_examples_keep_what_is_written_next_to_the_value() -> None:
     """Temperatures, nameplates, operators and approximations of the rows named in the id."""
     notes = {int(row["no"]): _note(row).readings for row in _rows()}
     assert notes[9][0].temperature_cel == pytest.approx((72 - 32) / 1.8)

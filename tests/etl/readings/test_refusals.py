@@ -67,7 +67,7 @@ from etl.readings.lookups import quantities, units
         ("-61 C", "temperature", "reading_not_believable"),
     ],
 )
-def test_what_cannot_be_told_is_refused_with_its_reason(
+def test_an_ambiguous_reading_is_refused_with_its_reason(
     text: str, quantity: str | None, problem: str
 ) -> None:
     reading = parse_value(text, quantity=quantity)

@@ -171,7 +171,7 @@ def test_a_day_number_with_a_declared_unit_is_kept_and_flagged() -> None:
     assert (reading.value, reading.flags) == (45148, ("perhaps_a_date",))
 
 
-def test_where_the_source_folds_case_milli_and_mega_cannot_be_told_apart() -> None:
+def test_where_the_source_folds_case_milli_and_mega_are_ambiguous() -> None:
     assert parse_value("550M", fold_case=False).value == 550e6
     assert parse_value("550M", fold_case=True).problem == "reading_milli_or_mega"
     assert parse_value("550 MOHM", fold_case=True).problem == "reading_milli_or_mega"

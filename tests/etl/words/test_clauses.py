@@ -40,6 +40,6 @@ def test_another_part_in_the_clause_is_what_fails(
     assert symptom_of(kind, text) == symptom
 
 
-def test_one_word_beside_unknown_words_means_nothing() -> None:
+def test_one_known_word_among_unknown_words_means_nothing() -> None:
     assert symptom_of("washer", "dead") == "wont_start"
     assert symptom_of("washer", "dead flumph") is None

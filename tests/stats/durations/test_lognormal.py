@@ -61,7 +61,7 @@ def test_the_fit_does_not_jump_at_thirty_jobs():
     assert abs(after.log_mean - before.log_mean) <= own_move + class_move + 1e-9
 
 
-def test_too_little_to_tell_a_spread_is_none():
+def test_too_few_jobs_for_a_spread_give_none():
     assert fit_minutes([], []) is None
     assert fit_minutes([30.0], [30.0]) is None
     assert planned_minutes([30.0], [30.0]) is None

@@ -18,7 +18,7 @@ def layouts(rng, quick=60, slow=40, spread=0.25):
     )
 
 
-def test_two_layouts_are_told_apart():
+def test_two_layouts_are_distinguished():
     found = two_times(layouts(np.random.default_rng(1)))
     assert found.quick_min == approx(30, rel=0.1)
     assert found.slow_min == approx(80, rel=0.1)

@@ -90,7 +90,7 @@ def test_slow_movers_are_those_more_likely_unused():
     assert list(found) == ["unknown", "slow"]
 
 
-def test_a_part_nobody_wants_is_covered_by_one():
+def test_a_part_without_demand_is_covered_by_one():
     assert poisson(0).share_covered(2).tolist() == [0, 1, 1]
     assert base_stock(poisson(0), 0.99) == 0
 
