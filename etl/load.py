@@ -131,7 +131,7 @@ def _rebuild(
     with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
         if publish.current(folder) is None:
             raise LoadError(f"{folder}: nothing was loaded yet; run ohmhours load PATH first")
-        with closing(duckdb.connect(str(target))) as connection:
+        with closing(_opened(target)) as connection:
             copy_raw(connection, publish.current(folder))
             change(connection)
             land_shop_tables(connection, folder)
@@ -210,9 +210,12 @@ def _decide_stored_rows(
 
 
 def _opened(target: Path) -> duckdb.DuckDBPyConnection:
-    """Open the file as `whole`, so that small databases can be attached under fixed names."""
+    """Open the file as `whole`, so that small databases can be attached under fixed names.
+
+    Without a log of what is written: a file that is not finished is thrown away.
+    """
     connection = duckdb.connect(config={"temp_directory": f"{target}.tmp"})
-    connection.execute("ATTACH $path AS whole", {"path": str(target)})
+    connection.execute("ATTACH $path AS whole (RECOVERY_MODE no_wal_writes)", {"path": str(target)})
     connection.execute("USE whole")
     return connection
 

@@ -1,28 +1,28 @@
 """The SQL steps of a load, in order: raw rows → lookups, staged tables, core tables, facts."""
 
 from collections.abc import Callable
-from importlib.resources import as_file, files
 from pathlib import Path
 
 import duckdb
 import pyarrow as pa
-import pyarrow.csv
 
 import sql
 from etl import incremental as added
+from etl import prepared
 from etl.engines.base import Engine, OpensEngine, file_of, here
 from etl.readings import parse_value
 from etl.words.understand import understand
 
 TO_READING_TEXTS = (
-    "core/text_macros",
-    "core/rate_macros",
     "core/tables",
     "core/vocabulary",
     "staged/sources",
     "staged/same_names",
     "staged/words",
     "staged/shared_numbers",
+    "staged/date_texts",
+    "staged/amount_texts",
+    "staged/minute_texts",
     "staged/job_lines",
     "staged/jobs_of_lines",
     "staged/name_texts",
@@ -59,12 +59,10 @@ TO_FACTS = (
     "core/callback_links",
     "staged/chain_ends",
     "core/job_facts",
-    "core/filter_macros",
     "core/jobs_in",
     "core/no_fault_in",
     "core/part_needs",
     "core/needs_in",
-    "core/reading_macros",
     "core/limits",
     "core/limit_words",
     "core/meters",
@@ -104,14 +102,15 @@ def build_core(
 ) -> None:
     """Build everything after the raw tables: lookups, staged tables, core tables, facts."""
     _attach_staged(connection)
-    connection.execute("CREATE SCHEMA lookups; CREATE SCHEMA core")
-    _load_lookups(connection)
+    prepared.begin(connection)
     connection.execute("CREATE TABLE core.settings (key VARCHAR PRIMARY KEY, value VARCHAR)")
     for key, value in written_settings(settings).items():
         connection.execute(
             "INSERT INTO core.settings VALUES ($key, $value)", {"key": key, "value": value}
         )
     with engine(connection) as steps:
+        for macros in prepared.MACROS:
+            steps.learn(macros)
         for step in TO_READING_TEXTS:
             progress(step)
             steps.run(step)
@@ -146,17 +145,9 @@ def _attach_staged(connection: duckdb.DuckDBPyConnection) -> None:
     work = Path(f"{file}.staged") if file else None
     if work:
         work.unlink(missing_ok=True)
-    connection.execute("ATTACH $path AS staged", {"path": str(work or ":memory:")})
-
-
-def _load_lookups(connection: duckdb.DuckDBPyConnection) -> None:
-    with as_file(files("sql") / "lookups") as folder:
-        for path in sorted(folder.glob("*.csv")):
-            table = pyarrow.csv.read_csv(
-                path, convert_options=pyarrow.csv.ConvertOptions(strings_can_be_null=True)
-            )
-            connection.from_arrow(table).create(f"lookups.{path.stem}")
-    connection.execute(sql.text("raw/general_kinds"))
+    connection.execute(
+        "ATTACH $path AS staged (RECOVERY_MODE no_wal_writes)", {"path": str(work or ":memory:")}
+    )
 
 
 def _parse_values(connection: duckdb.DuckDBPyConnection) -> None:

@@ -17,6 +17,9 @@ class Engine(Protocol):
     def run(self, step: str) -> None:
         """Run one SQL file."""
 
+    def learn(self, macros: str) -> None:
+        """Know the macros of one SQL file, which the new file has already."""
+
     def fetch(self, table: str) -> None:
         """Bring the rows of a table that a step filled into the new file."""
 
@@ -45,6 +48,9 @@ class Here:
     def run(self, step: str) -> None:
         """Run one SQL file."""
         self._connection.execute(sql.text(step))
+
+    def learn(self, macros: str) -> None:
+        """Do nothing: the steps see them."""
 
     def fetch(self, table: str) -> None:
         """Do nothing: the rows are here."""

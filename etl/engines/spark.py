@@ -107,6 +107,11 @@ class SparkEngine:
             if isinstance(tree, exp.Create) and isinstance(tree.expression, exp.Query):
                 self._fill(tree)
 
+    def learn(self, macros: str) -> None:
+        """Know the macros of one SQL file, so that they are written out where they are called."""
+        for tree in statements(sql.text(macros)):
+            self._macros.learn(tree)
+
     def _fill(self, tree: exp.Create | exp.Insert) -> None:
         table = f"{tree.this.db}.{tree.this.name}"
         rows = self._spark.sql(to_spark(self._macros.written_out(tree.expression)))

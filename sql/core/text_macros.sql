@@ -180,17 +180,26 @@ CREATE MACRO core.is_ambiguous_amount(text_arg, decimal_arg) AS
     (decimal_arg = '.' AND regexp_matches(text_arg, '^\D*[1-9]\d{0,2}\.\d{3}(\D*)$'))
     OR (decimal_arg = ',' AND regexp_matches(text_arg, '^\D*[1-9]\d{0,2},\d{3}(\D*)$'));
 
--- Most amounts are plain numbers: only the others are taken apart.
-CREATE MACRO core.parsed_money(text_arg, decimal_arg) AS CASE
+-- An amount that is no plain number, without its currency and with its minus in front.
+CREATE MACRO core.plain_amount(text_arg) AS
+    core.bare_amount(core.signed_amount(core.bare_amount(text_arg)));
+
+-- The amount of a text, of which number and plain form are known.
+CREATE MACRO core.amount_of(text_arg, number_arg, plain_arg, decimal_arg) AS CASE
     WHEN core.is_ambiguous_amount(text_arg, decimal_arg) THEN NULL
     ELSE try_cast(
         coalesce(
-            core.number_text(text_arg, decimal_arg),
-            core.number_text(core.bare_amount(core.signed_amount(core.bare_amount(text_arg))), decimal_arg),
+            number_arg,
+            core.number_text(plain_arg, decimal_arg),
             CASE WHEN core.is_no_charge(text_arg) THEN '0' END
         ) AS DECIMAL(12, 2)
     )
 END;
+
+-- Most amounts are plain numbers: only the others are taken apart.
+CREATE MACRO core.parsed_money(text_arg, decimal_arg) AS core.amount_of(
+    text_arg, core.number_text(text_arg, decimal_arg), core.plain_amount(text_arg), decimal_arg
+);
 
 -- The code of what is wrong with an amount that is not understood.
 CREATE MACRO core.money_problem(text_arg, decimal_arg) AS CASE

@@ -29,26 +29,52 @@ typed AS (
         sources.landed_on,
         sources.date_order,
         coalesce(jobs.currency, sources.currency) AS money_currency,
-        core.parsed_date(jobs.opened_on, sources.date_order, sources.date_system) AS opened_date,
-        core.parsed_date(jobs.closed_on, sources.date_order, sources.date_system) AS closed_date,
-        core.parsed_money(jobs.charged, sources.decimal_sign) AS charged_money,
-        core.parsed_money(jobs.parts_charged, sources.decimal_sign) AS parts_money,
-        core.parsed_money(jobs.labour_charged, sources.decimal_sign) AS labour_money,
-        core.parsed_money(jobs.tax, sources.decimal_sign) AS tax_money,
-        core.parsed_money(jobs.charged_with_tax, sources.decimal_sign) AS with_tax_money,
+        opened_text.written_date AS opened_date,
+        closed_text.written_date AS closed_date,
+        opened_text.day_minute,
+        opened_text.problem AS opened_problem,
+        closed_text.problem AS closed_problem,
+        charged_text.amount AS charged_money,
+        parts_text.amount AS parts_money,
+        labour_text.amount AS labour_money,
+        tax_text.amount AS tax_money,
+        with_tax_text.amount AS with_tax_money,
         core.parsed_rate(jobs.tax_rate, sources.decimal_sign) AS rate,
-        core.parsed_duration(
-            jobs.minutes_on_job, sources.decimal_sign, sources.job_time_unit
-        ) AS job_min,
-        core.parsed_duration(
-            jobs.travel_minutes, sources.decimal_sign, sources.travel_time_unit
-        ) AS travel_min,
+        charged_text.problem AS charged_problem,
+        parts_text.problem AS parts_problem,
+        labour_text.problem AS labour_problem,
+        tax_text.problem AS tax_problem,
+        with_tax_text.problem AS with_tax_problem,
+        job_text.minutes AS job_min,
+        travel_text.minutes AS travel_min,
         core.parsed_count(jobs.visit_count) AS visits,
         core.parsed_count(jobs.built_year) AS year_built,
         shared_numbers.number IS NOT NULL AS is_shared,
         hints.fuel AS hinted_fuel,
     FROM rows AS jobs
     INNER JOIN staged.sources AS sources ON jobs.source_id = sources.source_id
+    LEFT JOIN staged.date_texts AS opened_text
+        ON jobs.source_id = opened_text.source_id AND jobs.opened_on = opened_text.text
+    LEFT JOIN staged.date_texts AS closed_text
+        ON jobs.source_id = closed_text.source_id AND jobs.closed_on = closed_text.text
+    LEFT JOIN staged.amount_texts AS charged_text
+        ON jobs.source_id = charged_text.source_id AND jobs.charged = charged_text.text
+    LEFT JOIN staged.amount_texts AS parts_text
+        ON jobs.source_id = parts_text.source_id AND jobs.parts_charged = parts_text.text
+    LEFT JOIN staged.amount_texts AS labour_text
+        ON jobs.source_id = labour_text.source_id AND jobs.labour_charged = labour_text.text
+    LEFT JOIN staged.amount_texts AS tax_text
+        ON jobs.source_id = tax_text.source_id AND jobs.tax = tax_text.text
+    LEFT JOIN staged.amount_texts AS with_tax_text
+        ON jobs.source_id = with_tax_text.source_id AND jobs.charged_with_tax = with_tax_text.text
+    LEFT JOIN staged.minute_texts AS job_text
+        ON jobs.source_id = job_text.source_id
+        AND job_text.field = 'job'
+        AND jobs.minutes_on_job = job_text.text
+    LEFT JOIN staged.minute_texts AS travel_text
+        ON jobs.source_id = travel_text.source_id
+        AND travel_text.field = 'travel'
+        AND jobs.travel_minutes = travel_text.text
     LEFT JOIN staged.shared_numbers AS shared_numbers ON jobs.job_id = shared_numbers.number
     LEFT JOIN staged.fuel_hints AS hints ON jobs.row_id = hints.row_id
 ),
@@ -142,8 +168,7 @@ SELECT
     job_id AS job_number,
     CASE WHEN is_shared THEN numbering || ' ' || job_id ELSE job_id END AS job_id,
     opened_date AS opened_on,
-    CASE WHEN length(opened_on) > 10 THEN coalesce(core.minute_of_day(opened_on), 0) ELSE 0 END
-        AS opened_minute,
+    coalesce(day_minute, 0) AS opened_minute,
     CASE WHEN disposition_id <> 'open' THEN closed_date END AS closed_on,
     branch_name AS branch,
     technician_name AS technician,
@@ -188,13 +213,11 @@ SELECT
         CASE WHEN job_id IS NULL THEN 'missing@job_id' END,
         CASE
             WHEN opened_on IS NULL THEN 'missing@opened_on'
-            WHEN core.date_problem(opened_on, date_order, opened_date, landed_on) <> ''
-            THEN core.date_problem(opened_on, date_order, opened_date, landed_on) || '@opened_on'
+            WHEN opened_problem <> '' THEN opened_problem || '@opened_on'
         END,
         CASE
             WHEN closed_on IS NULL AND disposition_id <> 'open' THEN 'missing@closed_on'
-            WHEN core.date_problem(closed_on, date_order, closed_date, landed_on) <> ''
-            THEN core.date_problem(closed_on, date_order, closed_date, landed_on) || '@closed_on'
+            WHEN closed_problem <> '' THEN closed_problem || '@closed_on'
             WHEN closed_date < opened_date THEN 'closed_before_opened@closed_on'
         END,
         CASE
@@ -202,15 +225,15 @@ SELECT
             WHEN disposition_id IS NULL THEN 'unknown_word@disposition'
         END,
         CASE WHEN fueled.charged IS NOT NULL AND charged_money IS NULL
-            THEN core.money_problem(fueled.charged, decimal_sign) || '@charged' END,
+            THEN charged_problem || '@charged' END,
         CASE WHEN fueled.parts_charged IS NOT NULL AND parts_money IS NULL
-            THEN core.money_problem(fueled.parts_charged, decimal_sign) || '@parts_charged' END,
+            THEN parts_problem || '@parts_charged' END,
         CASE WHEN fueled.labour_charged IS NOT NULL AND labour_money IS NULL
-            THEN core.money_problem(fueled.labour_charged, decimal_sign) || '@labour_charged' END,
+            THEN labour_problem || '@labour_charged' END,
         CASE WHEN fueled.tax IS NOT NULL AND tax_money IS NULL
-            THEN core.money_problem(fueled.tax, decimal_sign) || '@tax' END,
+            THEN tax_problem || '@tax' END,
         CASE WHEN charged_with_tax IS NOT NULL AND with_tax_money IS NULL
-            THEN core.money_problem(charged_with_tax, decimal_sign) || '@charged_with_tax' END,
+            THEN with_tax_problem || '@charged_with_tax' END,
         CASE WHEN tax_rate IS NOT NULL AND rate IS NULL
             THEN 'number_not_understood@tax_rate' END,
         CASE

@@ -18,10 +18,16 @@ WITH typed AS (
         core.parsed_quantity(coalesce(part_lines.quantity, '1'), sources.decimal_sign) AS pieces,
         coalesce(own_van.id = 'yes', core.is_yes(part_lines.from_van)) AS is_from_van,
         coalesce(own_hand.id = 'yes', core.is_yes(part_lines.on_hand)) AS is_on_hand,
-        core.parsed_money(part_lines.unit_cost, sources.decimal_sign) AS cost,
-        core.parsed_money(part_lines.unit_charge, sources.decimal_sign) AS charge,
+        cost_text.amount AS cost,
+        cost_text.problem AS cost_problem,
+        charge_text.amount AS charge,
+        charge_text.problem AS charge_problem,
     FROM raw.part_lines AS part_lines
     INNER JOIN staged.sources AS sources ON part_lines.source_id = sources.source_id
+    LEFT JOIN staged.amount_texts AS cost_text
+        ON part_lines.source_id = cost_text.source_id AND part_lines.unit_cost = cost_text.text
+    LEFT JOIN staged.amount_texts AS charge_text
+        ON part_lines.source_id = charge_text.source_id AND part_lines.unit_charge = charge_text.text
     LEFT JOIN staged.job_keys AS job_keys
         ON part_lines.job_id = job_keys.job_number AND sources.numbering = job_keys.numbering
     LEFT JOIN staged.words AS component_text ON part_lines.component = component_text.text
@@ -93,9 +99,9 @@ SELECT
             ELSE 'quantity_not_possible@quantity'
         END,
         CASE WHEN unit_cost IS NOT NULL AND cost IS NULL
-            THEN core.money_problem(unit_cost, decimal_sign) || '@unit_cost' END,
+            THEN cost_problem || '@unit_cost' END,
         CASE WHEN unit_charge IS NOT NULL AND charge IS NULL
-            THEN core.money_problem(unit_charge, decimal_sign) || '@unit_charge' END
+            THEN charge_problem || '@unit_charge' END
     )) AS problems,
     hash(
         mapping, job_id, visit_no, part_no,

@@ -21,7 +21,7 @@ WITH typed AS (
         point_text.word AS point_word,
         state_text.word AS state_word_text,
         trim(point_text.word || ' ' || state_text.word) AS point_state_word,
-        core.parsed_minutes(readings.minutes, sources.decimal_sign) AS test_min,
+        test_text.minutes AS test_min,
         try_cast(core.number_text(
             regexp_extract(readings.ambient, '^(-?[\d.,]+)', 1), sources.decimal_sign
         ) AS DOUBLE) AS ambient_number,
@@ -33,6 +33,10 @@ WITH typed AS (
     INNER JOIN staged.sources AS sources ON readings.source_id = sources.source_id
     LEFT JOIN staged.words AS point_text ON readings.test_point = point_text.text
     LEFT JOIN staged.words AS state_text ON readings.state = state_text.text
+    LEFT JOIN staged.minute_texts AS test_text
+        ON readings.source_id = test_text.source_id
+        AND test_text.field = 'test'
+        AND readings.minutes = test_text.text
     LEFT JOIN staged.job_keys AS job_keys
         ON readings.job_id = job_keys.job_number AND sources.numbering = job_keys.numbering
 ),

@@ -17,18 +17,22 @@ WITH typed AS (
         core.parsed_timestamp(
             visits.left_at, sources.date_order, sources.date_system, sources.time_zone
         ) AS left_time,
-        core.parsed_duration(
-            visits.minutes_on_job, sources.decimal_sign, sources.job_time_unit
-        ) AS labour_min,
-        core.parsed_duration(
-            visits.travel_minutes, sources.decimal_sign, sources.travel_time_unit
-        ) AS travel_min,
+        job_text.minutes AS labour_min,
+        travel_text.minutes AS travel_min,
         sources.numbering,
         sources.has_outcomes,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
     FROM raw.visits AS visits
     INNER JOIN staged.sources AS sources ON visits.source_id = sources.source_id
+    LEFT JOIN staged.minute_texts AS job_text
+        ON visits.source_id = job_text.source_id
+        AND job_text.field = 'job'
+        AND visits.minutes_on_job = job_text.text
+    LEFT JOIN staged.minute_texts AS travel_text
+        ON visits.source_id = travel_text.source_id
+        AND travel_text.field = 'travel'
+        AND visits.travel_minutes = travel_text.text
     LEFT JOIN staged.job_keys AS job_keys
         ON visits.job_id = job_keys.job_number AND sources.numbering = job_keys.numbering
 ),
