@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.text.escape_markdown import verbatim
-from etl.mapping.accepted_words import known_ids
+from etl.mapping.accepted_words import known_labels
 from etl.mapping.spellings import SameName
 
 FIELDS = {
@@ -22,6 +22,7 @@ FIELDS = {
     "yes_no": "yes or no",
 }
 MOST = 200  # words in one table; the next ones follow when these are answered
+NOT_ANSWERED = "choose"
 SURE_TO_JOIN = 0.9
 Words = dict[str, dict[str, str]]  # field → their word → our id or name
 
@@ -32,10 +33,11 @@ def answer_words(unknown: pd.DataFrame, key: str) -> Words:
     `unknown`: field, appliance_kind, text, rows, jobs_held, perhaps suggestion (an id).
     """
     options = {
-        f"{FIELDS.get(field, field)}: {id_.replace('_', ' ')}": (field, id_)
+        f"{FIELDS.get(field, field)}: {label}": (field, id_)
         for field in dict.fromkeys(unknown["field"])
-        for id_ in sorted(known_ids(field))
+        for id_, label in sorted(known_labels(field).items(), key=lambda item: item[1].lower())
     }
+    kinds = known_labels("appliance_kind")
     labels = {meaning: label for label, meaning in options.items()}
     shown = unknown.head(MOST).reset_index(drop=True)
     suggested = shown.get("suggestion", pd.Series([None] * len(shown)))
@@ -44,11 +46,11 @@ def answer_words(unknown: pd.DataFrame, key: str) -> Words:
         {
             "They wrote": shown["text"],
             "It is": shown["field"].map(lambda field: FIELDS.get(field, field)),
-            "Appliance": shown["appliance_kind"].str.replace("_", " "),
+            "Appliance": shown["appliance_kind"].map(kinds).fillna("any"),
             "Rows": shown["rows"],
             "Jobs it frees": shown["jobs_held"],
-            "Closest known": [labels.get(pair) for pair in pairs],
-            "Means": pd.Series([None] * len(shown), dtype=object),
+            "Closest known": [labels.get(pair, "") for pair in pairs],
+            "Means": NOT_ANSWERED,
         }
     )
     answered = st.data_editor(
@@ -60,7 +62,9 @@ def answer_words(unknown: pd.DataFrame, key: str) -> Words:
         column_config={
             "They wrote": st.column_config.TextColumn(width="medium"),
             "Closest known": None if suggested.isna().all() else st.column_config.TextColumn(),
-            "Means": st.column_config.SelectboxColumn(options=list(options), width="medium"),
+            "Means": st.column_config.SelectboxColumn(
+                options=[NOT_ANSWERED, *options], width="medium"
+            ),
         },
     )
     if len(unknown) > MOST:
@@ -73,7 +77,7 @@ def _chosen(
 ) -> Words:
     chosen: Words = {}
     for field, text, label in zip(shown["field"], shown["text"], meanings, strict=True):
-        if not isinstance(label, str):
+        if label is None or label not in options:
             continue
         of, id_ = options[label]
         if of == field:

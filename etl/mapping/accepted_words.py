@@ -1,5 +1,6 @@
 """Words that a shop gives a meaning to: checked, kept in the raw tables, true of all history."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
@@ -36,6 +37,24 @@ def known_ids(field: str) -> frozenset[str]:
     """Return the ids of a vocabulary."""
     name, column = SOURCES[field]
     return frozenset(row[column] for row in sql.lookup(name))
+
+
+@cache
+def known_labels(field: str) -> dict[str, str]:
+    """Return what the trade calls each id of a vocabulary; no two ids share a name.
+
+    A complaint or cause that kinds call by several names has the most frequent one.
+    """
+    name, column = SOURCES[field]
+    called: dict[str, Counter[str]] = {}
+    for row in sql.lookup(name):
+        called.setdefault(row[column], Counter())[row.get("label") or row[column]] += 1
+    labels = {id_: names.most_common(1)[0][0] for id_, names in called.items()}
+    shared = {label for label, count in Counter(labels.values()).items() if count > 1}
+    return {
+        id_: f"{label} ({id_.replace('_', ' ')})" if label in shared else label
+        for id_, label in labels.items()
+    }
 
 
 def check_words(words: Iterable[AcceptedWord]) -> None:
