@@ -9,19 +9,13 @@ from dataclasses import dataclass
 from functools import cache
 
 import sql
+from etl.words.choice import DANGERS, chosen
 from etl.words.clauses import over_clauses, parts_of, reworded, without_conditions
 from etl.words.compartments import Found, of_compartments
 from etl.words.lexicon import key_of, known_phrases, lexicon
 from etl.words.others import is_former, is_of_another
 from etl.words.patterns import NOT, Clause, find, parsed
 
-DANGERS = ("gas_smell", "burning_smell", "shock_or_sparks", "sparks", "trips_breaker")
-MINOR = ("noisy", "vibrates", "smells", "light_out", "error_code", "buttons_dead", "marks_clothes")
-LAST = ("no_complaint",)
-# what an appliance does; that it does not is a failure, whatever else is heard or seen
-DOES = frozenset(
-    ("drum", "turn", "spin", "drain", "fill", "heat", "cool", "ignite", "clean", "dry", "agitate")
-)
 # said by one word even among others; any other single word must be all that its clause says
 STRONG = frozenset(
     (
@@ -52,6 +46,9 @@ OTHERS = {
     "smells": frozenset(("gas",)),
     "no_ice": frozenset(("dispenser", "water")),
     "wont_drain": frozenset(("fill", "long")),
+    "no_agitate": frozenset(("water", "soap")),
+    "stops_mid_cycle": frozenset(("full", "water")),
+    "overfills": frozenset(("finish",)),
 }
 NEUTRAL = frozenset(
     ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
@@ -78,45 +75,18 @@ def symptom_of(kind: str, text: str) -> str | None:
         for i, clause in enumerate(clauses)
         for hit in _found(clause, i, _possible(kind, clause))
     ]
-    found = of_compartments(kind, found, [reworded(part) for part in parts])
+    said = [reworded(part) for part in parts]
+    found = of_compartments(kind, found, said)
     found = [hit for hit in found if hit.symptom in symptoms(kind)]
     if found:
-        aside = over_clauses(parts, clauses) | {
-            i for i, part in enumerate(parts) if is_of_another(kind, part) or is_former(part)
-        }
-        found = [hit for hit in found if hit.symptom in DANGERS or hit.clause not in aside]
-    best = min(found, key=_order) if found else None
-    if best is None or (_is_minor(best) and _hides_failure(clauses, found)):
-        return None
-    return best.symptom
-
-
-def _is_minor(hit: Found) -> bool:
-    return hit.symptom in MINOR or hit.symptom in LAST
-
-
-def _hides_failure(clauses: list[Clause], found: list[Found]) -> bool:
-    """Say whether a clause tells of a failure that was not understood: `drum will not go round`.
-
-    What is only heard or seen is then not what the complaint is about.
-    """
-    read = {hit.clause for hit in found}
-    return any(
-        number not in read
-        and any(not clause.pieces[i].concepts.isdisjoint(DOES) for i in clause.negated)
-        for number, clause in enumerate(clauses)
-    )
-
-
-def _order(hit: Found) -> tuple[int, ...]:
-    rank = (
-        DANGERS.index(hit.symptom) - len(DANGERS)
-        if hit.symptom in DANGERS
-        else 2
-        if hit.symptom in LAST
-        else int(hit.symptom in MINOR)
-    )
-    return rank, hit.clause, -len(hit.places), min(hit.places)
+        others = {i for i, part in enumerate(parts) if is_of_another(kind, part)}
+        past = over_clauses(parts, clauses) | {i for i, p in enumerate(parts) if is_former(p)}
+        found = [
+            hit
+            for hit in found
+            if hit.clause not in others and (hit.symptom in DANGERS or hit.clause not in past)
+        ]
+    return chosen(found, clauses, said)
 
 
 def _found(clause: Clause, number: int, known: Iterable[Pattern]) -> list[Found]:

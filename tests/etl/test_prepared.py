@@ -33,7 +33,9 @@ def test_every_lookup_has_the_rows_of_its_file(begun: duckdb.DuckDBPyConnection)
         "SELECT table_name FROM duckdb_tables() WHERE schema_name = 'lookups'"
     ).fetchall()
     names = {name for (name,) in tables} - DERIVED
-    assert names == {path.stem for path in Path(str(files("sql")), "lookups").glob("*.csv")} - DERIVED
+    assert (
+        names == {path.stem for path in Path(str(files("sql")), "lookups").glob("*.csv")} - DERIVED
+    )
     counted = {name: len(begun.table(f"lookups.{name}").fetchall()) for name in names - ADDED_TO}
     assert counted == {name: rows_written(name) for name in names - ADDED_TO}
 

@@ -14,7 +14,7 @@ from tests.etl.words.phrases import Phrase, phrases, score
 SETS = ("first", "second", "fourth", "fifth", "sixth", "seventh")
 
 
-@pytest.mark.parametrize("name", [*SETS, "third"])
+@pytest.mark.parametrize("name", [*SETS, "third", "eighth"])
 @pytest.mark.parametrize("is_held_out", [True, False])
 def test_complaints_are_understood(name: str, is_held_out: bool) -> None:
     found = [p for p in phrases(f"complaints_{name}", "symptom") if p.is_held_out == is_held_out]
