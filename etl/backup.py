@@ -42,7 +42,7 @@ __all__ = ["BackupError", "backup"]
 CHUNK = 1 << 20  # bytes
 UNFINISHED = ".unfinished-"
 LEFT_OVER = re.compile(rf"{re.escape(UNFINISHED)}[0-9a-f]{{8}}(\.trial-\w+)?$")
-IDLE_HOURS = 1  # since the last write to an unfinished backup: nobody is writing it any more
+IDLE_HOURS = 1  # since the last write to an unfinished backup: no process is writing it any more
 ATTEMPTS = 3  # a version can be pruned between its name and its opening
 Figures = Callable[[Path], Any]
 

@@ -15,7 +15,7 @@ class Stopped(Exception):
 def stoppable(folder: Path) -> Iterator[None]:
     """Turn an interrupt (Ctrl+C, SIGTERM) inside the block into Stopped.
 
-    The database engine tells of an interrupt in the middle of a query as a RuntimeError.
+    The database engine raises RuntimeError for an interrupt in the middle of a query.
     """
     before = pointed(folder)
     try:

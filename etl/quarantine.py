@@ -12,7 +12,8 @@ from typing import Any
 
 from etl.csv_formula_guard import plain
 
-MENDS, REASONS = "mends", "reasons"
+CORRECTS, REASONS = "corrects_row", "reasons"
+ADDED = (CORRECTS, REASONS, "mends")  # "mends": the former name of the first
 LONGEST_NAME = 80  # signs, so that no file system refuses the name
 
 
@@ -64,14 +65,14 @@ def _name_to_fix(file: str, sheet: str | None) -> str:
 
 
 def to_fix(query: Query, source: WaitingSource) -> str:
-    """Return the waiting rows of one source as CSV: its own header, then `mends` and `reasons`.
+    """Return the waiting rows of one source as CSV: its own header, `corrects_row`, `reasons`.
 
     Customers and serials are shown as keys; a text that a spreadsheet would run is made plain.
     """
-    own = [name for name, _ in source.columns if name not in (MENDS, REASONS)]
+    own = [name for name, _ in source.columns if name not in ADDED]
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(map(plain, [*own, MENDS, REASONS]))
+    writer.writerow(map(plain, [*own, CORRECTS, REASONS]))
     for row in query(
         "load_report/waiting_rows", table_name=source.table, source_id=source.source_id
     ):
@@ -84,7 +85,7 @@ def _own_columns(columns: list[list[str]], row: dict[str, str | None]) -> list[s
     """Return the values under the source's headers; one of several columns holds the field."""
     cells, written = [], set()
     for name, field in columns:
-        if name in (MENDS, REASONS):
+        if name in ADDED:
             continue
         value = row.get(field) if field and field not in written else None
         written.add(field)

@@ -27,7 +27,7 @@ class Sight:
         """Return the parameters of a query as this reader may ask them.
 
         Aliases become names, and a technician asks of himself only. Raises Refused for a name that
-        the reader may not see: its figures would tell whose alias it is.
+        the reader may not see: its figures would reveal whose alias it is.
         """
         asked = dict(parameters)
         if self.reader.role == TECHNICIAN:
@@ -73,7 +73,7 @@ def sight_of(reader: Reader, folder: Path, names: Callable[[], Iterable[str]]) -
 def aliases(names: Iterable[str], secret: bytes, own: str | None = None) -> dict[str, str]:
     """Return “Technician A”, “Technician B” … for each name but one's own.
 
-    The order is that of a keyed hash: neither the alphabet nor the code tells who is A; only who
+    The order is that of a keyed hash: neither the alphabet nor the code reveals who is A; only who
     has the shop's secret can. No alias is a name of the list; no name gives none. HMAC-SHA256.
     """
     known = set(names)

@@ -53,7 +53,7 @@ _reader: ContextVar[Reader | None] = ContextVar("reader", default=None)
 
 
 def reader() -> Reader:
-    """Return who is asking; raise Refused where sign-in is needed and nobody has been named."""
+    """Return who is asking; raise Refused where sign-in is needed and missing."""
     named = _reader.get()
     if named is None and os.environ.get(SIGN_IN):
         raise Refused("nobody is signed in")
@@ -83,12 +83,12 @@ def reader_of(claims: Mapping[str, Any], people: Mapping[str, Any], now: float) 
     """Return who an identity token names, by the shop's list of people.
 
     `claims` are those of an OpenID Connect ID token whose signature was checked; `now` in seconds
-    since 1970. Raises Refused, which tells the person what to do.
+    since 1970. Raises Refused with what to do.
     Source: OpenID Connect Core 1.0, section 2 (iat) and 5.1 (email, email_verified).
     """
     email = claims.get("email")
     if not isinstance(email, str) or not email:
-        raise Refused("The sign-in tells no e-mail address. Ask the owner to allow it there.")
+        raise Refused("The sign-in gives no e-mail address. Ask the owner to allow it there.")
     issued = claims.get("iat")
     age_min = (now - issued) / 60 if isinstance(issued, int | float) else None
     if age_min is None or not -CLOCKS_APART_MIN <= age_min <= 60 * SIGNED_IN_HOURS:

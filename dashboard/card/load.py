@@ -24,7 +24,7 @@ from dashboard.recording.sentences import most
 from dashboard.text import format as words
 
 YEAR = timedelta(days=365)
-MOST_CHANCE = 0.5  # readings that leave a part a better chance than this accuse nobody
+MOST_CHANCE = 0.5  # readings that leave a part a better chance than this blame no one
 
 
 @dataclass(frozen=True)

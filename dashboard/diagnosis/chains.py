@@ -93,7 +93,7 @@ def _of(table: pd.DataFrame, kind: str, symptom: str) -> pd.DataFrame:
 
 
 def ordered_tests(rows: ChainRows) -> pd.DataFrame:
-    """Return the tests that may stand in a proposed order."""
+    """Return the tests that may be in a proposed order."""
     return rows.tests[~rows.tests["component"].isin(NOT_ORDERED_PARTS)]
 
 

@@ -15,7 +15,7 @@ def compared(table: pd.DataFrame, count: str, of: str, least: int) -> pd.DataFra
     """Add expected rate, words and verdict to groups that have any jobs, alphabetically.
 
     Columns label, rate, low, high, `count`, `of` and those of evidence.compute.JUDGED. A group that
-    nobody can be compared with has no verdict; with fewer than `least` jobs it is "too few".
+    no other can be compared with has no verdict; with fewer than `least` jobs it is "too few".
     """
     result = table[table[of] > 0].copy()
     result["expected_rate"] = result["expected"].astype(float) / result[of]

@@ -15,8 +15,8 @@ def judged(table: pd.DataFrame, strata: pd.DataFrame, count: str, of: str) -> pd
     """Add JUDGED: each group against the others' rates of the same work, as first-time fix is.
 
     `table`: group, `count`, `of`. `strata`: the same counts by group, appliance_kind, symptom, for
-    every group of the shop. Missing where nobody else has such jobs, and where a filter leaves only
-    a part of the group's jobs, whose likes the strata do not hold.
+    every group of the shop. Missing where no other technician has such jobs, and where a filter
+    leaves only a part of the group's jobs, whose likes the strata do not hold.
     """
     result = table.assign(**dict.fromkeys(JUDGED[:4], np.nan)).assign(funnel=None)
     if strata.empty:

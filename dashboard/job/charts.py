@@ -47,7 +47,7 @@ def _cut(place: float) -> float:
 
 
 def timeline(job: Job, labels: Labels) -> go.Figure:
-    """Draw the job from left to right; within a visit the readings stand in the order taken."""
+    """Draw the job from left to right; within a visit the readings are in the order taken."""
     figure = go.Figure()
     figure.add_hrect(y0=0, y1=1, fillcolor=GOOD_BAND, line_width=0, layer="below")
     places, x = {}, 0.0

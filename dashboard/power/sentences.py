@@ -25,7 +25,7 @@ def line(row: Row, currency: str | None) -> str:
         return head + CANNOT
     seen = verbatim(found(row.page, row.usual, row.found, currency))
     first = f"Of {typical(row.page, row.n)}, found in 4 of 5 cases: {seen}. "
-    return head + first + f"Where nobody differs, {errs(row.page, row.false_flags)}."
+    return head + first + f"Where no one differs, {errs(row.page, row.false_flags)}."
 
 
 def typical(page: str, n: float) -> str:
@@ -57,7 +57,7 @@ def found(page: str, usual: float, value: float, currency: str | None) -> str:
 
 
 def errs(page: str, chance: float) -> str:
-    """Say how often somebody is named though nobody differs."""
+    """Say how often someone is named though no one differs."""
     if is_missing(chance):
         return "–"
     of = {

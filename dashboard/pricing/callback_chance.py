@@ -13,7 +13,7 @@ def callback_chance(
     """Return the Kaplan-Meier probability of a callback on or before the day; None without jobs.
 
     `days`: days until the callback, else days seen without one. Callbacks come before leavings of
-    the same day. When nobody was seen as long as `by_day`, the last known probability stands: a
+    the same day. When no job was followed as long as `by_day`, the last known probability stands: a
     lower bound. Source: Kaplan & Meier 1958, J Am Stat Assoc 53:457 (from memory).
     """
     seen, came = np.asarray(days, float), np.asarray(has_callback, bool)

@@ -26,7 +26,7 @@ class DiagnosisResult:
 
     `fee_kept`: fee that stays earned per diagnosed job. `open_cost`: cost of a diagnosis less that;
     negative = earned on it. `carried_per_repair`: what the price of each accepted repair must hold
-    for the diagnoses, None when nobody accepts.
+    for the diagnoses, None when no customer accepts.
     """
 
     fee_kept: float

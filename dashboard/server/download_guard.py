@@ -55,7 +55,7 @@ class Guard:
         await self.app(scope, receive, send_to_its_reader)
 
 
-_refusal = PlainTextResponse("This file is not yours, or nobody is signed in.", status_code=403)
+_refusal = PlainTextResponse("This file is not yours, or you are not signed in.", status_code=403)
 
 
 def _adds_records(scope: Scope) -> bool:

@@ -1,4 +1,4 @@
-"""What nobody foresaw in the server: one line on its terminal, the trace in a file without values.
+"""Unforeseen failures of the server: one line on its terminal, the trace in a file without values.
 
 Streamlit, its web server and our own threads log a failure with its trace, whose message may be a
 customer's. Every record of a log passes here first.

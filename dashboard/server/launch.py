@@ -100,7 +100,7 @@ def _pages(folder: Path, read_at: str | None) -> list[str]:
 
 
 def _read_at(folder: Path, host: str) -> str | None:
-    """Return the address that readers who sign in use; None where nobody has to."""
+    """Return the address that readers who sign in use; None where none is needed."""
     read_at = openid.sign_in_address(folder)
     if read_at is None and not openid.is_loopback(host):
         raise ServeError(

@@ -29,7 +29,7 @@ class SignInError(UserError):
 def sign_in_address(folder: Path) -> str | None:
     """Return the address at which a folder's pages are read; None without a secrets.toml.
 
-    Raises SignInError for a sign-in that would not hold, or that nobody could use.
+    Raises SignInError for a sign-in that would not hold, or could not be used.
     """
     path = folder / FILE
     if not os.path.lexists(path):
@@ -82,7 +82,7 @@ def _auth(path: Path) -> dict[str, str]:
 
 
 def _is_safe(address: str) -> bool:
-    """Say whether nobody on the way can read or change what goes to an address."""
+    """Return True if no third party can read or change what goes to an address."""
     parts = urlsplit(address)
     is_here = parts.scheme == "http" and is_loopback(parts.hostname or "")
     return bool(parts.hostname) and (parts.scheme == "https" or is_here)

@@ -57,7 +57,7 @@ def _host_and_port(address: str) -> tuple[str, int] | None:
 
 
 def _public_address() -> tuple[str, int] | None:
-    """Return the address that readers who sign in use; None where nobody has to."""
+    """Return the address that readers who sign in use; None where none is needed."""
     if not os.environ.get(SIGN_IN):
         return None
     try:

@@ -22,12 +22,12 @@ from dashboard.text.escape_markdown import verbatim
 
 NOT_THIS_MACHINE = (
     "These pages are open on this machine only, at 127.0.0.1. For others, set up sign-in as the "
-    "README tells under “Sign-in and roles” and start them with `ohmhours dashboard`."
+    "README says under “Sign-in and roles” and start them with `ohmhours dashboard`."
 )
 
 
 def identify(settings: Mapping[str, Any] | UserError) -> Reader | str:
-    """Set the reader of this run; when nobody may read, return why.
+    """Set the reader of this run; when none is allowed, return why.
 
     `settings`: those of the shop, or why they cannot be read.
     """
@@ -54,7 +54,7 @@ def ask(why: str) -> None:
 
 
 def show_reader(who: Reader) -> None:
-    """Tell at the foot of the sidebar who is signed in, with the way out."""
+    """Show at the foot of the sidebar who is signed in, with the way out."""
     if not who.email:
         return
     with st.sidebar:
@@ -63,7 +63,7 @@ def show_reader(who: Reader) -> None:
 
 
 def _signed_in(settings: Mapping[str, Any] | UserError) -> Reader:
-    """Return who the browser's signed cookie names; raise Refused when nobody of this shop."""
+    """Return who the browser's signed cookie names; raise Refused for a stranger."""
     if not st.user.is_logged_in:
         raise Refused("Nobody is signed in.")
     if isinstance(settings, UserError):

@@ -62,7 +62,7 @@ def _spare_the_collector() -> None:
 
 
 def _version(folder: Path) -> Path | None:
-    """Return the version that pages read; None while there is none, which they tell themselves."""
+    """Return the version that pages read; None while there is none."""
     try:
         return served.version(folder)
     except UserError:
@@ -70,7 +70,7 @@ def _version(folder: Path) -> Path | None:
 
 
 def compute(questions: Any, stopped: Event) -> None:
-    """Ask one question after the other; a failing one is logged, and told by its page."""
+    """Ask one question after the other; a failing one is logged, and reported by its page."""
     for name, ask in questions:
         RUNS.wait_for_none(PATIENCE_S)
         if stopped.wait(REST_S):

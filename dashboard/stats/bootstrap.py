@@ -30,7 +30,7 @@ def medians_drawn(
 ) -> np.ndarray:
     """Return bootstrap medians of many groups: a row of `draws` for each.
 
-    `counts[g, v]` tells how often group g, which is not empty, has values[v]; the values rise. The
+    `counts[g, v]` is how often group g, which is not empty, has values[v]; the values rise. The
     k-th smallest of n resampled values is the value whose rank is the rounded-up n·U, U being
     Beta(k, n − k + 1): the same distribution as resampling (Efron 1979; Maritz & Jarrett 1978 use
     the same fact), in one draw. An even n takes the mean of the two middle ones. Groups of one size

@@ -69,7 +69,7 @@ def meter_shifts(points: Sequence[Readings], seed: int = 1) -> list[list[MeterSh
 
 
 def _rounds(points: Sequence[Readings]) -> _Tests:
-    """Test, set the clearest technician aside and test again until nobody is left to flag."""
+    """Test, set the clearest technician aside and test again until none is left to flag."""
     who = np.concatenate([point.who for point in points]) if points else np.empty(0, int)
     p_value, q_value = np.full(len(who), np.nan), np.full(len(who), np.nan)
     is_tested, is_flagged = np.zeros(len(who), bool), np.zeros(len(who), bool)

@@ -1,4 +1,4 @@
-"""What difference a comparison finds with 80 % chance, and how often it flags nobody's fault."""
+"""What difference a comparison finds with 80 % chance, and how often it flags a false one."""
 
 from collections.abc import Callable, Sequence
 
@@ -100,7 +100,7 @@ def chance_of_meter_flag(
 
     `errors`: standard errors of his shifts, as fractions; `accuracy`: of his meter there; `pairs`:
     all that are compared. Normal shifts; Benjamini and Hochberg's limit of the k-th smallest of
-    his own values, as if nobody else had any: a little too cautious.
+    his own values, as if no other had any: a little too cautious.
     """
     seen = np.log1p(shift) + np.random.default_rng(seed).normal(0, errors, (DRAWS, len(errors)))
     p_values = 2 * ndtr(-np.abs(seen) / errors)

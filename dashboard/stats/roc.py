@@ -1,4 +1,4 @@
-"""How well a reading tells condemned parts from good ones, and where the limit would be best."""
+"""How well a reading separates condemned from good parts, and the best limit."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

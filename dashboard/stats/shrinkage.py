@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import betainc, betaincinv, betaln, expit, logit, xlog1py, xlogy
 
-LEAST_GAIN = 1e-4  # log-likelihood over one common rate; less is no spread that can be told
+LEAST_GAIN = 1e-4  # log-likelihood over one common rate; less is no measurable spread
 STARTS = (5.0, 50.0, 500.0)
 
 

@@ -36,7 +36,7 @@ class Counted:
 def at_ranks(values: np.ndarray, counts: np.ndarray, ranks: np.ndarray) -> np.ndarray:
     """Return the numbers of these ranks in each of many groups; the smallest has rank 0.
 
-    `counts[g, v]` tells how often group g has values[v], in rising order; a row of ranks for each.
+    `counts[g, v]` is how often group g has values[v], in rising order; a row of ranks for each.
     """
     up_to = counts.cumsum(axis=1)
     place = np.arange(len(counts))[:, None]

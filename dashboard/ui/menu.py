@@ -78,6 +78,6 @@ def section_of(name: str) -> str | None:
 
 
 def row_of_tabs(name: str) -> list[str]:
-    """Return the pages of the row of tabs that a page stands in, itself among them; or nothing."""
+    """Return the pages of the row of tabs that a page is in, itself among them; or nothing."""
     home = home_of(name)
     return [home, *TABS[home]] if home in TABS else []

@@ -35,7 +35,7 @@ class PartTrips:
 
 
 def part_trips(rows: pd.DataFrame) -> PartTrips:
-    """Return today's trips lost for parts and what one costs in minutes, as the rows tell them."""
+    """Return today's trips lost for parts and what one costs in minutes."""
     row = rows.iloc[0]
     return PartTrips(
         int(row["part_jobs"]),

@@ -18,7 +18,7 @@ def draw(page: Page) -> None:
         st.stop()
     st.markdown(
         "A difference smaller than the one that a line names is missed more often than in 1 of 5 "
-        "cases. **A page that names nobody does not show that nobody differs.** The figures come "
+        "cases. **A page that names no one does not show that no one differs.** The figures come "
         "from this shop's own counts; more jobs find smaller differences."
     )
     for row in each_row(table):

@@ -7,7 +7,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-IDLE_HOURS = 1  # since a draft was written to: nobody is writing it any more
+IDLE_HOURS = 1  # since a draft was written to: no process is writing it any more
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -24,7 +24,7 @@ class PublishError(UserError):
 
 
 def write_failure(folder: Path, target: Path, error: Exception) -> str | None:
-    """Return what to tell of an error while `target` was written; None when it is another's."""
+    """Return the line for an error while `target` was written; None when it is another's."""
     text = str(error)
     if getattr(error, "errno", None) in FULL or any(words in text for words in FULL_WORDS):
         return f"{folder}: the disk is full; free some space and load again, nothing was changed"

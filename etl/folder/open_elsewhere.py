@@ -6,7 +6,7 @@ from pathlib import Path
 
 
 def is_open_elsewhere(path: Path) -> bool:
-    """Return True if another process holds the file open; False where nobody can tell.
+    """Return True if another process holds the file open; False where the system does not say.
 
     Linux: the descriptors of the processes that this user may look at. Windows: a file that a
     program writes cannot be renamed to its own name.

@@ -17,7 +17,7 @@ class TooLarge(OSError):
 def opened(path: Path) -> BufferedReader:
     """Open a regular file for reading; raise OSError, without waiting, for anything else.
 
-    The check is of what was opened, so that nobody can exchange it in between.
+    The check is of what was opened, so that it cannot be exchanged in between.
     """
     non_blocking = getattr(os, "O_NONBLOCK", 0)
     binary = getattr(os, "O_BINARY", 0)

@@ -84,7 +84,7 @@ def _weight(word: frozenset[str]) -> float:
 
 @cache
 def meanings(header: str) -> Words:
-    """Return for each word of a header what it may mean; "?word" for one that nobody knows."""
+    """Return for each word of a header what it may mean; "?word" for an unknown one."""
     found: list[frozenset[str]] = []
     for word in _plain(header).split():
         known = _meaning(word)

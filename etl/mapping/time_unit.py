@@ -37,7 +37,7 @@ def unit_of_values(columns: Iterable[pa.ChunkedArray]) -> str | None:
     """Return "hours" or "minutes" where bare numbers leave no choice, "" where every cell has its
     unit, None where it has to be asked.
 
-    Quarters of an hour (0.75, 1.5) that stay below a long day are hours: nobody writes a quarter of
+    Quarters of an hour (0.75, 1.5) that stay below a long day are hours: no one writes a quarter of
     a minute. Whole numbers that are mostly larger than any day are minutes. Only ever a proposal.
     """
     texts = [t.strip() for c in columns for t in c.cast(pa.string()).to_pylist() if t and t.strip()]

@@ -23,7 +23,8 @@ ROW_GROUP = 122_880  # rows that DuckDB compresses together: scanned in ragged p
 HASHED = ("customer", "serial")
 DROPPED = ("notes", "parts")  # read on ingest, never stored
 NOT_STORED = {"part_lines": ("line_type",)}
-EXPORT_COLUMNS = {"mends", "reasons"}  # added by the quarantine export
+CORRECTS = ("corrects row", "mends")  # headers of the row that one corrects: now, formerly
+EXPORT_COLUMNS = {*CORRECTS, "reasons"}  # added by the quarantine export
 AS_WRITTEN = (*HASHED, "notes", "parts")  # their line ends mean something to who reads them
 
 
@@ -123,8 +124,9 @@ def _mapped_columns(claim: Claim) -> dict[str, pa.ChunkedArray]:
         ]
         if found:
             columns[field] = found[0] if len(found) == 1 else _joined(found)
-    if "mends" in positions and "mends" not in columns:
-        columns["mends"] = by_distinct(table.column(positions["mends"]), trimmed)
+    corrects = next((name for name in CORRECTS if name in positions), None)
+    if corrects and "mends" not in columns:
+        columns["mends"] = by_distinct(table.column(positions[corrects]), trimmed)
     for field, value in claim.table.constants.items():
         if field in fields_of(claim.table.table):
             columns[field] = _cells(pa.chunked_array([_repeated(value, table.num_rows)]), field)
@@ -161,7 +163,7 @@ def _land_columns(
     ids: dict[str, Any],
     columns: dict[str, Any],
 ) -> None:
-    """Melt readings that stand in columns of their own, and parts written in one cell."""
+    """Melt readings that are in columns of their own, and parts written in one cell."""
     positions = {folded(name): i for i, name in enumerate(claim.source.header)}
     present = [
         (point, _cells(claim.source.table.column(positions[folded(header)]), "value"))

@@ -51,7 +51,7 @@ def _start_of(content: bytes, line: int) -> int | None:
 
 
 def _is_soundly_quoted(content: bytes, start: int, delimiter: str) -> bool:
-    """Say whether quotes open where a cell starts, close where it ends, and else stand in pairs.
+    """Say whether quotes open where a cell starts, close where it ends, and else come in pairs.
 
     Opening and closing ones alternate (RFC 4180, section 2, rules 5 to 7): of a pair inside a cell
     the first counts as closing and the second as opening, so each is next to a quote.

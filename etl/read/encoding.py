@@ -14,7 +14,7 @@ def _mark(error: UnicodeError) -> tuple[str, int]:
     return BROKEN_MARK, error.end
 
 
-# A lone surrogate cannot stand in sound text, hence it marks bytes that are no text without
+# A lone surrogate cannot occur in valid text, hence it marks bytes that are no text without
 # mistaking a U+FFFD that the file's writer left behind.
 codecs.register_error("mark_broken", _mark)
 

@@ -1,4 +1,4 @@
-"""One file → tables of text. Formats are told by content first, by name second."""
+"""One file → tables of text. Formats are recognized by content first, by name second."""
 
 from pathlib import Path
 
@@ -28,14 +28,14 @@ def tables_of(path: Path, limits: Limits) -> list[SourceTable]:
 def heads_of(path: Path, limits: Limits) -> list[SourceTable]:
     """Return the tables of a file; of a large delimited text the header alone.
 
-    Raises UnreadableFile; what is wrong further down in a large text, only its whole reading tells.
+    Raises UnreadableFile; what is wrong further down in a large text, only reading the whole shows.
     """
     head = _head(path, limits)
     return [head] if head else tables_of(path, limits)
 
 
 def _head(path: Path, limits: Limits) -> SourceTable | None:
-    """Return what the first lines of a large delimited text tell for sure, None otherwise."""
+    """Return what the first lines of a large delimited text give for sure, None otherwise."""
     try:
         if path.stat().st_size < SMALL_BYTES:
             return None
@@ -47,7 +47,7 @@ def _head(path: Path, limits: Limits) -> SourceTable | None:
         refuse_foreign(path, start)
         (table,) = read_delimited(path, lines, limits)
     except (OSError, UnreadableFile):
-        return None  # the whole reading tells why
+        return None  # reading the whole shows why
     return table.head() if all(name.isascii() for name in table.header) else None
 
 

@@ -1,6 +1,6 @@
 """Files are read in processes of their own: a bad one may hang, crash or fill its process.
 
-The libraries for workbooks and Parquet reserve memory by counts that stand in the file; a wrong
+The libraries for workbooks and Parquet reserve memory by counts in the file; a wrong
 count ends the process at once, without an exception (measured on damaged .xls files). JSON of
 millions of tiny items takes many times its size. None of it reaches whoever else is served.
 """

@@ -1,4 +1,4 @@
-"""Rows of text, gathered in chunks: a large file never stands in memory as Python objects."""
+"""Rows of text, gathered in chunks: a large file is never held as Python objects."""
 
 from collections.abc import Sequence
 
@@ -73,7 +73,7 @@ class TextRows:
         return self._count == 0
 
     def notes(self) -> list[str]:
-        """Tell of the rows without content that were left out at the end."""
+        """Note the rows without content that were left out at the end."""
         count = len(self.trailing_empty)
         return [f"{count:,} rows without any content at the end were left out"] if count else []
 

@@ -21,7 +21,7 @@ class Limits:
 
     Ten years of exports fit many times over, a bomb does not.
 
-    A file of the most bytes holds some 17 million readings; its rows stand in memory alone, as
+    A file of the most bytes holds some 17 million readings; its rows are in memory alone, as
     columns, and no longer than until they are landed.
     """
 

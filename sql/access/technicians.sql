@@ -1,4 +1,4 @@
--- Everybody who stands in the records as a technician: whose names some readers may not see.
+-- Every technician of the records: people whose names some readers may not see.
 -- grain: one row per name.
 SELECT technician FROM core.visits
 UNION

@@ -2,7 +2,7 @@
 -- grain: one row per repaired complaint on which a part was fitted, with a reading that has a verdict by
 --        then.
 -- counts: as of the visit that fitted the first part: what a later visit read, fitted or recorded would
---         tell the outcome, and a habit that depends on the outcome cannot be compared with it. missed =
+--         reveal the outcome, and a habit that depends on the outcome cannot be compared with it. missed =
 --         test points whose last reading by then is outside (one repeated inside does not count), whose
 --         component was not fitted on that visit, and that no cause of a component fitted on it explains
 --         (register: p of at least 0.5). points names them. An unknown visit counts as that visit.

@@ -1,4 +1,4 @@
--- The core tables: keys, types and checks. The SELECTs that fill them stand in files of their names.
+-- The core tables: keys, types and checks. The SELECTs that fill them are in files of their names.
 -- counts: core drops no source row that is not in staged.*_left_out; those in quarantine have their
 --         reasons in core.problems. Readings and part lines have no key of their own to check:
 --         their row ids are made at the door, and the account would not balance if one came twice.

@@ -1,4 +1,4 @@
--- Which fields of the form each job should hold, and which of them nobody wrote down.
+-- Which fields of the form each job should hold, and which of them are not written down.
 -- grain: one row per closed job and field that it should have.
 -- counts: is_missing = TRUE where the records do not hold it. Expected of repaired complaints: appliance
 --         (customer or serial, by which a return is seen), visits, complaint, cause, repair, minutes,

@@ -1,7 +1,7 @@
 -- One trip to the appliance.
 -- grain: one row per job number and visit number.
 -- unit: minutes.
--- counts: attended unless nobody let the technician in or the customer cancelled before arrival. Visits
+-- counts: attended unless no one let the technician in or the customer cancelled before arrival. Visits
 --         without a number are numbered in the order of arrival, after those that have one.
 INSERT INTO core.visits BY NAME
 WITH kept AS (

@@ -2,7 +2,7 @@
 -- grain: exactly one row, one column.
 -- counts: not when a job number is used by two numberings, for such jobs are shown by both names;
 --         rebuilt when an old source was taken out, an old mapping or word says something else now, or a
---         new row mends a waiting one: then old rows of other jobs change their meaning.
+--         new row corrects a waiting one: then old rows of other jobs change their meaning.
 WITH changes AS (
     SELECT source_id::VARCHAR AS changed
     FROM (SELECT * FROM old.raw.sources EXCEPT SELECT * FROM raw.sources) AS sources

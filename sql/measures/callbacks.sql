@@ -1,4 +1,4 @@
--- Of the repairs old enough to tell, how many came back within the window?
+-- Of the repairs past the window, how many came back within the window?
 -- grain: one row per group.
 -- unit: jobs; rates are fractions (Wilson 95 %); km_* = chance of a callback by that day, 95 %.
 -- counts: repaired complaints whose unit is known. Closed less than the window ago: pending, not in the

@@ -1,4 +1,4 @@
--- Of the repairs old enough to tell, how many were done in one visit and did not come back?
+-- Of the repairs past the window, how many were done in one visit and did not come back?
 -- grain: one row per group.
 -- unit: jobs; rate, low, high are fractions (Wilson 95 %).
 -- counts: repaired complaints. Mature = closed at least the window ago; younger ones are pending,

@@ -3,7 +3,7 @@
 -- unit: minutes; money in the shop's currency; whole days.
 -- counts: repaired complaints of the filter with a repair code that is a repair. A return within
 --         $warranty_days of the repair that it returns to (and a return of that) is no row: its minutes,
---         trips, parts and charge stand in the return_ columns of the first job. Diagnosis is in
+--         trips, parts and charge are in the return_ columns of the first job. Diagnosis is in
 --         the time on job, so nothing is added for it; travel stands apart. NULL = not recorded:
 --         a job with one unpriced part line has no parts cost; a job without part lines has none
 --         to pay, if the shop records parts at all.

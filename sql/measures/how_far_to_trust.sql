@@ -1,10 +1,10 @@
--- What difference could each page find in these records, and how often would it flag nobody's fault?
+-- What difference could each page find in these records, and how often would it flag a false one?
 -- grain: one row per technician; the measure (dashboard/power/compute.py) gives one row per page.
 -- unit: jobs; usual, found and false_flags are fractions, of flat_rate money for one job.
 -- counts: from the shop's own counts. n = jobs or readings of the typical (median) technician, month or
 --         repair, and of the part number of the median part fitted; usual = what everybody shows;
 --         found = the smallest value that the page names with 80 % chance; false_flags = chance that it
---         names anybody at all where nobody differs: any technician; any part number, at most; any of
+--         names anyone at all where no one differs: any technician; any part number, at most; any of
 --         12 months; of flat_rate that the typical repair is listed as losing money though its price
 --         is the cost at the target margin. Missing = cannot be said, or not found at any value.
 --         misdiagnosis: outside 99.8 %. meter_check: shift of all of one meter's readings, normal

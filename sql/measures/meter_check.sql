@@ -9,7 +9,7 @@
 --         others' median = median of the other technicians' medians. flagged: q_value at most 5 %
 --         and the shift exceeds meter_accuracy, the median of the meter's error over his readings.
 --         The technician with the clearest evidence is set aside and the others are tested again
---         without him at half the level, until nobody is flagged.
+--         without him at half the level, until none is flagged.
 -- source: Mann and Whitney (1947) against all readings of the others; false-discovery rate by
 --         Benjamini and Hochberg (1995) over all pairs tested; interval of the shift by bootstrap.
 SELECT

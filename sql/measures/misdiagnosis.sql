@@ -4,7 +4,7 @@
 -- counts: repaired complaints. wrong = corrected on a later visit, or came_back: a repaired callback
 --         within the window after which the final cause is another component (end of the chain of
 --         callbacks, companions apart). Judged: jobs past the window, on a known appliance, with a
---         diagnosis. A wrong diagnosis that nobody came back for is not seen: the rate is a lower bound.
+--         diagnosis. A wrong diagnosis without a return is not seen: the rate is a lower bound.
 --         Habits, never called wrong: not_tested = a part replaced and no test made that can see it
 --         fail; against = the readings spoke strongly against a replaced part (ratio at most 0.1);
 --         missed = a reading outside limits that the parts first fitted do not explain, as of their

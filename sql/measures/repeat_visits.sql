@@ -4,7 +4,7 @@
 -- counts: attended visits before the last attended one, by the outcome that ended them, over closed
 --         jobs with more than one attended visit; trips without access and jobs with a visit in
 --         quarantine are out. The minutes are those of the next attended visit, where recorded
---         (timed_visits tells for how many): travel_min would not have been driven; part of labour_min
+--         (timed_visits says for how many): travel_min would not have been driven; part of labour_min
 --         the repair needed anyway. Hence cost_low = travel at $labour_per_hour, cost_high = both.
 WITH attended AS (
     SELECT

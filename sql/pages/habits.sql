@@ -2,7 +2,7 @@
 -- grain: one row per habit: not_tested, against, missed, several.
 -- unit: jobs; ratio = Mantel–Haenszel risk ratio with 95 % limits; rates are fractions.
 -- counts: jobs whose diagnosis is judged and of which the records can say the habit. ratio, low and high
---         are NULL where no complaint has both kinds of jobs or nobody without the habit was wrong.
+--         are NULL where no complaint has both kinds of jobs or no job without the habit was wrong.
 --         rate_without = rate_with / ratio: what the same jobs would show without the habit.
 -- source: Greenland and Robins (1985), Biometrics 41:55–68: Mantel–Haenszel risk ratio and its variance.
 WITH jobs AS (

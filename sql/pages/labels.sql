@@ -1,6 +1,6 @@
 -- How ids are written on pages.
 -- grain: one row per vocabulary field, kind ('' = any) and id.
--- counts: test_point_of_all tells apart test points that share a label, by their kind of appliance.
+-- counts: test_point_of_all distinguishes test points that share a label, by their kind of appliance.
 WITH points_of_all AS (
     SELECT
         points.test_point,

@@ -3,7 +3,7 @@
 -- unit: parts (one per job and component); log_ratio, log_odds = natural logarithms, as in core.evidence_patterns.
 -- counts: of the whole shop, whatever the filter: parts of judged jobs (past the window, appliance and
 --         diagnosis known). held = no wrong diagnosis, or the final cause names the part. A part that the final cause
---         does not name, of a job that held, is left out: nobody knows what it did. seen_share =
+--         does not name, of a job that held, is left out: what it did is unknown. seen_share =
 --         the setting: of wrong diagnoses, those that a later visit or a callback shows.
 SELECT
     evidence.log_ratio,

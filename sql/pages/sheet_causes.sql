@@ -2,7 +2,7 @@
 -- grain: one row per cause that a repaired job or the register's weights name.
 -- unit: jobs; weights sum to 1 where the register has any.
 -- counts: repaired jobs by final cause, as pages/chain_causes; near_jobs are those of $brand and
---         $model (NULL = any). No technician: these counts name nobody.
+--         $model (NULL = any). No technician: these counts name no one.
 WITH own AS (
     SELECT
         final_cause AS cause,

@@ -2,7 +2,7 @@
 -- grain: one row per appliance kind, complaint, brand and model; complaints without a job have one row.
 -- unit: jobs.
 -- counts: closed jobs; listed = the register has tests for the complaint. No technician: these
---         counts name nobody.
+--         counts name no one.
 WITH own AS (
     SELECT appliance_kind, symptom, brand, model, count(*) AS jobs,
     FROM core.jobs_in($from_date, $to_date, $branch, NULL, NULL, NULL, NULL)

@@ -2,7 +2,7 @@
 -- grain: one row per group: near = of $brand and $model (NULL = any), other = the rest.
 -- unit: jobs.
 -- counts: closed jobs; repaired, mature and callbacks as measures/callbacks. No technician: these
---         counts name nobody.
+--         counts name no one.
 WITH jobs AS (
     SELECT
         *,

@@ -2,7 +2,7 @@
 -- grain: one row per repaired job of $kind with its minutes recorded.
 -- unit: minutes on the job, all visits.
 -- counts: is_complaint = of $complaint, is_near = also of $brand and $model (NULL = any). No
---         technician and no job number: these minutes name nobody.
+--         technician and no job number: these minutes name no one.
 SELECT
     labour_min::DOUBLE AS labour_min,
     symptom = $complaint::VARCHAR AS is_complaint,

@@ -3,7 +3,7 @@
 -- unit: jobs.
 -- counts: repaired jobs of the complaint with at least one such part; of_jobs = repaired jobs of the
 --         group. near as pages/sheet_jobs. numbers = the part numbers, most used first. No technician:
---         these counts name nobody.
+--         these counts name no one.
 WITH jobs AS (
     SELECT
         job_id,

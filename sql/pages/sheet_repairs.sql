@@ -1,7 +1,7 @@
 -- What was done about one complaint.
 -- grain: one row per repair code.
 -- unit: jobs; minutes.
--- counts: repaired jobs; near_jobs as pages/sheet_jobs. No technician: these counts name nobody.
+-- counts: repaired jobs; near_jobs as pages/sheet_jobs. No technician: these counts name no one.
 SELECT
     repair_code,
     count(*) AS jobs,

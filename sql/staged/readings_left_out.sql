@@ -1,7 +1,7 @@
 -- The reading rows that are not loaded, and why: a copy, an older version, or quarantined.
 -- grain: one row per reading written in a source that is not in core.readings.
 -- counts: the key is job, visit and sequence number; without one, job, visit, test point and the
---         how-manieth different reading there. The newest usable version is loaded; its exact
+--         n-th different reading there. The newest usable version is loaded; its exact
 --         copies are duplicates. Only keys that more than one row has need the comparison.
 --         What stood in a cell or the notes of a job row follows that row.
 CREATE TABLE staged.readings_left_out AS

@@ -1,7 +1,7 @@
 -- The voltage that feeds each job: 240 V, or two phases of 208Y/120 V.
 -- grain: one row per job.
 -- unit: volts, as the register writes them.
--- counts: what the legs of the job tell (both legs and both together read, each leg at least 108 V),
+-- counts: what the legs of the job show (both legs and both together read, each leg at least 108 V),
 --         else the setting of the branch, else of the shop, else 240.
 -- source: leg to leg is sqrt(3) times a leg on 208Y/120 V, twice a leg on 240 V.
 CREATE TABLE staged.service_volts AS
@@ -22,7 +22,7 @@ WITH legs AS (
     GROUP BY job_id
 ),
 
-told AS (
+of_legs AS (
     SELECT
         job_id,
         CASE WHEN both_legs < 0.933 * (first_leg + second_leg) THEN '208' ELSE '240' END AS volts,
@@ -34,8 +34,8 @@ told AS (
 
 SELECT
     jobs.job_id,
-    coalesce(told.volts, of_branch.value, of_shop.value, '240') AS service_volts,
+    coalesce(of_legs.volts, of_branch.value, of_shop.value, '240') AS service_volts,
 FROM core.jobs AS jobs
-LEFT JOIN told ON jobs.job_id = told.job_id
+LEFT JOIN of_legs ON jobs.job_id = of_legs.job_id
 LEFT JOIN core.settings AS of_branch ON of_branch.key = 'service_volts: ' || jobs.branch
 LEFT JOIN core.settings AS of_shop ON of_shop.key = 'service_volts';

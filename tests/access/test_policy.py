@@ -153,7 +153,7 @@ def test_a_file_made_later_is_made_for_who_asked():
 
 
 def cells(folder: Path, name: str) -> set[str]:
-    """Return all that a query tells who reads, however grouped; nothing when it is refused."""
+    """Return all that a query shows the current reader, however grouped; nothing when it is refused."""
     names: set[str] = set()
     about = {"job_id": "CD", "first_job": "CD", "second_job": "C1", "window_days": 30}
     for group_by in GROUPS:
@@ -209,7 +209,7 @@ def test_a_technician_opens_the_jobs_that_he_worked_on(job: str, may: bool, two_
     read_as(COLE)
     if may:
         assert len(ask.run(two_people, "pages/job_timeline_job", job_id=job)) == 1
-    else:  # a job of others and no job at all are told alike
+    else:  # a job of others and no job at all give the same answer
         with pytest.raises(Refused, match="not among those that you worked on"):
             ask.run(two_people, "pages/job_timeline_job", job_id=job)
 
@@ -261,7 +261,7 @@ def test_the_order_of_aliases_depends_on_the_secret_alone():
     assert {"Technician A", "Technician Z", "Technician AA", "Technician AD"} <= set(one.values())
     assert one != other
     assert [one[name] for name in names] != sorted(one.values())
-    assert aliases(reversed(names), b"one") == one  # the order of the records tells nothing
+    assert aliases(reversed(names), b"one") == one  # the order of the records reveals nothing
 
 
 def test_ones_own_name_has_no_alias_and_no_alias_is_somebodys_name():
@@ -272,7 +272,7 @@ def test_ones_own_name_has_no_alias_and_no_alias_is_somebodys_name():
 
 
 def test_a_list_of_people_is_in_the_order_of_aliases():
-    """In the order of names it would tell who is who."""
+    """In the order of names it would reveal who is who."""
     sight = Sight(PIA, {"Adams": "Technician B", "Baker": "Technician A"})
     table = pd.DataFrame({"group": ["Adams", "Baker", "not recorded"], "jobs": [1, 2, 3]})
     shown = sight.shown(table)
@@ -360,7 +360,7 @@ def test_a_list_of_people_that_is_not_clear_is_refused(people: object, tmp_path:
 
 
 def test_files_are_offered_in_one_place_only():
-    """There they get the mark of their reader, without which the guard lets them pass to nobody."""
+    """There they get the mark of their reader, without which the guard refuses them."""
     users = {
         path.name
         for path in (ROOT / "dashboard").rglob("*.py")

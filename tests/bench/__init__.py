@@ -1,1 +1,1 @@
-"""Long runs: error rates over many shops, and speed beside a bare read, pandas and polars."""
+"""Long runs: error rates over many shops, and speed next to a bare read, pandas and polars."""

@@ -27,7 +27,7 @@ MODULES = {
 
 
 class Contest:
-    """Runs contenders over the files of one folder; what each writes stands in its own folder.
+    """Runs contenders over the files of one folder; what each writes is in its own folder.
 
     "a day added" loads the files of the folder `day` into a copy of what "ours" made.
     """

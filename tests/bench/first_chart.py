@@ -1,6 +1,6 @@
 """How long from the start of the server to the first chart? python -m tests.bench.first_chart [FOLDER].
 
-A headless browser waits beside it; the sample shop is served, or the database of the folder.
+A headless browser runs at the same time; the sample shop is served, or the database of the folder.
 """
 
 import statistics

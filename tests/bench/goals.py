@@ -56,7 +56,7 @@ class Measured:
 class Goal:
     """One number with its bound, and the stretch beyond it: at most that, or at least.
 
-    `value` is judged; `beside` tells the same by the clock or by the processor, whichever is not
+    `value` is judged; `other_clock` gives the same in wall or processor time, whichever is not
     judged. None: not measured in this run.
     """
 
@@ -76,7 +76,7 @@ class Goal:
         return value >= self.bound if self.at_least else value <= self.bound
 
     def line(self, measured: Measured) -> str:
-        """Return the row of the table: what, judged, beside it, wanted, stretch, met or not."""
+        """Return the row of the table: what, judged, other clock, wanted, stretch, met or not."""
         sign = "≥" if self.at_least else "≤"
         verdict = {True: "met", False: "**not met**", None: "not measured"}[self.is_met(measured)]
         stretch = "" if self.stretch is None else f"{sign} {self.stretch:g}{self.unit}"
@@ -95,7 +95,7 @@ def _shown(value: float | None) -> str:
 
 def _by_processor(one: str, other: str, name: str, bound: float, stretch: float | None) -> Goal:
     return Goal(
-        f"{name}, processor (beside: wall)",
+        f"{name}, processor (other clock: wall)",
         lambda m: m.ratio(one, other, "cpu_s"),
         bound,
         stretch,
@@ -105,7 +105,7 @@ def _by_processor(one: str, other: str, name: str, bound: float, stretch: float 
 
 def _rival(rival: str, bound: float, stretch: float | None = None) -> Goal:
     return Goal(
-        f"{rival} / ours to core, wall (beside: processor)",
+        f"{rival} / ours to core, wall (other clock: processor)",
         lambda m: m.ratio(rival, "ours to core"),
         bound,
         stretch,
@@ -122,7 +122,7 @@ GOALS = (
     _rival("pandas, distinct", 2.0),
     _rival("polars", 0.6, 0.8),
     Goal(
-        "dearest whole answer, no filter, processor (beside: wall)",
+        "dearest whole answer, no filter, processor (other clock: wall)",
         lambda m: max(a.cpu_s for a in m.answers.values()),
         2.0,
         1.0,
@@ -143,7 +143,7 @@ GOALS = (
     ),
     Goal("twenty readers, queries per second", lambda m: m.many[0], 60, 120, at_least=True),
     Goal(
-        "server start to first chart, sample shop, wall (beside: processor of the server)",
+        "server start to first chart, sample shop, wall (other clock: processor of the server)",
         lambda m: m.chart("wall_s"),
         4.0,
         3.0,
@@ -151,20 +151,20 @@ GOALS = (
         other_clock=lambda m: m.chart("cpu_s"),
     ),
     Goal(
-        "a one-job test shop, processor (beside: wall)",
+        "a one-job test shop, processor (other clock: wall)",
         lambda m: m.one_job.cpu_s,
         0.3,
         unit=" s",
         other_clock=lambda m: m.one_job.wall_s,
     ),
     Goal(
-        "ten times the jobs, processor (beside: wall)",
+        "ten times the jobs, processor (other clock: wall)",
         lambda m: m.tenfold("cpu_s"),
         11,
         other_clock=lambda m: m.tenfold("wall_s"),
     ),
     Goal(
-        "a day added / whole load, processor (beside: wall)",
+        "a day added / whole load, processor (other clock: wall)",
         lambda m: m.ratio("a day added", "ours", "cpu_s"),
         0.15,
         0.08,

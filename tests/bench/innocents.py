@@ -1,4 +1,4 @@
-"""How often is somebody flagged in shops where nobody differs? python -m tests.bench.innocents [N].
+"""How often is a technician flagged in shops where none differs? python -m tests.bench.innocents [N].
 
 Simulates N shops (100) of 2,500 jobs without any planted finding, loads each, and counts the
 technicians, meters and parts that the pages would flag. Writes its section of RESULTS.md.

@@ -29,7 +29,7 @@ BAD = {  # a text and the code of sql/lookups/problem_codes_readings.csv that it
     "9.4 psi": "reading_unit_of_other_quantity",
 }
 
-Written = tuple[str, str]  # the value, and what stands in the column of units
+Written = tuple[str, str]  # the value, and the content of the column of units
 
 
 def believable(test_point: str, quantity: str) -> tuple[float, float]:

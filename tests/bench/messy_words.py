@@ -13,7 +13,7 @@ import sql
 
 @dataclass(frozen=True)
 class Pool:
-    """Groups of texts, one beside the other, so that a text is drawn by its group's number."""
+    """Groups of texts in one array, so that a text is drawn by its group's number."""
 
     texts: pa.Array
     starts: np.ndarray

@@ -1,6 +1,6 @@
 """Our load as a contender: python -m tests.bench.ours FOLDER OUT [--until STEP] [--memory LIMIT].
 
-OUT is the database folder; steps.json in it tells the seconds of each step.
+OUT is the database folder; steps.json in it holds the seconds of each step.
 """
 
 import argparse

@@ -3,10 +3,10 @@
 Opens every page in a headless Chromium from the menu, twice after a start of the server, then
 chooses a branch in the filters. Waiting ends with the last change that is drawn, the server being
 done; where nothing changes within three seconds there was nothing to wait for. Tables are drawn on
-a canvas: there the last text written counts, and not the copy inside the canvas, which nobody sees
+a canvas: there the last text written counts, and not the copy inside the canvas, which is not shown
 and which follows by the grid's own delay of 0.2 s, for programs that read aloud.
-What the server itself worked is told too: it hardly depends on what else the machine does.
-Writes PAGES.md beside this file; without --db it serves the sample shop.
+The server's own processor time is reported too: it hardly depends on what else the machine does.
+Writes PAGES.md next to this file; without --db it serves the sample shop.
 """
 
 import argparse
@@ -114,7 +114,7 @@ def round_of(browser: Browser, folder: Path, branch: str, times: Times) -> float
 
 
 def worked_s(process: int) -> float:
-    """Return the seconds that a process has worked so far, 0 where the system does not tell."""
+    """Return the seconds that a process has worked so far, 0 where the system does not say."""
     status = Path(f"/proc/{process}/stat")
     if not status.exists():
         return 0.0

@@ -1,4 +1,4 @@
-"""How often is the culprit found, and an innocent accused? python -m tests.bench.power [SHOPS].
+"""How often is the culprit found, and an innocent flagged? python -m tests.bench.power [SHOPS].
 
 Draws counts and readings for each comparison (no records, no database), judges them by the same
 functions as the pages, and writes its section of RESULTS.md.

@@ -1,4 +1,4 @@
-"""RESULTS.md: one section for each bench, written anew without touching the others."""
+"""RESULTS.md: one section for each bench, replaced without touching the others."""
 
 import re
 from pathlib import Path

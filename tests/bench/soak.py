@@ -2,7 +2,7 @@
 
 Each viewer is a websocket session that opens page after page, each of the menu, and asks for new
 versions as open pages do. Measured are the waits, the errors, and the server's memory over time. Writes
-SOAK.md beside this file; without --db it serves the sample shop.
+SOAK.md next to this file; without --db it serves the sample shop.
 """
 
 import argparse

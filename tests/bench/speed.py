@@ -32,7 +32,7 @@ LEFT_OUT = (
     "of another load is looked for, no unknown word is proposed, complaints and causes are understood "
     "only where a list has their very words, in one language (those of an unknown kind of appliance are "
     "not compared), no file is read in a process of its own, nothing is checked for names and telephone "
-    "numbers, and no version is published beside its readers. The table therefore holds them against "
+    "numbers, and no version is published while others read. The table therefore holds them against "
     "our load up to core."
 )
 
@@ -83,7 +83,7 @@ def lines(found: Measured, busy: float, rounds: int = ROUNDS) -> list[str]:
         "",
         *contenders(found),
         "",
-        "| what | measured | beside | goal | stretch | |",
+        "| what | measured | other clock | goal | stretch | |",
         "| --- | --- | --- | --- | --- | --- |",
         *(goal.line(found) for goal in GOALS),
         "",

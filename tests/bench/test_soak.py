@@ -18,7 +18,7 @@ JOBS = """
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="the system tells no memory")
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="the system reports no memory")
 def test_a_short_soak_opens_every_page_without_an_error(tmp_path: Path):
     found = asyncio.run(soak(shop(tmp_path, jobs=JOBS), viewers=2, seconds=8, think_s=1))
     assert errors(found) == {}

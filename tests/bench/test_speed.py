@@ -56,7 +56,7 @@ def test_a_child_left_behind_counts_with_its_time_and_memory():
         f"subprocess.Popen([sys.executable, '-c', {work!r}]); time.sleep(1.5)"
     )
     found = run([sys.executable, "-c", parent], dict(os.environ))
-    assert found.cpu_s > 0.6, "the child's own seconds, though nobody waited for it"
+    assert found.cpu_s > 0.6, "the child's own seconds, though no process waited for it"
     assert found.peak_mb > 150, "twice 80 MB, though the kernel's peak of each is under 100"
 
 
@@ -152,7 +152,7 @@ def test_a_ratio_is_reported_in_wall_and_in_processor_time(files: Path, tmp_path
     found = replace(NOTHING, contest=contest)
     (goal,) = (goal for goal in GOALS if goal.name.startswith("whole load / floor"))
     assert goal.line(found) == (
-        "| whole load / floor, processor (beside: wall) | 2.25 | 3 | ≤ 5.5 | ≤ 4.8 | met |"
+        "| whole load / floor, processor (other clock: wall) | 2.25 | 3 | ≤ 5.5 | ≤ 4.8 | met |"
     )
 
 

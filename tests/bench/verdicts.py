@@ -108,8 +108,8 @@ def of_sample() -> str:
         parts = judged_parts(Path(scratch) / "db", true_components(truth[truth["record"] == "job"]))
     precision, recall = precision_and_recall(parts)
     return (
-        f"Sample shop, {len(parts):,} judged parts: {precision:.0%} of those that outcomes accuse "
-        f"were wrong, {recall:.0%} of the wrong ones are accused; widest gap of a tenth between "
+        f"Sample shop, {len(parts):,} judged parts: {precision:.0%} of those flagged by outcomes "
+        f"were wrong, {recall:.0%} of the wrong ones are flagged; widest gap of a tenth between "
         f"printed chance and true share {_widest(tenths(parts)):.1f} points."
     )
 

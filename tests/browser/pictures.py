@@ -1,4 +1,4 @@
-"""Make the README's pictures anew from the sample shop: python -m tests.browser.pictures."""
+"""Retake the README's pictures from the sample shop: python -m tests.browser.pictures."""
 
 import tempfile
 from importlib.resources import files

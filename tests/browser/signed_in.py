@@ -41,7 +41,7 @@ class Shop:
     provider: Provider
 
     def visitor(self) -> Page:
-        """Return a page of a browser in which nobody has signed in."""
+        """Return a page of a browser without a sign-in."""
         return self.browser.new_context(accept_downloads=True).new_page()
 
     def signed_in(self, email: str) -> Page:

@@ -1,4 +1,4 @@
-"""Whole journeys in a real browser: a newcomer looks around; records are added, seen, mended."""
+"""Whole journeys in a real browser: a newcomer looks around; records are added, seen, corrected."""
 
 import re
 from importlib.resources import files

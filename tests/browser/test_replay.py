@@ -1,4 +1,4 @@
-"""What somebody sends again, or had set before a sign-in, gives nobody another's pages."""
+"""Replayed requests and cookies set before a sign-in never open another reader's pages."""
 
 from collections.abc import Iterator
 from pathlib import Path

@@ -33,7 +33,7 @@ def shop(sample_shop: Path, tmp_path_factory, browser: Browser) -> Iterator[Shop
 
 @pytest.fixture(scope="module")
 def names(sample_shop: Path) -> set[str]:
-    """Everybody who stands in the sample shop as a technician."""
+    """Every technician of the sample shop."""
     return set(run(sample_shop, "access/technicians")["technician"])
 
 

@@ -1,4 +1,4 @@
-"""While the published version cannot be read, the last good one is shown, and the reader is told."""
+"""While the published version cannot be read, the last good one is shown, with a notice."""
 
 import shutil
 from pathlib import Path
@@ -100,7 +100,7 @@ def _opens(path: Path) -> bool:
 
 
 def test_damage_inside_the_file_is_found_by_the_query_that_meets_it(sample_shop: Path, tmp_path):
-    """Asked again, the version before it answers: a page is drawn anew, a command run anew."""
+    """Asked again, the version before it answers: a page is drawn again, a command run again."""
     folder = tmp_path / "db"
     folder.mkdir()
     for number in (1, 2):

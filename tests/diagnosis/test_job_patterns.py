@@ -178,7 +178,7 @@ def test_a_bad_reading_missed(tmp_path: Path):
 
 
 def test_a_bad_reading_missed_is_judged_as_of_the_first_part(tmp_path: Path):
-    """What a later visit reads, fits or records would tell the outcome; the habit may not."""
+    """What a later visit reads, fits or records would reveal the outcome; the habit may not use it."""
     names = ("missed", "read_later", "unknown_visit")
     folder = washers(
         tmp_path,

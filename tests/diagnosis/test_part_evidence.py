@@ -86,7 +86,7 @@ def test_a_reading_repeated_before_the_visit_that_fitted_the_part_counts_by_its_
     ("read_on", "fitted_on", "wanted"),
     [
         (1, 2, "supported"),  # read before the part went in
-        (2, 2, "supported"),  # same visit: the records do not tell which came first
+        (2, 2, "supported"),  # same visit: the records do not say which came first
         (2, 1, "not tested"),  # read after the part went in
         ("", 1, "supported"),  # visit of the reading unknown
         (2, "", "supported"),  # visit of the part unknown

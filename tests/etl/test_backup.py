@@ -258,7 +258,7 @@ def test_a_folder_that_is_being_loaded_is_not_replaced(folder: Path, tmp_path: P
 
 @pytest.mark.slow
 def test_a_restore_killed_at_any_moment_loses_nothing(folder: Path, tmp_path: Path):
-    """What stood there stands, or is kept beside; the next restore makes the folder whole."""
+    """What was there is unchanged, or kept next to it; the next restore makes the folder whole."""
     backup(folder, tmp_path / "shop.zip")
     command = [sys.executable, "-m", "dashboard.cli.main", "restore", str(tmp_path / "shop.zip")]
     command += ["--replace", "--db", str(folder)]

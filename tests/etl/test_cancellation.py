@@ -40,7 +40,7 @@ def one_job(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def folder(one_job: Path, tmp_path: Path) -> Path:
-    """A copy of the shop, and beside it a file that brings another job."""
+    """A copy of the shop, and next to it a file that brings another job."""
     (tmp_path / "later.csv").write_text(LATER, encoding="utf-8")
     return Path(shutil.copytree(one_job, tmp_path / "db"))
 

@@ -16,7 +16,9 @@ from etl.load import load
 from tests.bench.messy_jobs import make
 
 LAST_DAY = date(2030, 1, 1)  # after every date of the drawn records
-JOBS_HEADER = "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged,mends"
+JOBS_HEADER = (
+    "job_id,opened_on,closed_on,appliance_kind,symptom,disposition,customer,charged,corrects_row"
+)
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +43,7 @@ def parts(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
 
 @pytest.fixture
 def verdicts(monkeypatch: pytest.MonkeyPatch) -> list[bool]:
-    """Treat every version as large; collect whether rows were added (True) or all built anew."""
+    """Treat every version as large; collect whether rows were added (True) or all was rebuilt."""
     found = []
     add_touched = added.add_touched
 
@@ -82,12 +84,12 @@ def write(path: Path, *lines: str) -> Path:
 def test_added_rows_give_what_building_everything_gives(parts, verdicts, tmp_path, monkeypatch):
     first, second = parts
     load([first], tmp_path / "added", today=LAST_DAY)
-    shutil.copytree(tmp_path / "added", tmp_path / "anew")
+    shutil.copytree(tmp_path / "added", tmp_path / "rebuilt")
     account = load([second], tmp_path / "added", today=LAST_DAY)
     monkeypatch.setattr(added, "LARGE_BYTES", 2**60)
-    assert load([second], tmp_path / "anew", today=LAST_DAY) == account
+    assert load([second], tmp_path / "rebuilt", today=LAST_DAY) == account
     assert verdicts == [True]
-    assert differing(tmp_path / "added", tmp_path / "anew") == []
+    assert differing(tmp_path / "added", tmp_path / "rebuilt") == []
 
 
 def test_the_comparison_sees_one_changed_cell(parts, tmp_path):
@@ -107,7 +109,7 @@ def test_a_row_that_corrects_a_waiting_one_forces_a_full_rebuild(verdicts, tmp_p
         tmp_path / "jobs.csv", JOBS_HEADER, ",2026-01-01,2026-01-02,washer,leaks,repaired,c,9,"
     )
     corrected = write(
-        tmp_path / "mended.csv",
+        tmp_path / "corrected.csv",
         JOBS_HEADER,
         "A,2026-01-01,2026-01-02,washer,leaks,repaired,c,9,1-2",
     )
@@ -155,7 +157,7 @@ def test_another_program_setting_or_limit_forces_a_full_rebuild(
 
 
 def test_a_damaged_version_is_not_added_to(parts, verdicts, tmp_path):
-    """A copy would carry the damage on; the ordinary load tells of it."""
+    """A copy would carry the damage on; the ordinary load reports it."""
     load([parts[0]], tmp_path / "db", today=LAST_DAY)
     version = current(tmp_path / "db")
     with closing(duckdb.connect(str(version), read_only=True)) as connection:

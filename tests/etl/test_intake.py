@@ -130,8 +130,12 @@ C,2026-01-01,2026-01-02,washer,leaks,repaired,four,80
 """
 
 
-def test_corrected_rows_replace_the_waiting_ones(tmp_path: Path):
-    """Also where the job number itself was missing: the row says which row it mends."""
+@pytest.mark.parametrize("header", ["corrects_row", "mends"])
+def test_corrected_rows_replace_the_waiting_ones(tmp_path: Path, header: str):
+    """Also where the job number itself was missing: the row says which row it corrects.
+
+    Files exported before the column was renamed are still understood.
+    """
     path = tmp_path / "jobs.csv"
     path.write_text(BAD, encoding="utf-8")
     load([path], tmp_path / "db")
@@ -139,7 +143,8 @@ def test_corrected_rows_replace_the_waiting_ones(tmp_path: Path):
     text = exported.read_text(encoding="utf-8")
     assert text.splitlines()[0].startswith("job_id,opened_on,closed_on,appliance_kind")
     corrected = (
-        text.replace("see bill,", "50,", 1)
+        text.replace("corrects_row", header, 1)
+        .replace("see bill,", "50,", 1)
         .replace("vanished", "repaired", 1)
         .replace("'=1+2,", "60,", 1)
         .replace("\n,2026", "\nD,2026", 1)
@@ -171,7 +176,7 @@ def test_as_many_rows_are_reported_waiting_as_are_exported(tmp_path: Path):
     for source in sources:
         header, *rows = csv.reader(io.StringIO(to_fix(ask, source)))
         assert len(rows) == source.count > 0, source.file
-        assert header[-2:] == ["mends", "reasons"]
+        assert header[-2:] == ["corrects_row", "reasons"]
 
 
 FORMULAS = ["=1+2", "+1+2", "-1+2", "@SUM(A1)", "\t=1", "\r=1", "=HYPERLINK(1)"]

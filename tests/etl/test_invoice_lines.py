@@ -100,7 +100,9 @@ def hours(text: str) -> float:
 def recount(path: Path) -> pd.DataFrame:
     """Sum every money and minute column in pandas, by invoice."""
     lines = pd.read_csv(path, dtype=str, keep_default_na=False)
-    lines = lines[~lines["Invoice"].isin(["5004", "5005"])]  # an amount and a type nobody can read
+    lines = lines[
+        ~lines["Invoice"].isin(["5004", "5005"])
+    ]  # an amount and a type that cannot be read
     amount = lines["Ext"].map(cents)
     priced = lines["Qty"].replace("", "0").astype(float) * lines["Price"].map(cents).fillna(0.0)
     lines["amount"] = amount.fillna(priced.round(2))

@@ -43,7 +43,7 @@ def facts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple]:
 
 
 def test_further_trips_begin_after_the_first_attended_visit(facts: dict[str, tuple]):
-    """Nobody opened on visit 1; of the dearest parts P1 was fitted too early to be the main one."""
+    """No one opened on visit 1; of the dearest parts P1 was fitted too early to be the main one."""
     assert facts["1"] == ("part_needed", 60.0, 2, "P3", 0, 140.0)
 
 

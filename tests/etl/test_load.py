@@ -86,7 +86,7 @@ def test_correcting_the_job_brings_its_visits_back(tmp_path: Path):
     jobs = write(tmp_path, "jobs.csv", HEADER, job("A", closed="2025-12-24"))
     visits = write(tmp_path, "visits.csv", VISIT_HEADER, "A,1,Ann,completed,60")
     load([jobs, visits], tmp_path / "db")
-    load([write(tmp_path, "mended.csv", HEADER, job("A"))], tmp_path / "db")
+    load([write(tmp_path, "corrected.csv", HEADER, job("A"))], tmp_path / "db")
     accounts = run(tmp_path / "db", "pages/accounts").set_index("file")
     assert accounts.loc["visits.csv", "loaded"] == 1
     assert accounts.loc["jobs.csv", "superseded"] == 1

@@ -1,4 +1,4 @@
-"""Records that nobody here wrote: two files of the Open Repair Data Standard (see open_data/)."""
+"""Records from outside the project: two files of the Open Repair Data Standard (see open_data/)."""
 
 import csv
 from collections import Counter

@@ -1,4 +1,4 @@
-"""Part lines: a part that went back subtracts; an answer nobody knows is asked for."""
+"""Part lines: a part that went back subtracts; an unknown answer is asked for."""
 
 from pathlib import Path
 

@@ -66,7 +66,7 @@ def tenths(parts: pd.DataFrame) -> pd.DataFrame:
 
 
 def precision_and_recall(parts: pd.DataFrame) -> tuple[float, float]:
-    """Return the share of accused parts that were wrong, and of wrong parts that are accused."""
+    """Return the share of flagged parts that were wrong, and of wrong parts that are flagged."""
     flagged, wrong = ~parts["held"].astype(bool), ~parts["is_right"]
     both = (flagged & wrong).sum()
     return both / flagged.sum(), both / wrong.sum()

@@ -31,7 +31,7 @@ NO_RETURN = {
 
 @pytest.fixture(scope="module")
 def no_return(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two repairs, both fixed the first time: every rate is 1, nothing to tell apart."""
+    """Two repairs, both fixed the first time: every rate is 1, nothing to distinguish."""
     return shop(tmp_path_factory.mktemp("calm"), **NO_RETURN)
 
 

@@ -13,7 +13,7 @@ class Curve:
     """One row per day on which a job came back or left the count; shares as fractions.
 
     `low` and `high` are NaN while nothing came back and where nothing is left: the band has no
-    width there that the formula could tell.
+    width there that the formula could give.
     """
 
     day: NDArray[np.float64]
@@ -65,7 +65,7 @@ def kaplan_meier(day: ArrayLike, is_event: ArrayLike, confidence: float = 0.95) 
 def share_on_day(curve: Curve, day: float) -> ShareOnDay:
     """Return the share without a callback at the end of a day, with its band.
 
-    Before the first row: 1, with a NaN band. After the last one nobody is watched any more: NaN,
+    Before the first row: 1, with a NaN band. After the last one nothing is observed any more: NaN,
     unless every job had come back by then. An empty curve gives NaN.
     """
     watched = int(jobs_at_risk(curve, [day])[0])

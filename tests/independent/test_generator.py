@@ -1,4 +1,4 @@
-"""A shop drawn by other code: every plant is found, nobody else named, every figure counted again."""
+"""A shop drawn by other code: every planted effect is found, no one else named, every figure counted again."""
 
 from pathlib import Path
 

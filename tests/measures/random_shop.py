@@ -101,7 +101,7 @@ def _job(draw: Any, name: str, names: list[str]) -> Job:
 
 
 class RandomShop:
-    """An in-memory database whose core tables are filled anew for each shop."""
+    """An in-memory database whose core tables are refilled for each shop."""
 
     def __init__(self) -> None:
         self.connection = duckdb.connect()

@@ -1,4 +1,4 @@
-"""What is fair: paradoxes are seen, limits are drawn, calm and difference are told apart."""
+"""What is fair: paradoxes are seen, limits are drawn, chance and difference are distinguished."""
 
 from itertools import permutations
 from pathlib import Path
@@ -129,7 +129,7 @@ def test_limits_are_centre_and_three_sigma_of_the_months_own_jobs():
     found = fairness.month_signals(table, None)
     centre = 2 / 3  # of the other three
     assert found["upper_3s"].iloc[0] == pytest.approx(centre + 3 * (2 / 9 / 200) ** 0.5)
-    assert found["sigma_z"].isna().all()  # four months tell no spread
+    assert found["sigma_z"].isna().all()  # four months give no spread
 
 
 def test_every_signal_has_its_words():
@@ -221,7 +221,7 @@ def fixes(folder: Path, rows: list[tuple[str, str, int, int]]) -> Path:
 
 
 def test_a_bad_technician_does_not_make_the_good_ones_special(tmp_path: Path):
-    """Five at 70%, one at 35%, 120 jobs each: he is different, and nobody else is even looked at."""
+    """Five at 70%, one at 35%, 120 jobs each: he is different, and no one else is even worth a look."""
     people = [(f"T{i}", "washer", 120, 84) for i in range(5)] + [("Bad", "washer", 120, 42)]
     table = measure(
         fixes(tmp_path, people), "first_time_fix", window_days=30, group_by="technician"

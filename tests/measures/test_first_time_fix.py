@@ -172,7 +172,7 @@ def test_the_interval_is_newcombes_score_interval(k: int, n: int, low: float, hi
 
 
 def test_an_expected_count_of_the_other_outcome_gives_the_ratio(drawn: Path):
-    """Both technicians have one job not fixed of two, and one expected: nothing tells them apart."""
+    """Both technicians have one job not fixed of two, and one expected: they do not differ."""
     rows = measure(drawn, "first_time_fix", window_days=30, group_by="technician")
     assert rows["ratio"].tolist() == pytest.approx([1 / (2 - 2 * 2 / 4)] * 2)
     assert rows["adjusted_rate"].tolist() == pytest.approx([1 - 1.0 * (1 - 2 / 4)] * 2)

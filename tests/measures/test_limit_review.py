@@ -1,4 +1,4 @@
-"""Limit review: who counts as condemned or sound, when a limit is told, what the register says."""
+"""Limit review: who counts as condemned or sound, when a limit is suggested, what the register says."""
 
 from pathlib import Path
 

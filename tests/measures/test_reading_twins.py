@@ -1,4 +1,4 @@
-"""The rules in SQL against their second reckoning in Python, on drawn readings."""
+"""The rules in SQL against a second implementation in Python, on drawn readings."""
 
 import duckdb
 import pytest

@@ -128,7 +128,7 @@ def test_parts(database: RandomShop, jobs: list[Job], window_days: int):
 def test_the_conditions_shown_hold_exactly_when_two_jobs_are_linked(
     database: RandomShop, jobs: list[Job]
 ):
-    """Every pair of up to eight jobs; what the page tells is what the definitions say."""
+    """Every pair of up to eight jobs; what the page says is what the definitions say."""
     database.fill(jobs)
     labels = Labels(pd.DataFrame(database.rows("pages/labels")))
     for first, second in combinations(jobs[:8], 2):

@@ -61,7 +61,7 @@ def rows_of(folder: Path, **options):
 
 def test_a_part_is_needed_on_the_van_and_in_the_period_of_the_first_trip(drawn: Path):
     """A and B asked Ann's van for P1 in week 0, E Bob's; C came on the 8th, the first day of week 1.
-    D of week 2 needed nothing; nobody came to F.
+    D of week 2 needed nothing; F had no visit.
     """
     parts = rows_of(drawn).drop_duplicates("part_no").set_index("part_no")
     assert parts.loc["P1", ["units", "units_squared"]].tolist() == [3, 2**2 + 1]

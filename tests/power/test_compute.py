@@ -12,7 +12,7 @@ from dashboard.stats.one_group import chances
 
 
 def test_the_smallest_rate_found_is_found_in_four_of_five_draws():
-    """Simulated: 500 judged jobs of each of five technicians at 7 %, one at the rate told."""
+    """Simulated: 500 judged jobs of each of five technicians at 7 %, one at the stated rate."""
     table = pd.DataFrame({"technician": list("abcde"), "judged": [500] * 5, "wrong": [35] * 5})
     claimed = misdiagnosis(table)
     worth = 500 * 2000 // 2500

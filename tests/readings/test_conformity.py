@@ -34,7 +34,7 @@ def test_a_single_limit_is_met_from_the_guard_band_on(side):
 
 @pytest.mark.parametrize(("r", "chance"), reference.FALSE_ACCEPTANCE.items())
 def test_the_chance_of_false_acceptance_is_that_of_ilac_g8(r, chance):
-    """A reading r · 2 u inside its only limit; five digits computed, the guide's bounds beside them."""
+    """A reading r · 2 u inside its only limit; five digits computed, the guide's bounds next to them."""
     found = conformity(10 - r * 2, sqrt(3), high=10)
     assert found.p_outside == pytest.approx(chance, abs=5e-6)
 

@@ -1,4 +1,4 @@
-"""Published and computed values for chance, charts, curves and shrinkage, source beside each."""
+"""Published and computed values for chance, charts, curves and shrinkage, source next to each."""
 
 # Exact Poisson 95 % limits of a count: the standard table (Garwood 1936), three or four digits,
 # quoted from memory and reproduced.

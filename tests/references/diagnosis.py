@@ -1,4 +1,4 @@
-"""Published values for tests of a cause, agreement and Bayes' rule, source beside each."""
+"""Published values for tests of a cause, agreement and Bayes' rule, source next to each."""
 
 # Altman & Bland, BMJ 1994;308:1552 and 309:102, liver scan. Shares as printed (two decimals).
 # Intervals: computed from the Wilson and the Simel 1991 formulas, no published twin.

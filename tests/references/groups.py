@@ -1,4 +1,4 @@
-"""Further fits of a beta-binomial by other programs; the rats themselves stand in chance.py."""
+"""Further fits of a beta-binomial by other programs; the rats themselves are in chance.py."""
 
 # Rat tumours: log-likelihood with binomial coefficients, fit without the last group, and 5 % and
 # 95 % points of the posteriors (tumours, rats, points): computed with a second program.

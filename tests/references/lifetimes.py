@@ -1,4 +1,4 @@
-"""Published survival tables; source beside each. The times themselves: chance.py, packages."""
+"""Published survival tables; source next to each. The times themselves: chance.py, packages."""
 
 # Freireich et al. 1963, 6-MP: week, at risk, events, share, log-log 95 % limits (Kalbfleisch &
 # Prentice 1980 and common survival software; from memory, reproduced to four digits).

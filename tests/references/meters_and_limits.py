@@ -1,4 +1,4 @@
-"""Published values of meters, limits and laws of temperature beyond readings.py; source beside each."""
+"""Published values of meters, limits and laws of temperature beyond readings.py; source next to each."""
 
 # IEC 60751, Pt100, degrees Celsius → ohm, two digits (several pages that quote the table). One
 # widely copied page has 138.50, 175.84, 212.03: an older curve.

@@ -1,4 +1,4 @@
-"""Published values for skewed times and quantiles, source beside each."""
+"""Published values for skewed times and quantiles, source next to each."""
 
 # Lognormal with log standard deviation 0.5: share above the median, whole per cent. Trade
 # reference, computed there; closed form exp(z * 0.5) and exp(0.125).

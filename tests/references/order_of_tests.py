@@ -1,6 +1,6 @@
 """Published and brute-forced values for the order of tests.
 
-Sources beside each block. "Brute force" values have no published twin: they were found by trying
+Sources next to each block. "Brute force" values have no published twin: they were found by trying
 every order with exact fractions.
 """
 

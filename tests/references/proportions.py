@@ -1,4 +1,4 @@
-"""Published intervals of proportions and of their differences; source beside each."""
+"""Published intervals of proportions and of their differences; source next to each."""
 
 # Newcombe 1998, Stat Med 17:857, Table I, 95 %: (k, n), Wilson (read in a public test file that
 # quotes the table).

@@ -1,4 +1,4 @@
-"""Published values of resistance thermometers, thermistors, copper, conformity; source beside each."""
+"""Published values of resistance thermometers, thermistors, copper, conformity; source next to each."""
 
 # IEC 60751, Pt100 at degrees Celsius (several pages that quote the standard's table), ohm × 10
 PT1000 = {

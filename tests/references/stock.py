@@ -1,4 +1,4 @@
-"""Published and computed values for van stock, source beside each."""
+"""Published and computed values for van stock, source next to each."""
 
 # Smallest S with P(Poisson <= S) >= .80 .90 .95 .99: computed with scipy, no published twin.
 BASE_STOCK_SERVICE = (0.80, 0.90, 0.95, 0.99)

@@ -221,7 +221,7 @@ def test_every_measure_has_sql_a_test_a_page_and_a_line_in_the_readme(measure: s
 
 
 def test_no_page_folder_is_called_pages():
-    """Streamlit takes a folder `pages` beside app.py for pages of its own and skips app.py."""
+    """Streamlit takes a folder `pages` next to app.py for pages of its own and skips app.py."""
     assert not (ROOT / "dashboard" / "pages").exists()
 
 

@@ -1,4 +1,4 @@
-"""The README tells the truth: commands, pages, settings and the numbers of its guided tour."""
+"""The README is true: commands, pages, settings and the numbers of its guided tour."""
 
 import re
 from pathlib import Path

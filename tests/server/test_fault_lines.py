@@ -1,4 +1,4 @@
-"""A failure that nobody foresaw: one line, and a trace in a file that holds no value."""
+"""An unforeseen failure: one line, and a trace in a file that holds no value."""
 
 import logging
 import subprocess

@@ -21,7 +21,7 @@ SETTINGS = {"service_volts": "240", "service_volts: Branch 01": "208"}
 
 
 def records(folder: Path, messy_jobs: int, with_sample: bool = True) -> list[Path]:
-    """Return the files: messy records of that many jobs and, unless told not to, the sample shop."""
+    """Return the files: messy records of that many jobs and, unless turned off, the sample shop."""
     sample = [Path(str(files("sample_data")))] if with_sample else []
     return [*sample, *make(messy_jobs, folder)]
 

@@ -44,7 +44,7 @@ def test_the_leukaemia_table_of_miles_1977():
 
 
 def test_heavy_censoring_rossi():
-    """Nobody leaves before week 52, so the share is 1 − arrests / 432; band from the second source."""
+    """No one leaves before week 52, so the share is 1 − arrests / 432; band from the second source."""
     data = load_rossi()
     curve = kaplan_meier(data["week"], data["arrest"])
     for week, expected in reference.ROSSI_SHARES.items():

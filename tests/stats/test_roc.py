@@ -1,4 +1,4 @@
-"""How well a reading tells parts apart: published areas, scipy, and limits counted by hand."""
+"""How well a reading separates parts: published areas, scipy, and limits counted by hand."""
 
 from math import inf
 

@@ -42,7 +42,7 @@ def test_the_fewer_jobs_the_closer_to_the_mean():
 
 
 def test_the_interval_covers_nearly_what_it_claims():
-    """Fixed seed; 10 groups. The spread counts as known, hence a little under 95 %: it is told."""
+    """Fixed seed; 10 groups. The spread counts as known, hence a little under 95 %, as documented."""
     rng, covered, intervals = np.random.default_rng(5), 0, 0
     jobs = np.array([20, 40, 60, 80, 100, 120, 150, 200, 250, 300])
     for _ in range(60):

@@ -104,7 +104,7 @@ def key_lost(place: Path, moments: int) -> None:
 
 
 def clock_moved_back(place: Path, moments: int) -> None:
-    """Let the clock fall back: an hour does not matter, a month is told; no order hangs on it."""
+    """Let the clock fall back: an hour does not matter, a month is reported; no order depends on it."""
     made = shop(place)
     for path in made.folder.glob("warehouse-*"):
         os.utime(path, (time.time() + 86_400,) * 2)
@@ -131,7 +131,7 @@ def _rows_wait_for_their_day(place: Path) -> None:
 
 
 def two_loads_at_once(place: Path, moments: int) -> None:
-    """Start a load while another writes: the second is told who writes, and by when."""
+    """Start a load while another writes: the second is shown who writes, and since when."""
     made = shop(place)
     with only_writer(made.folder):
         _load_is_refused(made, f"(process {os.getpid()}, since ")
@@ -139,7 +139,7 @@ def two_loads_at_once(place: Path, moments: int) -> None:
 
 
 def older_program(place: Path, moments: int) -> None:
-    """Take a database of the schema before: the next load rebuilds it, the reader is told so."""
+    """Take a database of the schema before: the next load rebuilds it, with a notice."""
     made = shop(place)
     _say_schema(made, str(int(sql.SCHEMA_VERSION) - 1), of_all=True)
     assert "ohmhours load with any export" in made.run("measure", "callbacks")
@@ -160,12 +160,12 @@ def newer_program(place: Path, moments: int) -> None:
 
 
 def _never_a_wrong_number(made: FaultShop, content: bytes) -> None:
-    """Hold the pages to the right jobs, of this version or, told so, of the one before."""
+    """Hold the pages to the right jobs, of this version or, with a notice, of the one before."""
     path = _renamed(made, made.published())
     path.write_bytes(content)
     try:
         jobs = made.served()
-    except versions.Damaged:  # a page is drawn anew, a command run anew
+    except versions.Damaged:  # a page is drawn again, a command run again
         jobs = made.served()
     if find(made.folder).notice:
         assert REMEDY in find(made.folder).notice

@@ -48,7 +48,7 @@ class FaultShop:
         self.loaded += 1
 
     def run(self, *arguments: object) -> str:
-        """Run a command in this process and return what it tells on standard error."""
+        """Run a command in this process and return what it writes to standard error."""
         out, message = io.StringIO(), io.StringIO()
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(message):
             code = cli.main([*map(str, arguments), "--db", str(self.folder)])

@@ -68,7 +68,7 @@ FAULTS = (
         100,
         4,
         LAST + "; between the last two steps of a restore, which replaces a folder, both stand "
-        "beside its name",
+        "next to its name",
         "the same command again; what was replaced is in `….replaced-…`",
     ),
     Fault(

@@ -19,7 +19,7 @@ NAMED = {
 }  # fmt: skip
 OURS = {"etl", "dashboard", "sql", "sample_data", "tests"}
 NOT_NAMED = {  # imported all the same: where it comes from
-    "openpyxl": "an extra: only who writes the sample shop anew needs it",
+    "openpyxl": "an extra, needed only to rewrite the sample shop",
     "sqlglot": "an extra: only who builds with another engine needs it",
     "pyspark": "an extra: only who builds with another engine needs it",
     "py4j": "pyspark brings it",
@@ -65,7 +65,7 @@ def test_every_package_imported_is_one_of_them():
     foreign = imported - OURS - set(sys.stdlib_module_names)
     owners = packages_distributions()
     used = {canonicalize_name(owners[name][0]) for name in foreign - set(NOT_NAMED)}
-    assert used == NAMED  # none beside them, and none for nothing
+    assert used == NAMED  # no others, and none in vain
 
 
 def test_each_is_pinned_with_all_that_it_brings():

@@ -1,4 +1,4 @@
-"""Files that leave the shop: report, downloads, rows to mend, mappings. Text stays text in them."""
+"""Files that leave the shop: report, downloads, rows to fix, mappings. Text stays text in them."""
 
 import csv
 import io
@@ -66,7 +66,7 @@ def test_the_report_holds_no_element_but_its_own(report: str):
     shown = " ".join(seen.texts)
     assert (
         sum(payload in shown for payload in SHOWN) > 3
-    )  # job numbers stand in it, letter by letter
+    )  # job numbers are in it, character by character
 
 
 @pytest.mark.browser

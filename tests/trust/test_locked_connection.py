@@ -21,7 +21,7 @@ frame_of_this_module = pd.DataFrame({"a": [1]})  # what a replacement scan would
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shop of one job, with files beside it that somebody might want to read."""
+    """A shop of one job, with files next to it that a query might try to read."""
     folder = shop(tmp_path_factory.mktemp("locked"), jobs=JOBS)
     (folder / "secret.csv").write_text("a,b\n1,2\n", encoding="utf-8")
     shutil.copy(versions.version(folder), folder / "other.duckdb")
@@ -115,7 +115,7 @@ def test_the_lock_is_on_every_version_that_opens(folder: Path, connection):
 
 
 def test_what_a_session_makes_for_itself_is_gone_with_it(folder: Path, connection):
-    """A read-only file allows temporary tables: they are seen by nobody else and never stored."""
+    """A read-only file allows temporary tables: no other session sees them and they are never stored."""
     connection.execute("CREATE TEMP TABLE mine AS SELECT 1 AS a")
     other = connections.connection(versions.version(folder)).cursor()
     connection.execute("DROP TABLE mine")

@@ -61,7 +61,7 @@ def python_files() -> list[Path]:
 
 
 def calls(tree: ast.AST, inside: str = "") -> Iterator[tuple[str, ast.Call]]:
-    """Yield every call with the name of the function that it stands in."""
+    """Yield every call with the name of its enclosing function."""
     for node in ast.iter_child_nodes(tree):
         is_function = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
         if isinstance(node, ast.Call):
@@ -86,7 +86,7 @@ def constants(tree: ast.Module) -> dict[str, ast.expr]:
 
 
 def is_fixed(node: ast.expr, known: dict[str, ast.expr]) -> bool:
-    """Say whether an expression can only be a text that stands in our own files."""
+    """Say whether an expression can only be a text of our own files."""
     if isinstance(node, ast.Constant):
         return isinstance(node.value, str)
     if isinstance(node, ast.Call) and ast.unparse(node.func) == "sql.text":
@@ -165,7 +165,7 @@ FILES = {
 
 
 class Watched:
-    """A connection that notes every SQL text and each value beside it."""
+    """A connection that notes every SQL text and each value bound to it."""
 
     def __init__(self, connection: duckdb.DuckDBPyConnection, texts: set[str]) -> None:
         self.connection, self.texts = connection, texts

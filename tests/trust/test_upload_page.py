@@ -1,4 +1,4 @@
-"""The page Add records with bad uploads among good ones: each bad one is told, the good ones load."""
+"""The page Add records with bad uploads among good ones: each bad one is reported, the good ones load."""
 
 from pathlib import Path
 
@@ -29,7 +29,7 @@ def uploaded(folder: Path, monkeypatch: pytest.MonkeyPatch, *files: Sent) -> App
 
 
 def shown(app: AppTest) -> list[str]:
-    """Return the errors that the page tells."""
+    """Return the errors that the page shows."""
     return [error.value for error in app.error]
 
 

@@ -61,7 +61,7 @@ def fit_minutes(
     """Return the lognormal fit of a repair's minutes, shrunk toward its class under 30 jobs.
 
     `class_minutes` may hold the repair's own jobs. No own jobs: the class's fit. One own job: its
-    mean counts 1/30, its spread nothing. None when fewer than two jobs are left to tell a spread
+    mean counts 1/30, its spread nothing. None when fewer than two jobs are left for a spread
     (none of its own and fewer than two of the class). Raises ValueError for minutes of 0 or less.
     The variance has n - 1; mean = median * exp(log_sd^2 / 2) (NIST/SEMATECH e-Handbook 8.1.6.4,
     from memory).

@@ -12,7 +12,7 @@ from math import log, sqrt
 import numpy as np
 from scipy.special import expit
 
-LEAST_JOBS = 30  # fewer cannot tell two humps from chance
+LEAST_JOBS = 30  # fewer cannot distinguish two modes from chance
 LEAST_GROUP_SHARE = 0.15  # a smaller group is a handful of odd jobs, not a layout
 LEAST_SEPARATION = 2.0  # Ashman's D: below it the two overlap too much to have two humps
 LEAST_GAIN = 2.0  # BIC points: "positive" evidence (Kass & Raftery 1995, from memory)

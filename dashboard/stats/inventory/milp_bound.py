@@ -16,7 +16,7 @@ from scipy.sparse import csr_array
 
 from dashboard.stats.inventory.kit import Kit
 
-GAP = 0.002  # of the jobs covered: nobody carries other parts for less
+GAP = 0.002  # of the jobs covered: less is no reason to carry other parts
 MOST_NODES = 200  # of the tree: some seconds at most
 ROUNDING = 1e-6
 MOST_KITS = 2000  # with more the programme takes many seconds, and local search ends as high

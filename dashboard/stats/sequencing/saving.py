@@ -44,7 +44,7 @@ def order_saving(
     Both orders must hold the same tests. The cause mix is the blend of `counts` and `weights` over
     the chain's causes (jobs of other causes are left out); the weights in `chain.causes` are not
     used. Each resample draws the shop's own jobs and blends again; the orders stay as they are, so
-    the interval tells how sure the saving of *this* order is, and it is a little hopeful where
+    the interval says how sure the saving of *this* order is, and it is a little hopeful where
     `better` was chosen on the same jobs. A negative saving is possible: a usual order that breaks a
     safety rule can be quicker. No own jobs: low and high None. One job: an interval of no width.
     Raises ValueError when the orders differ in their tests, when neither jobs nor weights are

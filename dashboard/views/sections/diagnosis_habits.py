@@ -12,7 +12,7 @@ from dashboard.text.format import is_missing, percent
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
 
-MOST_CHANCE = 0.5  # readings that leave a part a better chance than this accuse nobody
+MOST_CHANCE = 0.5  # readings that leave a part a better chance than this blame no one
 
 
 def draw_habits(page: Page, chance: PartChance) -> None:

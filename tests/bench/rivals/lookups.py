@@ -52,7 +52,7 @@ def units() -> list[tuple[str, float, str]]:
             found[spelling] = meaning
             for form in (spelling.lower(), spelling.capitalize()):
                 found.setdefault(form, meaning)
-    found["µF"] = found["uF"]  # the micro sign beside the Greek letter
+    found["µF"] = found["uF"]  # the micro sign as well as the Greek letter
     return [(spelling, *meaning) for spelling, meaning in found.items()]
 
 

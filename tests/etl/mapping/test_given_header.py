@@ -1,4 +1,4 @@
-"""A mapping gives the row of a header that nobody could find: titles as wide as the table."""
+"""A mapping gives the row of a header that cannot be found: titles as wide as the table."""
 
 from pathlib import Path
 

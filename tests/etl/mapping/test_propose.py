@@ -1,4 +1,4 @@
-"""Proposals for exports that nobody of the project wrote the headers for: how many are right."""
+"""Proposals for exports with headers from outside the project: how many are right."""
 
 from pathlib import Path
 

@@ -12,7 +12,7 @@ from tests.etl.test_load import HEADER, counts, job, write
 BEHIND, RIGHT = date(2020, 1, 1), date(2026, 2, 1)
 
 
-@pytest.mark.parametrize("least_bytes", [2**60, 0])  # everything is built anew; a copy is added to
+@pytest.mark.parametrize("least_bytes", [2**60, 0])  # everything is rebuilt; a copy is added to
 def test_the_same_bytes_free_what_waited_for_its_day(least_bytes: int, tmp_path: Path, monkeypatch):
     monkeypatch.setattr(incremental, "LARGE_BYTES", least_bytes)
     old = write(tmp_path, "old.csv", HEADER, "O,2019-01-01,2019-01-02,washer,leaks,repaired,c,9")

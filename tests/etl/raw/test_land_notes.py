@@ -1,4 +1,4 @@
-"""Notes of a kind that does not tell its fuel are read by the fuel that the job's words tell."""
+"""Notes of a kind without a fuel are read by the fuel that the job's words name."""
 
 import pytest
 

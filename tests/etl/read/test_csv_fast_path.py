@@ -18,7 +18,7 @@ QUIET = settings(max_examples=1_500, deadline=None, derandomize=True)
 
 
 def read(content: bytes, limits: Limits | None = None) -> dict | tuple:
-    """Return everything that the reader tells of a text, or why it refuses it."""
+    """Return everything that the reader gives for a text, or why it refuses it."""
     try:
         (table,) = read_delimited(Path("export.csv"), content, limits or Limits())
     except UnreadableFile as refusal:

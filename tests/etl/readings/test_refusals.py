@@ -1,4 +1,4 @@
-"""What cannot be told is refused with its reason, whatever the text, in a moment."""
+"""An ambiguous reading is refused with its reason, whatever the text, in a moment."""
 
 import time
 

@@ -106,7 +106,7 @@ def test_many_jobs_are_resampled_by_the_same_law_as_few(monkeypatch, spread):
 
 
 def test_quantiles_of_resamples_are_drawn_exactly():
-    """A few jobs: the share of resamples at each quantile, against every job drawn anew."""
+    """A few jobs: the share of resamples at each quantile, against redrawing every job."""
     jobs, draws = np.array([10.0, 20.0, 30.0, 50.0, 90.0]), 200_000
     by_law = minutes_resampled._quantile_of_many(jobs, 0.6, draws, np.random.default_rng(1))
     drawn = np.random.default_rng(2).choice(jobs, (draws, len(jobs)))

@@ -46,7 +46,7 @@ def test_adapting_to_what_is_read_never_costs_more_than_the_best_fixed_order():
 
 
 def test_a_test_that_only_narrows_comes_first_when_it_halves_the_suspects():
-    """Four suspects, 10 minutes each; one minute tells which two are left."""
+    """Four suspects, 10 minutes each; one minute decides which two are left."""
     causes = dict.fromkeys("abcd", 0.25)
     ohms = tuple(ChainTest(c, 10, {x: float(x == c) for x in causes}, frozenset(c)) for c in causes)
     halves = ChainTest("current", 1, {c: float(c in "ab") for c in causes}, frozenset())

@@ -8,7 +8,7 @@ from tests.etl.mapping.exports.write import Export, Truth, book, comma, csv_file
 
 
 def us_office(folder: Path) -> list[Truth]:
-    """A US office's export, one row for each job, with columns that nobody here needs."""
+    """A US office's export, one row for each job, with columns that are not needed here."""
     columns = [
         ("Work Order Number", "job_id", lambda j: f"{j.number}-1"),
         ("Entry Date", "opened_on", lambda j: f"{j.opened:%b %d, %Y}"),

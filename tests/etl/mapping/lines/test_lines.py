@@ -1,4 +1,4 @@
-"""Invoice lines of shops that nobody wrote a mapping for: from the file to the database."""
+"""Invoice lines of shops without a mapping: from the file to the database."""
 
 import tomllib
 from pathlib import Path
