@@ -3,7 +3,8 @@
 -- unit: money in the shop's currency; minutes; whole days.
 -- counts: outcomes: is_corrected = a later visit of the job corrected the diagnosis (core.corrections);
 --         other_days = days to a callback after which the final cause is another component, companions
---         apart. is_followed = the appliance and the diagnosis are known, so that a return would show.
+--         apart; a start device that went in with its compressor and failed later is no other diagnosis.
+--         is_followed = the appliance and the diagnosis are known, so that a return would show.
 --         first_component = of the first part where the job was corrected, else of the recorded cause.
 --         Habits: TRUE, FALSE, or NULL where the records cannot say: no part that the register has a
 --         test for, a source that never records readings, no reading with a verdict; is_missed: no part.
@@ -48,8 +49,10 @@ together AS (
         AND others.component < parts.component
     LEFT JOIN core.companions AS companions
         ON parts.appliance_kind = companions.appliance_kind
-        AND parts.component = companions.component
-        AND others.component = companions.companion
+        AND (
+            (parts.component = companions.component AND others.component = companions.companion)
+            OR (parts.component = companions.companion AND others.component = companions.component)
+        )
     WHERE parts.evidence <> 'no test'
     GROUP BY parts.job_id, coalesce(parts.visit_no, 0), parts.component, parts.evidence
 ),
@@ -70,6 +73,17 @@ several AS (
     WHERE different_parts >= 2 AND supported_parts < 2
 ),
 
+taken_along AS (
+    SELECT DISTINCT jobs.job_id,
+    FROM jobs
+    INNER JOIN core.companions AS companions
+        ON jobs.appliance_kind = companions.appliance_kind
+        AND jobs.recorded_component = companions.component
+        AND jobs.final_component = companions.companion
+    INNER JOIN core.fitted_parts AS fitted
+        ON jobs.job_id = fitted.job_id AND jobs.final_component = fitted.component
+),
+
 returned AS (
     SELECT
         jobs.job_id,
@@ -79,12 +93,14 @@ returned AS (
     INNER JOIN core.job_facts AS callbacks ON jobs.callback_job = callbacks.job_id
     LEFT JOIN core.companions AS companions
         ON jobs.appliance_kind = companions.appliance_kind
-        AND jobs.recorded_component = companions.component
-        AND jobs.final_component = companions.companion
+        AND jobs.final_component = companions.component
+        AND jobs.recorded_component = companions.companion
+    LEFT JOIN taken_along ON jobs.job_id = taken_along.job_id
     WHERE jobs.has_diagnosis
         AND jobs.final_component <> 'none'
         AND jobs.final_component <> jobs.recorded_component
         AND companions.component IS NULL
+        AND taken_along.job_id IS NULL
 )
 
 SELECT

@@ -46,8 +46,8 @@ INNER JOIN core.jobs AS jobs ON parts.job_id = jobs.job_id
 LEFT JOIN with_readings ON jobs.mapping = with_readings.mapping
 LEFT JOIN core.companions AS companions
     ON parts.appliance_kind = companions.appliance_kind
-    AND parts.component = companions.component
-    AND facts.final_component = companions.companion
+    AND facts.final_component = companions.component
+    AND parts.component = companions.companion
 LEFT JOIN second_parts
     ON parts.job_id = second_parts.job_id AND parts.component = second_parts.component
 ORDER BY parts.job_id, parts.component;

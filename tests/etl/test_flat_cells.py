@@ -44,9 +44,9 @@ def test_a_hostile_cell_of_parts_takes_linear_time(cell: str):
 
 JOBS = """Job,In,Out,Unit,End,Says,Acct,Total,Parts,Found
 1,2026-01-05,2026-01-06,range,repaired,oven won't heat,a,(45.00),PN1; PN1,bake element open
-2,2026-01-05,2026-01-06,dryer,repaired,no heat,b,N/C,none,igniter cracked
-3,2026-01-05,2026-01-06,dryer,repaired,no heat,c,12.50-,$12.00,
-4,2026-01-20,2026-01-21,gas dryer,repaired,no heat,c,warranty,PN9,
+2,2026-01-05,2026-01-06,range,repaired,oven won't heat,b,N/C,none,igniter cracked
+3,2026-01-05,2026-01-06,range,repaired,oven won't heat,c,12.50-,$12.00,
+4,2026-01-20,2026-01-21,gas range,repaired,oven won't heat,c,warranty,PN9,
 5,2026-01-05,2026-01-06,espresso machine,repaired,no steam,d,"$1,234.50",PN1 (2),
 6,2026-01-05,2026-01-06,washer,repaired,leaks,e,1.234,PN1,
 7,2026-01-05,2026-01-06,washer,repaired,leaks,e,99999999999999999999,PN1 x 99999,
@@ -83,15 +83,15 @@ def test_an_amount_that_can_mean_two_sums_is_asked_about(shop):
 
 def test_the_fuel_is_inferred_from_the_words_of_the_part(shop):
     kinds = jobs(shop, "appliance_kind")
-    assert (kinds["1"], kinds["2"], kinds["3"]) == ("range_electric", "dryer_gas", "dryer")
+    assert (kinds["1"], kinds["2"], kinds["3"]) == ("range_electric", "range_gas", "range")
 
 
 def test_a_kind_without_fuel_has_the_complaints_that_its_kinds_share(shop):
-    assert jobs(shop, "symptom")["3"] == jobs(shop, "symptom")["4"] == "no_heat"
+    assert jobs(shop, "symptom")["3"] == jobs(shop, "symptom")["4"] == "oven_no_bake"
 
 
 def test_a_kind_without_fuel_is_the_same_appliance_as_with_it(shop):
-    """The customer's dryer came back as a gas dryer."""
+    """The customer's range came back as a gas range."""
     links = rows(shop[0], "SELECT first_job, callback_job FROM core.callback_links")
     assert list(links.itertuples(index=False, name=None)) == [("3", "4")]
 

@@ -236,7 +236,7 @@ def test_a_close_spelling_is_proposed_and_used_only_when_accepted(tmp_path: Path
     jobs = tmp_path / "jobs.csv"
     jobs.write_text(
         "job_id,opened_on,closed_on,appliance_kind,symptom,disposition\n"
-        "1,2026-01-01,2026-01-02,dryer_electric,no heat,repaired\n",
+        "1,2026-01-01,2026-01-02,dishwasher,leaves dishes wet,repaired\n",
         encoding="utf-8",
     )
     load([path, jobs], tmp_path / "db")
@@ -247,10 +247,10 @@ def test_a_close_spelling_is_proposed_and_used_only_when_accepted(tmp_path: Path
 
 
 def test_an_ambiguous_word_refuses(tmp_path: Path):
-    """ "Thermostat" on a dryer can be the hi-limit or the cycling one. Common practice, no source."""
+    """A refrigerator's "thermostat" can be of defrost or of control. Common practice, no source."""
     (tmp_path / "jobs.csv").write_text(
         "job_id,opened_on,closed_on,appliance_kind,symptom,disposition\n"
-        "1,2026-01-01,2026-01-02,dryer_electric,no heat,repaired\n",
+        "1,2026-01-01,2026-01-02,refrigerator,not cold,repaired\n",
         encoding="utf-8",
     )
     (tmp_path / "parts.csv").write_text("job_id,part_no,component\n1,T-1,thermostat\n")
@@ -261,13 +261,13 @@ def test_an_ambiguous_word_refuses(tmp_path: Path):
 def test_the_longest_known_phrase_decides_the_complaint(tmp_path: Path):
     (tmp_path / "jobs.csv").write_text(
         "job_id,opened_on,closed_on,appliance_kind,symptom,disposition\n"
-        "1,2026-01-01,2026-01-02,dryer_electric,Customer says it takes too long to dry!,repaired\n"
-        "2,2026-01-01,2026-01-02,dryer_electric,see the office,repaired\n",
+        "1,2026-01-01,2026-01-02,refrigerator,Customer says the freezer is cold but the fridge is warm!,repaired\n"
+        "2,2026-01-01,2026-01-02,refrigerator,see the office,repaired\n",
         encoding="utf-8",
     )
     load([tmp_path / "jobs.csv"], tmp_path / "db")
     rows = run(tmp_path / "db", "pages/jobs").set_index("job_id")["symptom"]
-    assert rows.to_dict() == {"1": "long_dry", "2": "unspecified"}
+    assert rows.to_dict() == {"1": "warm_fresh_food", "2": "unspecified"}
 
 
 def test_a_proposal_names_table_columns_and_confidence(tmp_path: Path):

@@ -36,10 +36,10 @@ def true_components(truth: pd.DataFrame) -> pd.Series:
 def judged_parts(folder: Path, truth: pd.Series) -> pd.DataFrame:
     """Return the parts of judged jobs with `chance` (as printed), `held` and `is_right`.
 
-    A part is right when it or a companion of it was the true cause's component.
+    A part is right when the true cause's component is it, or one that it is a companion of.
     """
     parts = query(folder, PARTS)
-    pairs = query(folder, "SELECT appliance_kind, component, companion FROM core.companions")
+    pairs = query(folder, "SELECT appliance_kind, companion, component FROM core.companions")
     companions = set(pairs.itertuples(index=False, name=None))
     number = parts["job_id"].str.extract(r"(\d+)$")[0]
     true = number.map(truth)
