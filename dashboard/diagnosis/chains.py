@@ -209,7 +209,7 @@ def _chain_test(
 
 def _is_watched(row: Row) -> bool:
     """Say whether nothing is touched: a running machine is watched before it is measured."""
-    return row.quantity == "observation"
+    return bool(row.quantity == "observation")
 
 
 def _condemned(

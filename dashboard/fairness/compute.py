@@ -131,8 +131,7 @@ def month_signals(table: pd.DataFrame, rows: Rows) -> pd.DataFrame:
     found["signals"] = None
     if chart is not None:
         low, high = chart.limits()
-        away = (known["rate"] - chart.centre).to_numpy(float)
-        z = np.divide(away, chart.unit, where=chart.unit > 0, out=np.zeros(len(known)))
+        z = chart.z(known["rate"])
         found["centre"], found["lower_3s"], found["upper_3s"] = chart.centre, low, high
         found["sigma_z"] = chart.sigma_z
         found["signals"] = ["; ".join(names) for names in control_chart.signals(z, known["rate"])]

@@ -16,7 +16,9 @@ def set_aside(strata: pd.DataFrame) -> pd.DataFrame:
     the rest is judged again without it, so that one bad group does not make the good ones look
     special. against = the rate of the groups never set aside; expected = failures of
     the group at the others' rates; rate = 1 - (failures / expected) * (1 - against); jobs: fewer
-    than were closed, since the rate of the others is uncertain too.
+    than were closed, as the rate of the others is uncertain too: by as much as chance moves it if
+    the group is like them (score form; the others' own rates alone called two good ones different
+    in twice as many shops of three technicians, tests/bench/RESULTS.md).
     """
     names, own, failed, levels = _arrays(strata)
     aside = np.zeros(len(names), bool)
@@ -67,18 +69,23 @@ def _judged(
 ) -> tuple[float, float, float]:
     """Return one group's rate against the others, the jobs that it is worth, expected failures."""
     jobs, hits = own[others].sum(axis=0), failed[others].sum(axis=0)
-    rate, size = np.full(len(jobs), np.nan), np.zeros(len(jobs))
-    for level in levels:
-        n = np.bincount(level, jobs)[level]
-        use = np.isnan(rate) & (n > 0)
-        rate[use] = (np.bincount(level, hits)[level] / np.maximum(n, 1))[use]
-        size[use] = n[use]
     mine = own[group]
+    rate, size = np.full(len(jobs), np.nan), np.zeros(len(jobs))
+    common = np.zeros(len(jobs))  # with the group: how far chance goes if it is like the others
+    for level in levels:
+        n, k, of_all, failures = (
+            np.bincount(level, each)[level]
+            for each in (jobs, hits, jobs + mine, hits + failed[group])
+        )
+        use = np.isnan(rate) & (n > 0)
+        rate[use] = k[use] / n[use]
+        common[use] = failures[use] / of_all[use]
+        size[use] = n[use]
     used = (mine > 0) & ~np.isnan(rate)
     expected = (mine[used] * rate[used]).sum()
     if expected <= 0:
         return np.nan, np.nan, np.nan
-    chance = mine[used] * rate[used] * (1 - rate[used])
+    chance = mine[used] * common[used] * (1 - common[used])
     of_others = (mine[used] / size[used] * chance).sum()
     worth = mine.sum() / (1 + of_others / chance.sum()) if chance.sum() > 0 else mine.sum()
     ratio = failed[group].sum() / expected

@@ -5,13 +5,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from dashboard.stats.binomial import smallest_above
+
 RANGE_TO_SIGMA = 1.128  # mean moving range of two normal values, in standard deviations
 MONTHS_FOR_SPREAD = 12
+BEYOND_3_SIGMA = 0.00135  # chance of a normal value on one side
 
 
 @dataclass(frozen=True)
 class PChart:
-    """For each month its centre, standard deviation by chance, and the spread between months.
+    """For each month its centre, standard deviation by chance, spread between months, and jobs.
 
     `sigma_z`: 1 = chance alone; NaN with fewer than 12 baseline months. `centre` is NaN where the
     baseline holds no other month.
@@ -20,16 +23,39 @@ class PChart:
     centre: NDArray[np.float64]
     sigma: NDArray[np.float64]
     sigma_z: NDArray[np.float64]
+    jobs: NDArray[np.float64]
 
     @property
     def unit(self) -> NDArray[np.float64]:
         """One sigma of the limits: chance alone, widened where the months spread more."""
         return self.sigma * np.fmax(1.0, self.sigma_z)
 
+    def three_sigma(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return the lower and upper limit of the textbooks for each month, not clipped to 0-1."""
+        return self.centre - 3 * self.unit, self.centre + 3 * self.unit
+
     def limits(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Return the lower and upper 3-sigma limit of each month, within 0-1."""
-        low, high = self.centre - 3 * self.unit, self.centre + 3 * self.unit
+        """Return the limits of each month, within 0-1: 3 sigma, and no count that is less rare.
+
+        At 85% and 20 jobs chance goes below 3 sigma five times as often as a normal value would, so
+        the limit is moved to the count that it reaches in at most 0.135% (exact binomial).
+        """
+        low, high = self._unclipped()
         return np.clip(low, 0, 1), np.clip(high, 0, 1)
+
+    def z(self, rates: ArrayLike) -> NDArray[np.float64]:
+        """Return how far each rate lies from the centre: 3 is its limit on that side."""
+        away = np.asarray(rates, float) - self.centre
+        low, high = self._unclipped()
+        reach = np.where(away < 0, self.centre - low, high - self.centre)
+        return 3 * np.divide(away, reach, where=reach > 0, out=np.zeros(len(away)))
+
+    def _unclipped(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        low, high = self.three_sigma()
+        known = np.nan_to_num(self.centre, nan=0.5)
+        lowest = smallest_above(BEYOND_3_SIGMA, self.jobs, known)
+        highest = self.jobs - smallest_above(BEYOND_3_SIGMA, self.jobs, 1 - known)
+        return np.minimum(low, lowest / self.jobs), np.maximum(high, highest / self.jobs)
 
 
 def p_chart(k: ArrayLike, n: ArrayLike, baseline: ArrayLike) -> PChart | None:
@@ -49,7 +75,7 @@ def p_chart(k: ArrayLike, n: ArrayLike, baseline: ArrayLike) -> PChart | None:
         own_hits.sum() - own_hits, others, out=np.full(len(hits), np.nan), where=others > 0
     )
     sigma = np.sqrt(centre * (1 - centre) / jobs)
-    return PChart(centre, sigma, _spread(hits, jobs, chosen))
+    return PChart(centre, sigma, _spread(hits, jobs, chosen), jobs)
 
 
 def _spread(

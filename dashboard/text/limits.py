@@ -69,7 +69,7 @@ def _type_name(row: Mapping[str, Any]) -> str:
     return str(row["type"]).partition(", ")[0]
 
 
-def _of_type(row: Mapping[str, Any], unit: str) -> str:
+def _of_type(row: Mapping[str, Any], unit: str | None) -> str:
     low, high = row["low"], row["high"]
     return _of_nameplate(low, high) if row["basis"] == RATIO else limits_words(low, high, unit)
 

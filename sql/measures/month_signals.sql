@@ -8,10 +8,11 @@
 --         pending job, all of them when fewer, of all records whatever period is shown; a month of the
 --         baseline is judged by the others of it. Months are whole months: is_shown = the period
 --         touches it. Limits are centre ± 3 sigma for the month's own number of jobs, widened by
---         sigma_z (never narrowed) when the baseline has 12 months or more.
+--         sigma_z (never narrowed) when the baseline has 12 months or more, and moved on to the count
+--         that chance passes in at most 0.135 % (exact binomial) where that lies further out.
 --         signals: a point beyond 3 sigma; 9 in a row on one side; 6 in a row rising or falling;
---         2 of 3 beyond 2 sigma on one side. By chance alone 1 month in 400 is beyond 3 sigma, 1 in 170
---         where 85 % of 20 jobs a month are usual (binomial); for this shop: how_far_to_trust.
+--         2 of 3 beyond 2 sigma on one side. By chance alone at most 1 month in 370 is beyond the
+--         limits where the baseline is known well; for this shop: how_far_to_trust.
 -- source: Shewhart's p-chart; Laney (2002), Qual Eng 14:531; Nelson (1984), rules 1, 2, 3, 5.
 WITH jobs AS (
     SELECT

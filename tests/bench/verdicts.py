@@ -108,6 +108,7 @@ def of_share(right: float, shops: int, size: int) -> Share:
     habits = [
         _habit_row(right, habit, true_ratio(jobs, habit), rows)
         for habit, rows in zip(HABITS, known, strict=True)
+        if len(rows)
     ]
     covers = sum(int(rows["covers"].sum()) for rows in known)
     return Share(line, habits, precision, of_parts, widest, covers, sum(map(len, known)))
@@ -126,10 +127,10 @@ def intervals(habit: str, ratio: float, shops: list[pd.DataFrame]) -> pd.DataFra
 
 
 def _habit_row(right: float, habit: str, ratio: float, known: pd.DataFrame) -> str:
-    share = f"{known['covers'].mean():.0%}" if len(known) else "–"
     return (
         f"| {right:.0%} | {habit} | {known['n_with'].mean():.0f} | {ratio:.2f} "
-        f"| {known['ratio'].median():.2f} | {known['covers'].sum()} of {len(known)} ({share}) |"
+        f"| {known['ratio'].median():.2f} | {known['covers'].sum()} of {len(known)} "
+        f"({known['covers'].mean():.0%}) |"
     )
 
 

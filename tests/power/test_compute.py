@@ -7,7 +7,7 @@ from scipy.stats import binom, norm
 
 from dashboard.power.compute import misdiagnosis
 from dashboard.stats import funnel, power
-from dashboard.stats.control_chart import p_chart
+from dashboard.stats.control_chart import PChart, p_chart
 from dashboard.stats.one_group import chances
 
 
@@ -44,9 +44,10 @@ def test_a_month_below_its_limit_is_a_binomial_tail():
 @pytest.mark.parametrize(("jobs", "usual"), [(20, 0.67), (20, 0.85), (60, 0.67), (60, 0.85)])
 def test_years_with_a_false_month_are_as_many_as_the_page_says(jobs: int, usual: float):
     """2,000 simulated years in which every month is judged by the other eleven; within 2.5 points."""
-    unit = 3 * np.sqrt(usual * (1 - usual) / jobs)
-    below = power.chance_below(usual, jobs, max(usual - unit, 0))
-    above = power.chance_below(1 - usual, jobs, 1 - min(usual + unit, 1))
+    sigma = np.sqrt(usual * (1 - usual) / np.array([jobs]))
+    low, high = PChart(np.array([usual]), sigma, np.array([np.nan]), np.array([jobs])).limits()
+    below = power.chance_below(usual, jobs, low[0])
+    above = power.chance_below(1 - usual, jobs, 1 - high[0])
     claimed = power.any_of([below + above] * 12)
     generator, flagged = np.random.default_rng(3), 0
     for _ in range(2000):

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.stats import binom
 
 from dashboard.stats.control_chart import laney_sigma, p_chart, signals
 from tests.references import chance
@@ -45,16 +46,16 @@ def test_the_orange_juice_cans():
 
 def test_widened_limits_of_the_cans():
     """Laney: .2313 + 3 × 1.660867 × sigma = .528472, the lower one clipped to 0 (computed)."""
-    low, high = textbook_chart(chance.CANS, [50] * 30, [True] * 30).limits()
-    assert high[0] == pytest.approx(0.528472, abs=5e-7)
-    assert low[0] == 0
+    chart = textbook_chart(chance.CANS, [50] * 30, [True] * 30)
+    assert chart.three_sigma()[1][0] == pytest.approx(0.528472, abs=5e-7)
+    assert chart.limits()[0][0] == 0
 
 
 def test_purchase_orders_of_unequal_size():
     chart = textbook_chart(chance.ORDERS, chance.ORDERS_N, [True] * 25)
     assert chart.centre[0] == 234 / 2450
     assert chart.sigma_z[0] == pytest.approx(chance.ORDERS_SIGMA_Z, abs=5e-7)
-    _, high = chart.limits()
+    _, high = chart.three_sigma()
     for n, limit in chance.ORDERS_HIGH.items():  # calm months never narrow the limits
         assert high[chance.ORDERS_N.index(n)] == pytest.approx(limit, abs=5e-5)
     z = (np.array(chance.ORDERS) / np.array(chance.ORDERS_N) - chart.centre) / chart.unit
@@ -70,6 +71,19 @@ def test_bruised_peaches_are_in_control():
         assert chart.centre[0] + 3 * sigma == pytest.approx(high, abs=5e-5)
     z = (np.array(chance.PEACHES) / np.array(chance.PEACHES_N) - chart.centre) / chart.sigma
     assert places(z, "a point beyond 3 sigma") == []
+
+
+def test_a_limit_lies_where_chance_is_as_rare_as_three_sigma():
+    """At 85% and 20 jobs three sigma is 12.2: 12 fixed come in 0.6% of months (scipy's binom)."""
+    chart = textbook_chart([17] * 2, [20] * 2, [True] * 2)
+    low, _ = chart.three_sigma()
+    assert 12 / 20 < low[0] < 13 / 20
+    assert binom.cdf(12, 20, 0.85) > 0.00135 * 4
+    rare = [k for k in range(21) if binom.cdf(k, 20, 0.85) <= 0.00135]
+    below = [k for k in range(21) if k / 20 < chart.limits()[0][0]]
+    assert below == rare
+    for rate, z in zip((0.85, 0.5), chart.z([0.85, 0.5]), strict=True):
+        assert (z < -3) == (rate < chart.limits()[0][0])
 
 
 def test_no_baseline_gives_no_chart():

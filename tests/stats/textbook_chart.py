@@ -9,4 +9,4 @@ def textbook_chart(k: Sequence[int], n: Sequence[int], baseline: Sequence[bool])
     """Append copies of the months, which the baseline does not hold, and return their chart."""
     both = p_chart([*k, *k], [*n, *n], [*baseline, *([False] * len(k))])
     later = slice(len(k), None)
-    return PChart(both.centre[later], both.sigma[later], both.sigma_z[later])
+    return PChart(both.centre[later], both.sigma[later], both.sigma_z[later], both.jobs[later])

@@ -56,9 +56,10 @@ def details(months: pd.DataFrame) -> None:
     widgets.table(listed.iloc[::-1], SHOWN)
     st.caption(spread(months))
     st.caption(
-        "A month differs when it lies beyond 3 sigma; is the 9th in a row on one side; the 6th in "
-        "a row rising or falling; or the second of 3 beyond 2 sigma on one side. By chance alone "
-        "the first happens in about 1 month of 370, each of the others in about 1 of 250 to 360."
+        "A month differs when it lies beyond 3 sigma, and further than chance goes in 0.135% of "
+        "months; is the 9th in a row on one side; the 6th in a row rising or falling; or the "
+        "second of 3 beyond 2 sigma on one side. By chance alone the first happens in at most "
+        "about 1 month of 370, each of the others in about 1 of 250 to 360."
     )
     widgets.download(months, "month_signals")
     widgets.how_counted("month_signals")
