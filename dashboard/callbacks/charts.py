@@ -8,11 +8,19 @@ import plotly.graph_objects as go
 from dashboard.callbacks.curves import HORIZON_DAYS
 from dashboard.charts.theme import BAD, BAND, DOUBT, QUIET, SHOP, laid_out
 
+# a line can be clicked only where it has dots
+UNSEEN_DOTS: dict[str, Any] = {
+    "marker": {"size": 10, "opacity": 0},
+    "selected": {"marker": {"opacity": 0}},
+    "unselected": {"marker": {"opacity": 0}},
+}
+
 
 def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
     """Draw the share without a callback of one part number and of its alternatives.
 
-    `curve`: group, day, free; the group named like the part number stands out.
+    `curve`: group, day, free; the group named like the part number stands out. The custom data of
+    its dots are the part number.
     """
     figure = go.Figure()
     for group, rows in curve.groupby("group", sort=True):
@@ -20,8 +28,10 @@ def part_curve(curve: pd.DataFrame, part_no: str) -> go.Figure:
             go.Scatter(
                 x=[0, *rows["day"]],
                 y=[1, *rows["free"]],
-                mode="lines",
+                mode="lines+markers" if group == part_no else "lines",
                 name=str(group),
+                customdata=[part_no] * (len(rows) + 1) if group == part_no else None,
+                **UNSEEN_DOTS,
                 line={
                     "shape": "hv",
                     "color": BAD if group == part_no else SHOP,
@@ -81,15 +91,26 @@ def callback_curve(table: pd.DataFrame) -> go.Figure:
             go.Scatter(
                 x=days,
                 y=[1, *rows["free"]],
-                mode="lines",
+                mode="lines+markers",
                 name=str(group),
                 line={"shape": "hv", "color": colour, "width": 2},
-                hovertemplate="day %{x}: %{y:.1%} without a callback<extra></extra>",
+                **UNSEEN_DOTS,
+                customdata=_jobs_back(rows),
+                hovertemplate="day %{x}: %{y:.1%} without a callback, %{customdata[2]:,} jobs back"
+                "<extra></extra>",
             )
         )
     figure.update_xaxes(title="days since the job closed", range=[0, HORIZON_DAYS])
     figure.update_yaxes(title="jobs without a callback, %", tickformat=".0%")
     return laid_out(figure, showlegend=table["group"].nunique() > 1)
+
+
+def _jobs_back(rows: pd.DataFrame) -> list[tuple[int, str, int]]:
+    """Return day, id of the group and jobs back by that day, for each point of a curve."""
+    ids = rows["id"] if "id" in rows else rows["group"]
+    group = str(ids.iloc[0])
+    back = [0, *rows["callbacks"].cumsum()]
+    return [(int(d), group, int(n)) for d, n in zip([0, *rows["day"]], back, strict=True)]
 
 
 def _edge(days: list[Any], values: list[Any], fill: str | None = None) -> go.Scatter:

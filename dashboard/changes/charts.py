@@ -40,10 +40,10 @@ def by_month(cells: pd.DataFrame, measured: Figure, marks: Sequence[Mark]) -> go
                 line={"color": color, "width": 1.5},
                 marker={"size": 8, "symbol": "circle" if is_touched else "diamond-open"},
                 customdata=[
-                    (each.month, month(each.month), measured.level(_group(each)))
+                    (each.month, measured.level(_group(each)), str(is_touched), month(each.month))
                     for each in each_row(sums)
                 ],
-                hovertemplate="%{customdata[1]}: %{customdata[2]}<extra></extra>",
+                hovertemplate="%{customdata[3]}: %{customdata[1]}<extra></extra>",
             )
         )
     add_marks(figure, months, marks)

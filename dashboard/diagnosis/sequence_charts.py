@@ -61,6 +61,7 @@ def _add_lane(
                 insidetextanchor="middle",
                 textfont={"color": "white"},
                 showlegend=False,
+                customdata=[step.test],
                 hovertemplate=f"{place}. {names[step.test]}: {step.minutes:.0f} min{opened}"
                 "<extra></extra>",
             ),

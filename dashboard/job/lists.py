@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 class JobList:
     """One list: the page of its number, its SQL file in sql/pages, and fixed parameters.
 
-    `title` says what the jobs have in common; "{of}" is where the group, reason or part is named.
+    `title` says what the jobs have in common; "{of}" is where the group, reason or part is named,
+    "{days}" the window asked for.
     """
 
     home: str
@@ -27,6 +28,7 @@ LISTS = {
     ),
     "excluded": JobList("first_time_fix", "excluded_jobs", "in “Who is counted”{of}"),
     "came_back": JobList("callbacks", "counted_jobs", "came back{of}", {"which": "came_back"}),
+    "back_by": JobList("callbacks", "counted_jobs", "back within {days}{of}", {"which": "back_by"}),
     "early_part": JobList("callbacks", "part_jobs", "with{of}", {"which": "fitted"}),
     "early_returns": JobList(
         "callbacks", "part_jobs", "back within a year, with{of}", {"which": "came_back"}

@@ -1,5 +1,7 @@
 """Callbacks: how many repairs come back, and when."""
 
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
@@ -78,13 +80,17 @@ def curve_of_all(page: Page, row: Row, window: int) -> None:
         return
     st.subheader("When do they come back?")
     by_30, by_90 = words.percent(row.km_30), words.percent(row.km_90)
-    widgets.chart(
+    event = widgets.chart(
         callback_charts.callback_curve(curve),
         alt=f"Repairs without a callback over {curves.HORIZON_DAYS} days: {by_30} came back by "
         f"day 30, {by_90} by day 90.",
         key="curve",
         title=f"{by_30} are back by day 30, {by_90} by day 90.",
+        on_select="rerun",
+        selection_mode="points",
     )
+    st.caption("Click the line to see the jobs that were back by that day.")
+    back_by(event, None)
     with st.expander("Details: jobs still tracked, and the most that callbacks can be"):
         st.markdown(upper_bound(page.rows("any_call", window_days=window).iloc[0], window))
         st.caption(
@@ -93,6 +99,14 @@ def curve_of_all(page: Page, row: Row, window: int) -> None:
             "the others."
         )
         widgets.table(tracked(curve).drop(columns="Group"))
+
+
+def back_by(event: Any, group_by: str | None) -> None:
+    """Open the jobs that were back by the day of the point clicked, of its group."""
+    day, group = widgets.clicked(event, 0), widgets.clicked(event, 1)
+    if day is not None and group is not None:
+        of = {} if group_by is None else {"group_by": group_by, "group": group}
+        navigation.go("jobs", list="back_by", within=day, **of)
 
 
 def tracked(curve: pd.DataFrame) -> pd.DataFrame:
@@ -117,16 +131,22 @@ def group_by_group(page: Page, row: Row, window: int) -> None:
     clicked = widgets.clicked_row(groups, SHOWN, f"groups_{group_by}")
     chosen = groups["group"].iloc[clicked] if clicked is not None else chosen
     if chosen is not None:
-        within = str(window)
-        navigation.go("jobs", list="came_back", group_by=group_by, group=chosen, within=within)
+        came_back_of(chosen, group_by, window)
     widgets.download(groups, "callbacks", SHOWN, ["is_few", "words", "range"])
     with st.expander("Details: by day, and do the groups differ?"):
         st.caption(
             "These rates do not allow for the mix of work. People and branches are compared "
             "fairly on the page First-time fix."
         )
-        widgets.table(groups, DETAILS)
+        row = widgets.clicked_row(groups, DETAILS, f"details_{group_by}")
+        if row is not None:
+            came_back_of(groups["group"].iloc[row], group_by, window)
         compare_curves(group_by, page)
+
+
+def came_back_of(group: str, group_by: str, window: int) -> None:
+    """Open the jobs of a group that came back."""
+    navigation.go("jobs", list="came_back", group_by=group_by, group=group, within=str(window))
 
 
 def dots(groups: pd.DataFrame, row: Row, noun: str) -> str | None:
@@ -152,6 +172,7 @@ def dots(groups: pd.DataFrame, row: Row, noun: str) -> str | None:
 def compare_curves(group_by: str, page: Page) -> None:
     """Compare the groups' curves by the log-rank test; few groups are drawn as well."""
     curve = page.measure("callback_curve", group_by=group_by)
+    curve["id"] = curve["group"]
     curve["group"] = [page.labels.of(group_by, group) for group in curve["group"]]
     test = curves.compare_curves(curve)
     if test is None:
@@ -165,11 +186,14 @@ def compare_curves(group_by: str, page: Page) -> None:
         f"(log-rank test, chi-square {test.statistic:.1f}, {test.freedom} degrees of freedom)."
     )
     if curve["group"].nunique() <= MOST_CURVES:
-        widgets.chart(
+        event = widgets.chart(
             callback_charts.callback_curve(curve),
             alt=f"Repairs without a callback by {noun}.",
             key="group_curves",
+            on_select="rerun",
+            selection_mode="points",
         )
+        back_by(event, group_by)
     seen = tracked(curve)
     seen["Came back"] = [test.observed[name] for name in seen["Group"]]
     seen["Expected if equal"] = [round(test.expected[name], 1) for name in seen["Group"]]

@@ -7,7 +7,9 @@ from dashboard.changes.figures import Figure
 from dashboard.changes.load import Judged, asked, judged_changes
 from dashboard.changes.sheet import ChangeLines, html, lines_of, sheet_of
 from dashboard.database.filter_words import filter_words
+from dashboard.month.periods import month_days
 from dashboard.notes.changes import may_note
+from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import job_table, shell, widgets
 from dashboard.ui.page import Page
@@ -67,14 +69,21 @@ def details(page: Page, judged: Judged) -> None:
         st.markdown(f"**{name}.** Before: {verbatim(before)}. After: {verbatim(after)}.")
     change = judged.change
     ever = page.measure("change_effect", **asked(change, None, None))
-    widgets.chart(
+    event = widgets.chart(
         charts.by_month(ever, figure, [(change.changed_on, change.what)]),
         alt=f"{lines.measure} by month. {lines.verdict}",
         key="by_month",
         title=lines.verdict,
+        on_select="rerun",
+        selection_mode="points",
     )
     st.caption(verbatim(lines.left_out))
-    the_jobs(page, judged, figure)
+    st.caption("Click a dot to list the jobs of its month.")
+    month, is_touched = widgets.clicked(event, 0), widgets.clicked(event, 2) != "False"
+    if month is None:
+        the_jobs(page, judged, figure)
+    else:
+        jobs_of_month(page, judged, month, is_touched)
 
 
 def the_jobs(page: Page, judged: Judged, figure: Figure) -> None:
@@ -96,6 +105,20 @@ def the_jobs(page: Page, judged: Judged, figure: Figure) -> None:
         **asked(judged.change, judged.first, judged.last),
     )
     job_table.show(jobs, page.labels, f"{figure.name.lower()}, {which}", "change_jobs")
+
+
+def jobs_of_month(page: Page, judged: Judged, month: str, is_touched: bool) -> None:
+    """List the jobs behind one dot of the chart."""
+    name = words.month(month)
+    st.subheader(f"The jobs of {name}" + ("" if is_touched else " that the change does not touch"))
+    jobs = page.rows(
+        "change_jobs",
+        is_after=None,
+        is_touched=is_touched,
+        hits=False,
+        **asked(judged.change, *month_days(month)),
+    )
+    job_table.show(jobs, page.labels, f"the jobs of {name}", "month_jobs")
 
 
 def print_or_share(page: Page) -> None:

@@ -125,13 +125,14 @@ def in_full(page: Page, table: pd.DataFrame) -> str | None:
     row = widgets.clicked_row(table, shown, "repairs")
     widgets.download(table, "flat_rate", shown, ["key", "label", "range"])
     with st.expander("Details: ranges, margins and planned cost"):
-        details(table, currency)
+        detail = details(table, currency)
+    row = detail if row is None else row
     return table["key"].iloc[row] if row is not None else None
 
 
-def details(table: pd.DataFrame, currency: str | None) -> None:
-    """Show what stands behind each proposed rate."""
-    widgets.table(
+def details(table: pd.DataFrame, currency: str | None) -> int | None:
+    """Show what each proposed rate rests on; return the row clicked."""
+    row = widgets.clicked_row(
         table,
         {
             "label": columns.text("Repair", width=260),
@@ -147,12 +148,14 @@ def details(table: pd.DataFrame, currency: str | None) -> None:
             "year_change": columns.money("Change in 12 months", currency),
             "note": columns.text("Note"),
         },
+        "repair_details",
     )
     st.caption(
         "Margin is a share of the price, not of the cost. “Few jobs”: under 10, the minutes borrow "
         "from other repairs of the appliance. Hard jobs that ended in a new appliance are in no "
         "times."
     )
+    return row
 
 
 def ways_to_plan(plans: pd.DataFrame, since: date, currency: str | None) -> None:

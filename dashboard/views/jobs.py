@@ -32,8 +32,10 @@ def draw(page: Page) -> None:
         name = choose(name)
     chosen = LISTS[name]
     check_page(reader(), chosen.home)
-    jobs = page.rows(chosen.query, **parameters(chosen, page.snapshot.window_days))
-    title = chosen.title.format(of=subject(page))
+    asked = parameters(chosen, page.snapshot.window_days)
+    jobs = page.rows(chosen.query, **asked)
+    days = words.counted(asked["window_days"], "day")
+    title = chosen.title.format(of=subject(page), days=days)
     st.subheader(verbatim(f"{words.counted(len(jobs), 'job')} {title}"))
     st.page_link(
         navigation.path_of(chosen.home),

@@ -77,14 +77,21 @@ def one_technician(check: pd.DataFrame) -> None:
     row = widgets.clicked_row(own, SHOWN, f"points_of_{technician}")
     label = widgets.clicked(event, field="y") if row is None else own["label"].iloc[row]
     if label is not None:
-        navigation.go("reading_distribution", technician=technician, point=label)
+        readings_behind(technician, label)
     details(own, len(check))
+
+
+def readings_behind(technician: str, point: str) -> None:
+    """Open the readings of a technician at a test point."""
+    navigation.go("reading_distribution", technician=technician, point=point)
 
 
 def details(own: pd.DataFrame, pairs: int) -> None:
     """Show the tests behind the verdicts."""
     with st.expander("Details"):
-        widgets.table(own, DETAILS)
+        row = widgets.clicked_row(own, DETAILS, f"details_of_{own['technician'].iloc[0]}")
+        if row is not None:
+            readings_behind(own["technician"].iloc[row], own["label"].iloc[row])
         st.markdown(
             f"Good parts only; {words.counted(pairs, 'pair')} of technician and test point "
             "compared, at a false-discovery rate of 5%. A meter is named where its difference also "

@@ -143,7 +143,8 @@ def list_groups(page: Page, groups: pd.DataFrame, least: int) -> None:
     row = widgets.clicked_row(listed, shown, "group_rows")
     set_choice("only", None if row is None else listed["label"].iloc[row], "row")
     with st.expander("Details"):
-        widgets.table(listed, further)
+        row = widgets.clicked_row(listed, further, "group_details")
+        set_choice("only", None if row is None else listed["label"].iloc[row], "details")
         st.caption(
             "“Different” is outside 99.8% limits around the expected count, “worth a look” outside "
             f"95%; groups under {least} jobs are faded and get no verdict. Groups do different "

@@ -49,10 +49,10 @@ def draw(page: Page) -> None:
     with finding:
         st.markdown(order_sentences.answer(proposal, is_own_mix, names))
     warn(broken_rules(proposal.chain, proposal.usual), names)
-    best_steps = orders(names, proposal)
+    best_steps, clicked = orders(names, proposal)
     closing = page.rows("chain_before_closing")
     closing = closing[(closing["appliance_kind"] == kind) & (closing["symptom"] == symptom)]
-    all_tests(page, kind, symptom, order_sentences.order_table(rows, proposal, names))
+    all_tests(page, kind, symptom, order_sentences.order_table(rows, proposal, names), clicked)
     before_closing(page, kind, closing)
     card_of(page, best_steps, closing, rows)
     details(int(rows.tests["jobs"].iloc[0]), rows)
@@ -77,12 +77,13 @@ def warn(broken: Sequence[tuple[str, str]], names: dict[str, str]) -> None:
         st.warning(f"The usual order breaks safety rules that the best one keeps: {shown}{more}.")
 
 
-def orders(names: dict[str, str], proposal: Proposal) -> Sequence[Step]:
-    """Draw both orders; return the steps of the best one."""
+def orders(names: dict[str, str], proposal: Proposal) -> tuple[Sequence[Step], str | None]:
+    """Draw both orders; return the steps of the best one, and the test clicked."""
     usual_steps = steps(proposal.chain, proposal.usual)
     best_steps = steps(proposal.chain, proposal.best.tests)
+    clicked = None
     if best_steps:
-        widgets.chart(
+        event = widgets.chart(
             charts_order.two_orders(usual_steps, best_steps, names, proposal.saving.parts_at),
             alt="Best order: "
             + ", ".join(names[s.test] for s in best_steps)
@@ -91,20 +92,31 @@ def orders(names: dict[str, str], proposal: Proposal) -> Sequence[Step]:
             + f". Expected {words.minutes(proposal.saving.better_min)} against "
             f"{words.minutes(proposal.saving.usual_min)}.",
             key="orders",
+            on_select="rerun",
+            selection_mode="points",
         )
+        clicked = widgets.clicked(event)
         st.caption(
             "Numbers are places in the best order. A bar is as long as the test takes, with what "
-            "is opened for it and the closing owed later."
+            "is opened for it and the closing owed later. Click one to list its jobs below."
         )
-    return best_steps
+    return best_steps, clicked
 
 
-def all_tests(page: Page, kind: str, symptom: str, ordered: pd.DataFrame) -> None:
-    """List the tests in the best order, and the jobs of the one clicked, at first the first."""
+def all_tests(
+    page: Page, kind: str, symptom: str, ordered: pd.DataFrame, clicked: str | None
+) -> None:
+    """List the tests in the best order, and the jobs of the one clicked, at first the first.
+
+    `clicked`: the test clicked on the chart.
+    """
     st.subheader("Every test")
     st.caption("Click a test for the jobs on which it was made.")
     row = widgets.clicked_row(ordered, SHOWN, f"tests_{kind}_{symptom}")
-    jobs_tested.draw_jobs(page, kind, symptom, ordered["test_point"].iloc[row or 0])
+    tests = [str(each) for each in ordered["test_point"]]
+    first = clicked if clicked is not None and clicked in tests else tests[0]
+    test = first if row is None else tests[row]
+    jobs_tested.draw_jobs(page, kind, symptom, test)
 
 
 def details(jobs: int, rows: ChainRows) -> None:

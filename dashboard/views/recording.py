@@ -8,6 +8,7 @@ from dashboard.recording import charts
 from dashboard.recording.compute import by_field, frees_most
 from dashboard.recording.sentences import FIELDS, answers, most
 from dashboard.recording.sheet import html, missing, sheet_of
+from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, job_table, shell, widgets
 from dashboard.ui.by_click import set_choice
@@ -32,9 +33,13 @@ def draw(page: Page) -> None:
         st.stop()
     st.markdown(f"**{verbatim(most(frees_most(fields)))}**")
     field = the_fields(fields)
-    trend(page, field)
+    month = trend(page, field)
     group_by, group = the_groups(page, field)
-    st.subheader("The jobs")
+    if month is not None:
+        group_by, group = "month", month
+        st.subheader(f"The jobs of {words.month(month)}")
+    else:
+        st.subheader("The jobs")
     jobs = page.rows("unwritten_jobs", field=field, group_by=group_by, group_value=group)
     title = f"jobs without: {FIELDS[field].lower()}"
     job_table.show(jobs, page.labels, title, "unwritten_jobs")
@@ -58,19 +63,23 @@ def the_fields(fields: pd.DataFrame) -> str:
     )  # fmt: skip
 
 
-def trend(page: Page, field: str) -> None:
-    """Draw how often the field is missing, month by month."""
+def trend(page: Page, field: str) -> str | None:
+    """Draw how often the field is missing, month by month; return the month clicked."""
     months = by_field(page.measure("recording", group_by="month"))
     own = months[months["field"] == field].sort_values("group")
     name = FIELDS[field]
     last = own.tail(3)
     share = last["missing"].sum() / max(last["asked"].sum(), 1)
-    widgets.chart(
+    event = widgets.chart(
         charts.by_month(own),
         alt=f"{name} missing by month",
         key="missing_by_month",
         title=f"{name}: missing on {share:.0%} of the jobs of the last {len(last)} months",
+        on_select="rerun",
+        selection_mode="points",
     )
+    st.caption("Click a month to list its jobs below.")
+    return widgets.clicked(event)
 
 
 def the_groups(page: Page, field: str) -> tuple[str | None, str | None]:

@@ -62,7 +62,8 @@ def in_full(reasons: pd.DataFrame, currency: str | None) -> str | None:
     )
     row = widgets.clicked_row(reasons, shown, "reason_rows")
     widgets.download(reasons, "repeat_visits", shown, ["label", "range"])
-    details(reasons, currency)
+    detail = details(reasons, currency)
+    row = detail if row is None else row
     return reasons["reason"].iloc[row] if row is not None else widgets.clicked(event)
 
 
@@ -74,10 +75,10 @@ def leading(reasons: pd.DataFrame) -> str:
     return f"{share} of all return trips: {names}."
 
 
-def details(reasons: pd.DataFrame, currency: str | None) -> None:
-    """Show the ranges, the minutes and the most that the trips cost."""
+def details(reasons: pd.DataFrame, currency: str | None) -> int | None:
+    """Show the ranges, the minutes and the most that the trips cost; return the row clicked."""
     with st.expander("Details: ranges, minutes and cost"):
-        widgets.table(
+        row = widgets.clicked_row(
             reasons,
             {
                 "label": columns.text("Why we went back", width="medium"),
@@ -87,8 +88,10 @@ def details(reasons: pd.DataFrame, currency: str | None) -> None:
                 "labour_min": columns.minutes("On site"),
                 "cost_high": columns.money("Cost at most", currency),
             },
+            "reason_details",
         )
         st.caption("The labor cost comes from wage, burden and overhead in the settings.")
+    return row
 
 
 if __name__ == "__main__":

@@ -103,7 +103,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
     row = widgets.clicked_row(rows, shown, "cause_rows")
     widgets.download(rows, "root_cause_mix", shown, ["id", "label", "words", "range", "colour"])
     with st.expander("Details: ranges and parts"):
-        widgets.table(
+        detail = widgets.clicked_row(
             rows,
             {
                 "label": columns.text("Root cause", width=260),
@@ -113,12 +113,14 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
                     "Parts cost", currency, is_unit_price=True, help="median"
                 ),
             },
+            "cause_details",
         )
         st.caption(
             "A recorded cause is often the part that was replaced: the mix is partly a mix of "
             "parts sold. A one-shot part, such as a thermal fuse, is often the effect of something "
             "else."
         )
+    row = detail if row is None else row
     return rows["cause"].iloc[row] if row is not None else widgets.clicked(event)
 
 

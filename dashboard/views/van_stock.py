@@ -189,7 +189,7 @@ def to_carry(page: Page, plan: Plan, table: pd.DataFrame) -> None:
     open_part(carried, shown, "carry")
     widgets.download(table, "van_stock", shown, ["name"])
     with st.expander("Details: how often each part is needed"):
-        widgets.table(
+        open_part(
             carried,
             {
                 "part_no": columns.text("Part number"),
@@ -199,6 +199,7 @@ def to_carry(page: Page, plan: Plan, table: pd.DataFrame) -> None:
                     "Enough", help="chance that no more is needed before the next restock"
                 ),
             },
+            "carry_details",
         )
 
 

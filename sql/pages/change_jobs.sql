@@ -1,7 +1,7 @@
 -- The jobs behind a noted change, newest first.
 -- grain: one row per job.
 -- unit: minutes; money in the shop's currency; whole days.
--- counts: those of measures/change_effect that can be judged; $is_after, $is_touched choose the side,
+-- counts: those of measures/change_effect that can be judged; $is_after (NULL: either, and between), $is_touched choose the side,
 --         $hits = TRUE only those that show the measured figure. amount as in core.change_jobs_in.
 SELECT
     job_id,
@@ -22,6 +22,6 @@ FROM core.change_jobs_in(
 )
 WHERE amount IS NOT NULL
     AND is_touched = $is_touched::BOOLEAN
-    AND is_after = $is_after::BOOLEAN
+    AND ($is_after::BOOLEAN IS NULL OR is_after = $is_after::BOOLEAN)
     AND (is_hit OR NOT coalesce($hits::BOOLEAN, FALSE))
 ORDER BY closed_on DESC, job_id;

@@ -41,6 +41,54 @@ def test_a_bar_opens_the_jobs_of_its_reason(browser, serve, sample_shop: Path):
     page.close()
 
 
+def test_the_callback_curve_opens_the_jobs_back_by_that_day(browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = opened(browser, served, "callbacks")
+    page.locator(".js-plotly-plot .scatterlayer .point").nth(40).click(force=True)
+    page.wait_for_url("**/jobs?**", timeout=30_000)
+    query = parse_qs(urlparse(page.url).query)
+    assert query["list"] == ["back_by"]
+    curve = measure(sample_shop, "callback_curve")
+    back = curve.loc[curve["day"] <= int(query["within"][0]), "callbacks"].sum()
+    assert heading_count(page) == back > 0
+    served.check()
+    page.close()
+
+
+def test_a_row_under_details_opens_its_jobs_too(browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = opened(browser, served, "repeat_visits")
+    page.get_by_text("Details: ranges, minutes and cost").click()
+    table = page.get_by_test_id("stExpander").get_by_test_id("stDataFrame")
+    table.locator("canvas").first.click(position={"x": 60, "y": 55}, force=True)
+    page.wait_for_url("**/jobs?**", timeout=30_000)
+    reasons = measure(sample_shop, "repeat_visits").set_index("reason")
+    (reason,) = parse_qs(urlparse(page.url).query)["reason"]
+    assert heading_count(page) == reasons.loc[reason].jobs
+    served.check()
+    page.close()
+
+
+def test_a_month_of_the_chart_opens_that_month_and_the_list_still_chooses(
+    browser, serve, sample_shop: Path
+):
+    served = serve(sample_shop)
+    page = opened(browser, served, "month")
+    chart = page.get_by_test_id("stMain").locator(".st-key-signals")
+    chart.locator(".scatterlayer .point").first.click(force=True)
+    page.wait_for_url("**month=**", timeout=30_000)
+    settled(page)
+    first = parse_qs(urlparse(page.url).query)["month"][0]
+    page.get_by_test_id("stMain").get_by_role("combobox", name="Month").click()
+    page.get_by_role("option", name="March 2026", exact=True).click()
+    page.wait_for_url("**month=March+2026**", timeout=30_000)
+    settled(page)
+    assert first != "March 2026"
+    assert parse_qs(urlparse(page.url).query)["month"] == ["March 2026"]
+    served.check()
+    page.close()
+
+
 def test_a_click_keeps_the_filters_and_one_step_back_returns(browser, serve, sample_shop: Path):
     """Also where the address holds parameters to which widgets of the page are bound."""
     served = serve(sample_shop)

@@ -37,9 +37,10 @@ def draw_jobs(page: Page, narrowed: dict[str, str | None], chance: PartChance) -
         right = share_right(page.rows("pattern_parts", **narrowed), chance)
         st.write(f"Going by their readings: {out_of_ten(right)}")
     jobs = _worded(page, widgets.listed(jobs))
-    job_table.opening(jobs, COLUMNS, pattern_name(narrowed["pattern"]).lower(), "pattern_jobs")
+    title = pattern_name(narrowed["pattern"]).lower()
+    job_table.opening(jobs, COLUMNS, title, "pattern_jobs")
     with st.expander("Details"):
-        widgets.table(jobs, DETAILS)
+        job_table.opening(jobs, DETAILS, title, "pattern_jobs_details")
 
 
 def _worded(page: Page, jobs: pd.DataFrame) -> pd.DataFrame:

@@ -43,16 +43,17 @@ def draw_parts(page: Page) -> str | None:
     listed = _worded(page, parts, component)
     shown = _parts_shown(page) if component is None else TECHNICIANS
     row = widgets.clicked_row(listed, shown, f"part_rows_{component}")
-    if row is not None and component is None:
-        st.session_state["part_wanted"] = listed["group"].iloc[row]
-        st.rerun()
     st.caption(
         ("Click a part to see it by technician and its jobs below. " if component is None else "")
         + "Parts that no listed test can see fail are left out. A technician also looks and "
         "listens: most parts that were not tested were still right."
     )
     with st.expander("Details"):
-        widgets.table(listed, DETAILS)
+        detail = widgets.clicked_row(listed, DETAILS, f"part_details_{component}")
+    row = detail if row is None else row
+    if row is not None and component is None:
+        st.session_state["part_wanted"] = listed["group"].iloc[row]
+        st.rerun()
     return component
 
 

@@ -1,5 +1,7 @@
 """The section on part numbers that fail early: which, against what, and their curve."""
 
+from typing import Any
+
 import pandas as pd
 import streamlit as st
 
@@ -56,11 +58,7 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
     st.caption("Click a part to see its jobs that came back.")
     chosen = widgets.clicked_row(parts, SHOWN, "early_parts")
     if chosen is not None:
-        part = parts.iloc[chosen]
-        navigation.go(
-            "jobs", list="early_returns", part_no=part.part_no, kind=part.appliance_kind,
-            component=part.component,
-        )  # fmt: skip
+        returns_of(parts.iloc[chosen])
     only_shown = ["name", "found", "compared", "chance"]
     widgets.download(parts, "early_parts", SHOWN, only_shown)
     with st.expander("Details: how a part is judged"):
@@ -70,8 +68,18 @@ def show(page: Page, parts: pd.DataFrame, window_days: int) -> None:
             "of the same part and appliance; Holm's step-down for counts). A part without an "
             "alternative cannot be judged."
         )
-        widgets.table(parts, DETAILS)
+        row = widgets.clicked_row(parts, DETAILS, "early_parts_details")
+        if row is not None:
+            returns_of(parts.iloc[row])
         widgets.how_counted("early_parts", within=True)
+
+
+def returns_of(part: Any) -> None:
+    """Open the jobs with a part number that came back within a year."""
+    navigation.go(
+        "jobs", list="early_returns", part_no=part.part_no, kind=part.appliance_kind,
+        component=part.component,
+    )  # fmt: skip
 
 
 def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
@@ -108,9 +116,14 @@ def _draw_curve(row: Row, page: Page) -> None:
             "part_curve", part_no=row.part_no, kind=row.appliance_kind, component=row.component
         )
     )
-    widgets.chart(
+    event = widgets.chart(
         charts_callbacks.part_curve(curve, row.part_no),
         alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers.",
         key="part_curve",
         title=f"Repairs with {row.part_no} come back sooner than with its other numbers.",
+        on_select="rerun",
+        selection_mode="points",
     )
+    st.caption(f"Click the line of {verbatim(row.part_no)} to see its jobs that came back.")
+    if widgets.clicked(event) is not None:
+        returns_of(row)

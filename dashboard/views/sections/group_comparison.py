@@ -6,7 +6,7 @@ import streamlit as st
 from dashboard.fairness import charts as charts_fairness
 from dashboard.fairness import compute as fairness
 from dashboard.fairness import sentences as fairness_words
-from dashboard.rows import each_row
+from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, navigation, widgets
@@ -73,11 +73,16 @@ def compare(page: Page) -> None:
     row = widgets.clicked_row(groups, SHOWN, f"groups_{group_by}")
     chosen = groups["group"].iloc[row] if row is not None else chosen
     if chosen is not None:
-        navigation.go("jobs", list="not_fixed", group_by=group_by, group=chosen)
+        not_fixed_of(chosen, group_by)
     only_shown = ["is_few", "words", "verdict", "range", "shrunk_range", "ratio_range"]
     widgets.download(groups, "first_time_fix", SHOWN, only_shown)
     with st.expander("Details: ranges, best guess, and how the comparison works"):
         details(page, groups, group_by, noun)
+
+
+def not_fixed_of(group: str, group_by: str) -> None:
+    """Open the jobs of a group that were not fixed first time."""
+    navigation.go("jobs", list="not_fixed", group_by=group_by, group=group)
 
 
 def in_words(groups: pd.DataFrame) -> pd.DataFrame:
@@ -121,7 +126,9 @@ def draw_funnel(groups: pd.DataFrame, noun: str) -> str | None:
 
 def details(page: Page, groups: pd.DataFrame, group_by: str, noun: str) -> None:
     """Show the ranges, what the comparison rests on, and people appliance by appliance."""
-    widgets.table(groups, DETAILS)
+    row = widgets.clicked_row(groups, DETAILS, f"details_{group_by}")
+    if row is not None:
+        not_fixed_of(groups["group"].iloc[row], group_by)
     known = groups[groups["mature"] > 0]
     if not known.empty:
         st.caption(how_it_works(known, group_by in ("appliance_kind", "symptom")))
@@ -187,4 +194,8 @@ def by_appliance(page: Page, group_by: str, noun: str) -> None:
     rows["words"] = [
         words.rate(row.fixed_first_time, row.mature, row.low, row.high) for row in each_row(rows)
     ]
-    widgets.table(rows, BY_KIND)
+    row = widgets.clicked_row(rows, BY_KIND, f"by_kind_{group_by}")
+    if row is not None:
+        one: Row = rows.iloc[row]
+        kind = {"appliance_kind": one.appliance_kind}
+        navigation.go("jobs", list="counted", group_by=group_by, group=one.group, **kind)

@@ -9,7 +9,7 @@ from dashboard.month.review import MonthReview
 from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import widgets
+from dashboard.ui import navigation, widgets
 from dashboard.ui.page import Page
 
 COLUMN = st.column_config
@@ -34,17 +34,29 @@ def month_by_month(page: Page, found: MonthReview) -> None:
         )
         return
     finding = different(months)
-    widgets.chart(
+    event = widgets.chart(
         charts_fairness.month_signals(months, page.settings["min_jobs"], found.marks),
         alt=f"First-time fix by month with its normal range. {finding}",
         key="signals",
         title=finding,
+        on_select="rerun",
+        selection_mode="points",
     )
+    open_month(widgets.clicked(event), "chart")
     for day, what in found.marks:
         st.caption(verbatim(f"Dotted line, {words.day(day)}: {what}"))
-    st.caption(f"Faded: fewer than {page.settings['min_jobs']} jobs.")
+    st.caption(f"Click a month to open it. Faded: fewer than {page.settings['min_jobs']} jobs.")
     with st.expander("Details: every month, and how it is judged"):
         details(months)
+
+
+def open_month(month: str | None, source: str) -> None:
+    """Show a month, given as "2026-03", once for each click in `source`."""
+    noted = f"month_from_{source}"
+    is_new = month is not None and month != st.session_state.get(noted)
+    st.session_state[noted] = month
+    if month is not None and is_new:
+        navigation.go("month", month=words.month(month))
 
 
 def details(months: pd.DataFrame) -> None:
@@ -53,7 +65,9 @@ def details(months: pd.DataFrame) -> None:
         verdict=[fairness_words.month_verdict(row) for row in each_row(months)],
         range=[words.percent_range(r.lower_3s, r.upper_3s) for r in each_row(months)],
     )
-    widgets.table(listed.iloc[::-1], SHOWN)
+    listed = listed.iloc[::-1]
+    row = widgets.clicked_row(listed, SHOWN, "month_rows")
+    open_month(None if row is None else str(listed["month"].iloc[row]), "row")
     st.caption(spread(months))
     st.caption(
         "A month differs when it lies beyond 3 sigma, and further than chance goes in 0.135% of "

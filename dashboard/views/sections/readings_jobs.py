@@ -38,7 +38,7 @@ def draw_jobs(narrowed: Page, point: str, picked: dict[str, Any] | None, name: s
     shown = _worded(narrowed, widgets.listed(rows))
     job_table.opening(shown, SHOWN, f"readings: {name}", f"readings_{point}")
     with st.expander("Details"):
-        widgets.table(shown, DETAILS)
+        job_table.opening(shown, DETAILS, f"readings: {name}", f"readings_{point}_details")
         widgets.download(rows, f"readings_{point}")
 
 
