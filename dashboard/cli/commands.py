@@ -16,8 +16,8 @@ from dashboard.cli.html_or_pdf import check_paper, write_paper
 from dashboard.cli.proposals import proposals_text
 from dashboard.cli.terminal import say, show_step
 from dashboard.database.query import parameters_of, records
-from dashboard.database.shown_units import use_units
 from dashboard.database.snapshot import Snapshot, take
+from dashboard.database.temperature_unit import use_units
 from dashboard.errors import UserError
 from dashboard.job.as_text import explained
 from dashboard.month.load import month_html

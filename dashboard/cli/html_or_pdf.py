@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from dashboard.cli.argument_types import path
 from dashboard.cli.terminal import say
-from dashboard.month import pdf
+from dashboard.text import pdf
 from etl.folder.atomic_write import write_whole
 
 Made = TypeVar("Made")

@@ -12,7 +12,7 @@ from dashboard.database.snapshot import Snapshot
 from dashboard.errors import UserError
 from dashboard.pricing import price_list_files as files
 from dashboard.pricing.approvals import PricesError, approve, read_approvals, undo
-from dashboard.pricing.approve import approval_of
+from dashboard.pricing.new_approval import approval_of
 from dashboard.pricing.price_list import PriceList
 from dashboard.pricing.read_price_list import read_price_list
 from dashboard.rows import each_row

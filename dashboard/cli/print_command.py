@@ -17,7 +17,7 @@ from dashboard.diagnosis.no_fault_sentences import no_fault_paper, prepared_grou
 from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.month.season_sentences import season_paper
-from dashboard.pricing.list_papers import named_groups, profit_paper
+from dashboard.pricing.profit_paper import named_groups, profit_paper
 from dashboard.text.paper import Paper, paper_html
 from etl.folder.sample import holds_only_sample
 

@@ -13,8 +13,8 @@ from dashboard.access.reader import Refused, reader
 from dashboard.access.roles import TECHNICIAN
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
-from dashboard.database.shown_units import use_units
 from dashboard.database.snapshot import Snapshot, take
+from dashboard.database.temperature_unit import use_units
 from dashboard.database.version import Damaged, NothingLoaded, version
 from dashboard.errors import UserError
 from dashboard.filters import Filters

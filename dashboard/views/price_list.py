@@ -8,8 +8,8 @@ import streamlit as st
 
 from dashboard.pricing import price_list_files as files
 from dashboard.pricing.approvals import may_approve, read_approvals
-from dashboard.pricing.list_sentences import filtered_words, list_words
 from dashboard.pricing.price_list import LAW, PriceList, assumptions
+from dashboard.pricing.price_list_sentences import filtered_words, list_words
 from dashboard.pricing.read_price_list import read_price_list
 from dashboard.rows import each_row
 from dashboard.text import format as words

@@ -5,8 +5,8 @@ import streamlit as st
 
 from dashboard.database.query import run
 from dashboard.pricing.charts import per_hour
-from dashboard.pricing.list_papers import named_groups, profit_paper
 from dashboard.pricing.profit_groups import BRAND, grouped_jobs
+from dashboard.pricing.profit_paper import named_groups, profit_paper
 from dashboard.pricing.sentences import per_hour_words
 from dashboard.rows import Row, each_row
 from dashboard.text import format as words

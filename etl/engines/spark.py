@@ -110,7 +110,8 @@ class SparkEngine:
     def learn(self, macros: str) -> None:
         """Know the macros of one SQL file, so that they are written out where they are called."""
         for tree in statements(sql.text(macros)):
-            self._macros.learn(tree)
+            if isinstance(tree, exp.Create):
+                self._macros.learn(tree)
 
     def _fill(self, tree: exp.Create | exp.Insert) -> None:
         table = f"{tree.this.db}.{tree.this.name}"

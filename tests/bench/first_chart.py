@@ -15,8 +15,8 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from dashboard.month import pdf
 from dashboard.server.launch import environment
+from dashboard.text import pdf
 from etl.load import load
 from tests.bench.answers import Spent
 from tests.bench.pages import worked_s

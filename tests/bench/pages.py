@@ -22,7 +22,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from dashboard.month import pdf
+from dashboard.text import pdf
 from etl.load import load
 from tests import ask
 from tests.browser.conftest import ARGUMENTS, AS_SERVED, serving, settled

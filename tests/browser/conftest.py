@@ -15,8 +15,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
-from dashboard.month import pdf
 from dashboard.server.launch import environment
+from dashboard.text import pdf
 
 PAGES = Path(__file__).parents[2] / "dashboard"
 APP = PAGES / "app.py"  # makes nothing ready beforehand

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from dashboard.month import pdf
+from dashboard.text import pdf
 from etl.load import load
 from tests.browser.conftest import ARGUMENTS, serving, settled
 

@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from dashboard.database.snapshot import take
-from dashboard.month import pdf
 from dashboard.month.html import MOST_JOBS
 from dashboard.month.load import month_html, month_review
 from dashboard.settings.file import read_settings
+from dashboard.text import pdf
 from tests.measures.test_month_review import JOBS, PARTS
 from tests.shop_builder import shop
 

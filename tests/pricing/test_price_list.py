@@ -11,11 +11,11 @@ from dashboard.cli.main import main
 from dashboard.database.snapshot import take
 from dashboard.filters import Filters
 from dashboard.pricing.approvals import PricesError, approve, read_approvals, undo
-from dashboard.pricing.approve import approval_of
-from dashboard.pricing.list_sentences import list_words
+from dashboard.pricing.new_approval import approval_of
 from dashboard.pricing.parts_drift import drift
 from dashboard.pricing.price_list import LAW
 from dashboard.pricing.price_list_files import customers_html, list_html, price_list_text
+from dashboard.pricing.price_list_sentences import list_words
 from dashboard.pricing.read_price_list import next_month, read_price_list
 from dashboard.settings.file import write_settings
 from tests.ask import measure

@@ -11,12 +11,12 @@ from dashboard.cli.main import main
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.database.version import NoData
 from dashboard.filters import Filters
-from dashboard.month.pdf import browser, pdf_of
 from dashboard.sheet.figures import Subject
 from dashboard.sheet.html import html
 from dashboard.sheet.load import complaint_sheet
 from dashboard.sheet.plain_text import as_text
 from dashboard.text.cautions import cautions
+from dashboard.text.pdf import browser, pdf_of
 from tests import ask
 
 WARM = Subject("refrigerator", "warm_fresh_food")

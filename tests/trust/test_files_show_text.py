@@ -14,10 +14,10 @@ from openpyxl import Workbook
 
 from dashboard.database.snapshot import take
 from dashboard.filters import Filters
-from dashboard.month import pdf
 from dashboard.month.load import month_html
 from dashboard.pricing.price_list_files import price_list_text
 from dashboard.pricing.read_price_list import read_price_list
+from dashboard.text import pdf
 from dashboard.text.csv_export import csv_text
 from etl.quarantine import to_fix, waiting_sources, write_waiting
 from tests.ask import measure, records

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import streamlit as st
 
-from dashboard.month import pdf
+from dashboard.text import pdf
 from dashboard.ui import widgets
 
 

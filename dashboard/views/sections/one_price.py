@@ -8,10 +8,10 @@ import streamlit as st
 from dashboard.database.query import run
 from dashboard.errors import UserError
 from dashboard.pricing.approvals import approve, may_approve, undo
-from dashboard.pricing.approve import approval_of
 from dashboard.pricing.break_even import raises
-from dashboard.pricing.list_sentences import decline_words, raise_words
+from dashboard.pricing.new_approval import approval_of
 from dashboard.pricing.price_list import PriceList
+from dashboard.pricing.price_list_sentences import decline_words, raise_words
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import columns, job_table, widgets

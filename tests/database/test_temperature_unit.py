@@ -2,8 +2,8 @@
 
 import pytest
 
-from dashboard.database.shown_units import unit_of
 from dashboard.database.snapshot import take
+from dashboard.database.temperature_unit import unit_of
 from dashboard.settings.file import SettingsError, read_settings, write_settings
 
 

@@ -1,4 +1,4 @@
-"""PDF from the month's HTML, by a browser of this machine."""
+"""A page of HTML → PDF, by a browser of this machine."""
 
 import os
 import shutil
@@ -36,7 +36,7 @@ def pdf_of(html: str) -> bytes:
             "it from any browser"
         )
     with tempfile.TemporaryDirectory(prefix="ohmhours-") as scratch:
-        source, target = Path(scratch) / "month.html", Path(scratch) / "month.pdf"
+        source, target = Path(scratch) / "page.html", Path(scratch) / "page.pdf"
         source.write_text(html, encoding="utf-8")
         as_root = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
         command = [
