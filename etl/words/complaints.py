@@ -46,7 +46,7 @@ OTHERS = {
     "smells": frozenset(("gas",)),
     "no_ice": frozenset(("dispenser", "water")),
     "wont_drain": frozenset(("fill", "long")),
-    "no_agitate": frozenset(("water", "soap")),
+    "no_agitate": frozenset(("water", "soap", "finish")),
     "stops_mid_cycle": frozenset(("full", "water")),
     "overfills": frozenset(("finish",)),
 }

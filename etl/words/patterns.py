@@ -78,7 +78,13 @@ def find(clause: Clause, pattern: tuple[str, ...]) -> frozenset[int]:
     places = _assign(clause, wanted, tuple(free))
     if not places or not is_negative:
         return places
-    return _with_negation(clause, places)
+    return _with_negation(clause, places, _denied(pattern))
+
+
+@lru_cache(maxsize=8192)
+def _denied(pattern: tuple[str, ...]) -> frozenset[str]:
+    """Return what the `not` of a pattern can stand for: of `turn not heat` the heat alone."""
+    return frozenset(pattern[pattern.index("not") + 1 :] or pattern)
 
 
 @lru_cache(maxsize=8192)
@@ -100,9 +106,13 @@ def _assign(clause: Clause, wanted: tuple[str, ...], free: tuple[int, ...]) -> f
     return frozenset()
 
 
-def _with_negation(clause: Clause, places: frozenset[int]) -> frozenset[int]:
+def _with_negation(
+    clause: Clause, places: frozenset[int], denied: frozenset[str]
+) -> frozenset[int]:
     nots = {i for i, p in enumerate(clause.pieces) if not p.concepts.isdisjoint(NOT)}
-    if places & clause.negated:
+    after = {i + 1 for i in nots} & places  # `wird nicht mehr kalt`
+    known = places & (clause.negated | after)
+    if any(not clause.pieces[i].concepts.isdisjoint(denied) for i in known):
         return places | nots
     stops = {
         i
