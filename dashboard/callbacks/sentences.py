@@ -37,8 +37,11 @@ def not_counted(row: Row) -> str:
     )
     return (
         f"Not counted: {words.counted(row.pending, 'job')} closed too recently and "
-        f"{row.unlinked:,} whose appliance is not known{known}. Returns to another shop are not "
-        "seen, so the true rate is at least this."
+        f"{row.unlinked:,} whose appliance is not known{known}."
+    ) + (
+        " Returns to another shop are not seen, so the true rate is at least this."
+        if row.mature
+        else ""
     )
 
 

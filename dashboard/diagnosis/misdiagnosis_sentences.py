@@ -11,6 +11,11 @@ def stands_out(found: Standout | None, name: str, noun: str, compared: int) -> s
 
     `name`: of the pattern; `noun`: of the groups, as in "technician"; `compared`: pairs of both.
     """
+    if not compared:
+        return (
+            f"**Cannot be said: no {noun} can be compared on any habit.** It needs enough jobs of "
+            f"several {noun}s with readings and parts."
+        )
     if found is None:
         return (
             f"**No {noun} stands out on any habit**: {counted(compared, 'pair')} of {noun} and "

@@ -12,13 +12,17 @@ from dashboard.text.paper import Paper, PaperTable
 
 
 def share_words(row: Row) -> str:
-    """Say how many complaints ended without a fault found."""
+    """Say how many complaints ended without a fault found; a shop may not record that at all."""
+    if not row.no_fault:
+        return f"**None of {words.counted(row.jobs, 'job')} is recorded as no fault found.**"
     text = words.rate(row.no_fault, row.jobs, row.low, row.high)
     return f"**No fault was found on {text}.**"
 
 
 def return_words(row: Row, window_days: int) -> str:
     """Say how many of them came back, next to repairs, and whether that is more than chance."""
+    if not row.no_fault:
+        return "Either a fault was always found, or these records have no word for it."
     if not row.mature:
         return (
             f"None of them is past the {window_days}-day window on a known appliance, so returns "
@@ -46,17 +50,21 @@ def return_words(row: Row, window_days: int) -> str:
 
 def measured_words(row: Row) -> str:
     """Say on how many of them nothing was measured, and how many readings came and went."""
-    text = f"No reading is recorded on {row.not_measured:,} of the {row.no_fault:,}."
+    text = ""
+    if row.no_fault:
+        text = f"No reading is recorded on {row.not_measured:,} of the {row.no_fault:,}."
     if row.unstable_jobs:
-        return text + (
+        text += (
             f" {words.counted(row.unstable_jobs, 'job')}, however closed, "
             f"{'has' if row.unstable_jobs == 1 else 'have'} a reading that came and went: an "
             "intermittent fault."
         )
-    return text + (
-        " No reading is marked as coming and going, so these records cannot say how many faults "
-        "are intermittent."
-    )
+    else:
+        text += (
+            " No reading is marked as coming and going, so these records cannot say how many "
+            "faults are intermittent."
+        )
+    return text.strip()
 
 
 def prepared_groups(table: pd.DataFrame, group_by: str, labels: Labels) -> pd.DataFrame:

@@ -95,3 +95,17 @@ def test_the_month_does_not_call_old_repairs_recent(loaded, monkeypatch):
     assert "yet." not in shown
     assert "no repair on a known appliance and with recorded visits" in shown
     assert "Normal range –" not in shown
+
+
+CONTRADICTIONS = {  # page → what it must not say of records without parts, readings and technicians
+    "misdiagnosis": ("stands out on any habit", "0 pairs"),
+    "no_fault_found": ("of the 0", "No fault was found on 0", "None of them"),
+    "callbacks": ("the true rate is at least this",),
+}
+
+
+@pytest.mark.parametrize("page", CONTRADICTIONS)
+def test_no_page_finds_something_in_what_was_not_recorded(page, loaded, monkeypatch):
+    _, folder = loaded
+    shown = texts(opened(page, folder, monkeypatch))
+    assert [words for words in CONTRADICTIONS[page] if words in shown] == []
