@@ -27,11 +27,19 @@ MORE = """
 """
 
 
-@pytest.fixture
-def twice(tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def loaded_twice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop of one job in its first version and of two in its second, the published one."""
-    shop(tmp_path, jobs=JOBS)
-    return shop(tmp_path, jobs=MORE)
+    folder = tmp_path_factory.mktemp("twice")
+    shop(folder, jobs=JOBS)
+    return shop(folder, jobs=MORE)
+
+
+@pytest.fixture
+def twice(loaded_twice: Path, tmp_path: Path) -> Path:
+    """A copy of the shop loaded twice and of its files, to be damaged."""
+    shutil.copytree(loaded_twice.parent, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "db"
 
 
 def jobs(folder: Path) -> int:
