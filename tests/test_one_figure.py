@@ -1,12 +1,15 @@
 """One figure everywhere: what several pages, papers and commands show is the same text on each."""
 
+import json
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from dashboard.callbacks.sentences import came_back
+from dashboard.callbacks.sentences import came_back, jobs_of_the_month
 from dashboard.card.load import card_of
+from dashboard.cli.main import main
+from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot, take
 from dashboard.diagnosis.mix_up_sentences import not_among_mix_ups
 from dashboard.diagnosis.no_fault_sentences import return_words
@@ -14,6 +17,8 @@ from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.month.load import month_html, month_review
 from dashboard.pricing.read_price_list import read_price_list
+from dashboard.recording.compute import by_field, frees_most
+from dashboard.recording.sentences import most
 from dashboard.sheet.figures import Subject
 from dashboard.sheet.load import complaint_sheet
 from dashboard.text import format as words
@@ -85,3 +90,51 @@ def test_a_repair_has_one_price_on_every_page(snapshot: Snapshot):
     actions = month_review(snapshot, "2026-09").actions
     (reprice,) = [each for each in actions if "Replace drain pump, clothes washer" in each.title]
     assert words.money(pump.proposed_rate, "USD") in reprice.reason
+
+
+@pytest.mark.parametrize("month", MONTHS)
+def test_jobs_with_a_return_trip_and_the_reasons_of_the_month_are_reconciled(
+    snapshot: Snapshot, month: str
+):
+    """85 jobs waited for a part in March 2026; the month has 69: one reason a job, repairs only."""
+    first, last = MONTHS[month]
+    of_month = Filters(from_date=first, to_date=last)
+    trips = measure(snapshot, "repeat_visits", of_month).set_index("reason")["jobs"]
+    split = run(snapshot, "pages/trip_reasons", of_month).set_index("reason")
+    assert split["jobs"].to_dict() == trips.to_dict()
+    parts = split[["in_month", "other_reason", "not_counted"]]
+    assert parts.sum(axis=1).to_dict() == trips.to_dict()
+    reasons = measure(snapshot, "month_reasons", month=month).set_index("group")["not_fixed"]
+    for reason in set(split.index) - {"misdiagnosed"}:  # the month's also holds callbacks
+        assert split.loc[reason, "in_month"] == reasons[reason], reason
+    row = split.reset_index().assign(label="A part was missing").iloc[0]
+    assert f"{row.jobs:,} jobs here" in jobs_of_the_month(row)
+    assert f"{row.in_month:,} of them have this one" in jobs_of_the_month(row)
+
+
+def said(capsys: pytest.CaptureFixture[str], *call: str) -> str:
+    """Return what a command writes."""
+    assert main(list(call)) == 0
+    return capsys.readouterr().out
+
+
+def test_commands_say_the_figures_of_the_pages(snapshot: Snapshot, capsys, tmp_path: Path):
+    """First-time fix, callbacks, the list of prices, no fault found, what is missing."""
+    db = ["--db", str(snapshot.folder)]
+    (row,) = json.loads(said(capsys, "measure", "first_time_fix", *db, "--format", "json"))
+    page = answer(measure(snapshot, "first_time_fix").iloc[0], snapshot.window_days)
+    assert f"{row['fixed_first_time']:,} of {row['mature']:,} jobs" in page
+    assert words.percent(row["rate"], low=row["low"], high=row["high"]) in page
+    (row,) = json.loads(said(capsys, "measure", "callbacks", *db, "--format", "json"))
+    page = came_back(measure(snapshot, "callbacks").iloc[0], snapshot.window_days)
+    assert f"{row['callbacks_in_window']:,} of {row['mature']:,} jobs" in page
+    listed = read_price_list(snapshot, Filters()).rows
+    text = said(capsys, "prices", *db)
+    for price in listed.loc[listed["side"] == "", "proposed_rate"].dropna():
+        assert words.money(price, "USD") in text
+    out = tmp_path / "no_fault.html"
+    said(capsys, "print", "no_fault_found", *db, "--out", str(out))
+    found = measure(snapshot, "no_fault_found").iloc[0]
+    assert f"{found.no_fault:,} of {found.jobs:,} jobs" in out.read_text(encoding="utf-8")
+    missing = most(frees_most(by_field(measure(snapshot, "recording"))))
+    assert missing.split(".")[0] in said(capsys, "recording", *db)

@@ -81,3 +81,13 @@ def what_it_took(reasons: pd.DataFrame, currency: str | None) -> str:
             f"{verbatim(high)}: some of the time on site would have been needed anyway."
         )
     return text
+
+
+def jobs_of_the_month(row: Row) -> str:
+    """Say how the jobs of a reason are shared out where a job has one reason only."""
+    return (
+        f"{row.label}: {words.counted(row.jobs, 'job')} here. On *The month*, where a repair has "
+        f"one reason, that of its first visit, {row.in_month:,} of them have this one; "
+        f"{row.other_reason:,} were sent back for something else first; {row.not_counted:,} are "
+        "not counted there (not repaired, appliance not known, or closed too recently)."
+    )

@@ -80,8 +80,8 @@ def parts(page: Page, cases: pd.DataFrame, key: str) -> pd.DataFrame:
     sold_by = {"sold_by": columns.text("Supplier")} if suppliers_of(cases) else {}
     shown = {
         "part": columns.text("Part", width=260),
-        **sold_by,
         "cases": columns.count("Cases"),
+        **sold_by,
         "fitted_jobs": columns.count("Jobs fitted", help="jobs here in which it was fitted"),
         "parts_cost": columns.money("Parts", page.currency),
         "lost_cost": columns.money("Labor lost", page.currency),

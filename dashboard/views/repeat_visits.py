@@ -4,7 +4,12 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.callbacks import charts
-from dashboard.callbacks.sentences import RETURN_REASONS, what_it_took, why_back
+from dashboard.callbacks.sentences import (
+    RETURN_REASONS,
+    jobs_of_the_month,
+    what_it_took,
+    why_back,
+)
 from dashboard.rows import each_row
 from dashboard.text import format as words
 from dashboard.ui import columns, navigation, shell, widgets
@@ -20,7 +25,9 @@ def draw(page: Page) -> None:
         widgets.how_counted("repeat_visits")
         st.stop()
     currency = page.currency
-    reasons = in_words(reasons)
+    reasons = in_words(reasons).merge(
+        page.rows("trip_reasons").drop(columns="jobs"), on="reason", how="left"
+    )
     st.markdown(why_back(reasons))
     st.markdown(what_it_took(reasons, currency))
     chosen = in_full(reasons, currency)
@@ -87,10 +94,14 @@ def details(reasons: pd.DataFrame, currency: str | None) -> int | None:
                 "travel_min": columns.minutes("On the road"),
                 "labour_min": columns.minutes("On site"),
                 "cost_high": columns.money("Cost at most", currency),
+                "in_month": columns.count("Jobs on The month"),
+                "other_reason": columns.count("There for another reason"),
+                "not_counted": columns.count("Not counted there"),
             },
             "reason_details",
         )
         st.caption("The labor cost comes from wage, burden and overhead in the settings.")
+        st.markdown(jobs_of_the_month(reasons.iloc[0]))
     return row
 
 
