@@ -36,10 +36,8 @@ def few(jobs: int, least: int) -> str:
 
 
 def more(found: Counted) -> str:
-    """Write "Replaced without testing: 161 of 428 jobs, 70 expected (different from the rest)"."""
-    sure = (
-        "beyond the 99.8% limits" if found.verdict == "different" else "beyond the 95% limits only"
-    )
+    """Write "Replaced without testing: 161 of 428 jobs, 70 expected …; well outside normal"."""
+    sure = "well outside normal" if found.verdict == "different" else "outside normal, worth a look"
     return f"{plain(found)}; {sure}."
 
 
@@ -101,7 +99,7 @@ def outcome(row: Row, labels: Labels) -> str:
     cause = labels.of("cause", row.final_cause, row.appliance_kind)
     if words.is_missing(row.is_wrong):
         return f"{cause}; cannot be judged yet"
-    return f"{cause}; the first diagnosis was {'wrong' if row.is_wrong else 'not corrected'}"
+    return f"{cause}; first diagnosis {'wrong' if row.is_wrong else 'not corrected'}"
 
 
 def since_talk(talk: Talk | None, measured: str, effect: Effect | None) -> str:

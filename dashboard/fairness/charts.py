@@ -89,12 +89,13 @@ def month_signals(months: pd.DataFrame, min_jobs: int, marks: Sequence[Mark] = (
     of a dot begin with its month.
     """
     known = months[months["mature"] > 0]
+    is_few = known["mature"] < min_jobs  # their limits leave the chart: they say nothing
     figure = go.Figure()
     for column, name in (("upper_3s", "normal range"), ("lower_3s", None)):
         figure.add_trace(
             go.Scatter(
                 x=known["month"].map(month_tick),
-                y=known[column],
+                y=known[column].mask(is_few),
                 mode="lines",
                 line={"shape": "hvh", "dash": "dash", "color": QUIET, "width": 1.5},
                 name=name,

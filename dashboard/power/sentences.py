@@ -5,7 +5,6 @@ from dashboard.text.escape_markdown import verbatim
 from dashboard.text.format import counted, is_missing, money, percent
 
 CANNOT = "Cannot be said from these records: too few to compare."
-NOT_FOUND = "no difference at all"
 QUESTIONS = {
     "misdiagnosis": "A technician's wrong diagnoses",
     "meter_check": "A meter that reads high or low",
@@ -23,48 +22,46 @@ def line(row: Row, currency: str | None) -> str:
     head = f"- **{QUESTIONS[row.page]}.** "
     if is_missing(row.n):
         return head + CANNOT
-    seen = verbatim(found(row.page, row.usual, row.found, currency))
-    first = f"Of {typical(row.page, row.n)}, found in 4 of 5 cases: {seen}. "
-    return head + first + f"Where no one differs, {errs(row.page, row.false_flags)}."
+    seen = f"{typical(row.page, row.n)} {found(row.page, row.usual, row.found, currency)}"
+    text = f"{head}{verbatim(seen)}."
+    if is_missing(row.false_flags):
+        return text
+    return f"{text} If nobody differed, {errs(row.page, row.false_flags)}."
 
 
 def typical(page: str, n: float) -> str:
-    """Say what the row rests on."""
-    if is_missing(n):
-        return CANNOT
+    """Say what is looked at, and how much of it there is."""
     return {
-        "misdiagnosis": f"a technician with {int(n):,} judged diagnoses",
-        "meter_check": f"a technician with {counted(int(n), 'reading')} of sound parts",
-        "early_parts": f"a part number fitted in {counted(int(n), 'job')}",
-        "month_signals": f"a month of {counted(int(n), 'job')}",
-        "flat_rate": f"a repair with {counted(int(n), 'job')} of known cost",
+        "misdiagnosis": f"A technician with {int(n):,} judged diagnoses",
+        "meter_check": f"A meter with {counted(int(n), 'reading')} of sound parts",
+        "early_parts": f"A part number fitted in {counted(int(n), 'job')}",
+        "month_signals": f"A month of {counted(int(n), 'job')}",
+        "flat_rate": f"A repair with {counted(int(n), 'job')} of known cost",
     }[page]
 
 
 def found(page: str, usual: float, value: float, currency: str | None) -> str:
-    """Say what is found in 4 of 5 cases."""
-    if is_missing(usual):
-        return "–"
-    if is_missing(value):
-        return NOT_FOUND
-    return {
-        "misdiagnosis": f"{percent(value)} wrong or more, where {percent(usual)} is usual",
-        "meter_check": f"off by {percent(value)} or more",
-        "early_parts": f"{percent(value)} back within a year, where {percent(usual)} is usual",
-        "month_signals": f"{percent(value)} fixed first time or less, usual {percent(usual)}",
-        "flat_rate": f"charged {money(value, currency)} under its cost or more",
+    """Say from which difference on it is found in 4 of 5 cases."""
+    if is_missing(usual) or is_missing(value):
+        return "is not found in 4 of 5 cases, however large the difference"
+    is_usual = f"({percent(usual)} is usual)"
+    once = {
+        "misdiagnosis": f"{percent(value)} are wrong {is_usual}",
+        "meter_check": f"it is off by {percent(value)}",
+        "early_parts": f"{percent(value)} come back within a year {is_usual}",
+        "month_signals": f"only {percent(value)} are fixed first time {is_usual}",
+        "flat_rate": f"it is charged {money(value, currency)} under its cost",
     }[page]
+    return f"is found in 4 of 5 cases once {once}"
 
 
 def errs(page: str, chance: float) -> str:
-    """Say how often someone is named though no one differs."""
-    if is_missing(chance):
-        return "–"
-    of = {
-        "misdiagnosis": "of such shops name some technician",
-        "meter_check": "of such shops name some meter",
-        "early_parts": "of such shops at most name some part number",
-        "month_signals": "of years hold such a month by chance",
-        "flat_rate": "of such repairs look like a loss though the target margin is in the price",
-    }[page]
-    return f"{'fewer than 1 in 200' if chance < RARE else percent(chance)} {of}"
+    """Say how often something is named though nothing differs."""
+    of = "fewer than 1 in 200" if chance < RARE else percent(chance)
+    return {
+        "misdiagnosis": f"{of} of such shops would still see a technician named",
+        "meter_check": f"{of} of such shops would still see a meter named",
+        "early_parts": f"at most {of} of such shops would still see a part number named",
+        "month_signals": f"such a month would still turn up in {of} of years",
+        "flat_rate": f"{of} of such repairs would look like a loss with the full margin charged",
+    }[page].replace("at most fewer", "fewer")

@@ -25,7 +25,7 @@ def list_words(made: PriceList) -> str:
     approved = rows["is_approved"]
     text = (
         f"**{words.counted(int(priced.sum()), 'repair')} can be priced**, "
-        f"{words.counted(int(approved.sum()), 'price')} approved. Prices in "
+        f"{_approved(int(approved.sum()))}. Prices in "
         f"{verbatim(made.currency or 'an unrecorded currency')}, of "
         f"{verbatim(made.scope)}, proposed from {words.day(made.effective_on)}."
     )
@@ -69,3 +69,7 @@ def raise_words(each: Raise, currency: str | None) -> tuple[str, str, str, str]:
         words.percent(each.margin),
         words.percent(each.may_decline),
     )
+
+
+def _approved(count: int) -> str:
+    return f"{words.counted(count, 'price')} approved" if count else "none approved yet"

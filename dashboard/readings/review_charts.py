@@ -113,6 +113,6 @@ def shifts(table: pd.DataFrame) -> go.Figure:
             )
         )
     figure.add_vline(x=0, line={"dash": "dash", "color": QUIET})
-    figure.update_xaxes(tickformat="+.0%", title="difference from the other meters")
+    figure.update_xaxes(tickformat=".0%", title="difference from the other meters")
     figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
     return laid_out(figure, height=max(220, 110 + 24 * len(table)))

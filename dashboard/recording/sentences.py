@@ -30,7 +30,7 @@ NO = {
     "technician": "no technician",
 }
 COSTS = {
-    "first_time_fix": "cannot be counted as fixed first time or not",
+    "first_time_fix": "cannot be counted in first-time fix",
     "callbacks": "cannot be followed to a callback",
     "wrong_diagnosis": "cannot be judged for a wrong diagnosis",
     "part_at_fault": "cannot be judged by a reading",
@@ -50,13 +50,22 @@ SHORT = {
 
 def costs(row: Row) -> str:
     """Write "212 jobs cannot be judged by a reading: no reading of the part replaced"."""
-    lost = [f"{words.counted(jobs, 'job')} {_cannot(answer, jobs)}" for answer, jobs in row.answers]
+    by_jobs: dict[int, list[str]] = {}
+    for answer, jobs in row.answers:
+        by_jobs.setdefault(jobs, []).append(COSTS[answer])
+    lost = [f"{words.counted(jobs, 'job')} {_cannot(said, jobs)}" for jobs, said in by_jobs.items()]
     return f"{words.listed(lost)}: {NO[row.field]}" if lost else ""
 
 
-def _cannot(answer: str, jobs: int) -> str:
-    said = COSTS[answer]
-    return f"is{said.removeprefix('are')}" if jobs == 1 and said.startswith("are ") else said
+def _cannot(costs: list[str], jobs: int) -> str:
+    """Write several costs of the same jobs as one: "cannot be followed or judged"."""
+    said = []
+    for start, last in (("cannot be ", "or"), ("are missing from ", "and")):
+        ends = [each.removeprefix(start) for each in costs if each.startswith(start)]
+        verb = "is missing from " if jobs == 1 and start.startswith("are") else start
+        if ends:
+            said.append(f"{verb}{words.listed(ends, last)}")
+    return words.listed(said)
 
 
 def most(row: Row | None) -> str:

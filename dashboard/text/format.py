@@ -38,7 +38,7 @@ def percent(
     """
     if is_missing(fraction):
         return MISSING
-    return f"{100 * fraction:.{max(digits, _decimals(low, high))}f}%".replace("-", MINUS)
+    return f"{_hundredths(fraction, max(digits, _decimals(low, high)))}%"
 
 
 def percent_range(low: float | None, high: float | None) -> str:
@@ -46,7 +46,12 @@ def percent_range(low: float | None, high: float | None) -> str:
     if is_missing(low) or is_missing(high):
         return MISSING
     digits = _decimals(low, high)
-    return f"{100 * low:.{digits}f}–{100 * high:.{digits}f}%".replace("-", MINUS)
+    return f"{_hundredths(low, digits)}–{_hundredths(high, digits)}%"
+
+
+def _hundredths(fraction: float, digits: int) -> str:
+    value = round(100 * fraction, digits) + 0.0  # no minus before a zero
+    return f"{value:.{digits}f}".replace("-", MINUS)
 
 
 def _decimals(low: float | None, high: float | None) -> int:

@@ -14,10 +14,10 @@ from dashboard.ui.page import Page
 
 ANY = "any"
 LAST_JOBS = {
-    "job_id": columns.text("Job"),
+    "job_id": columns.text("Job", width=70),
     "closed_on": columns.day("Closed"),
-    "appliance": columns.text("Brand and model"),
-    "cause_label": columns.text("Root cause", width="medium"),
+    "appliance": columns.text("Brand and model", width=150),
+    "cause_label": columns.text("Root cause", width=340),
     "labour_min": columns.minutes("Time on job"),
     "happened": columns.text("Visits and returns", width="medium"),
 }
@@ -93,9 +93,9 @@ def records(sheet: Sheet) -> None:
     widgets.table(
         pd.DataFrame(sheet.causes, columns=["cause", "share", "jobs"]),
         {
-            "cause": st.column_config.TextColumn("Cause", width="medium"),
-            "share": st.column_config.TextColumn("Share (95%)"),
-            "jobs": st.column_config.TextColumn("Our jobs"),
+            "cause": st.column_config.TextColumn("Cause", width=260),
+            "share": st.column_config.TextColumn("Share (95%)", width=100),
+            "jobs": st.column_config.TextColumn("Jobs", width=50),
         },
     )
     bullets("Bring", sheet.parts)

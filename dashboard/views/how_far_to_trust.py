@@ -17,15 +17,15 @@ def draw(page: Page) -> None:
         st.info("No completed repair is in this filter. Widen the dates or clear a filter.")
         st.stop()
     st.markdown(
-        "A difference smaller than the one that a line names is missed more often than in 1 of 5 "
-        "cases. **A page that names no one does not show that no one differs.** The figures come "
-        "from this shop's own counts; more jobs find smaller differences."
+        "A difference smaller than the one in a line is missed in more than 1 of 5 cases. **A page "
+        "that names nobody does not prove that nobody differs.** The figures come from this shop's "
+        "own counts; with more jobs, smaller differences are found."
     )
     for row in each_row(table):
         st.markdown(sentences.line(row, page.dataset.currency))
     st.caption(
-        "Computed by chance alone: that work is shared out evenly, and that one job does not "
-        "change another, is assumed. A wrong record is not chance, and no number here covers it."
+        "These figures allow for chance alone. They assume that work is shared out evenly and that "
+        "one job does not affect another. Wrong records are not chance: no number here covers them."
     )
     widgets.download(table, "how_far_to_trust")
     widgets.how_counted("how_far_to_trust")

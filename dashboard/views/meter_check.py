@@ -69,6 +69,7 @@ def one_technician(check: pd.DataFrame) -> None:
         alt=f"Readings of {technician} against the others: "
         + "; ".join(f"{row.label} {row.shift_words}" for row in each_row(drawn)),
         key="shifts",
+        title=next(line for line in review_words.meters(own)).replace("*", ""),
         on_select="rerun",
         selection_mode="points",
     )

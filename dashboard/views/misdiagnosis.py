@@ -11,6 +11,7 @@ from dashboard.diagnosis.misdiagnosis_sentences import stands_out, wrong_diagnos
 from dashboard.evidence.chance import PartChance, part_chance
 from dashboard.evidence.patterns import HABITS, PATTERNS, pattern_name
 from dashboard.rows import each_row
+from dashboard.text import format as words
 from dashboard.text.cautions import dangers
 from dashboard.ui import columns, shell, widgets
 from dashboard.ui.by_click import set_choice
@@ -107,6 +108,7 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
         alt=f"{name} by {GROUP_TITLES[by].lower()}: "
         + "; ".join(f"{g.label} {g.words}, {g.verdict_words}" for g in each_row(drawn.head(12))),
         key="groups",
+        title=f"{name}: {who_differs(drawn)}",
         on_select="rerun",
         selection_mode="points",
     )
@@ -118,6 +120,16 @@ def where(page: Page, chosen: Chosen) -> pd.DataFrame:
     )
     list_groups(page, groups, least)
     return groups
+
+
+def who_differs(groups: pd.DataFrame) -> str:
+    """Say which groups are different from the rest."""
+    outside = [str(each) for each in groups.loc[groups["verdict"] == "different", "label"]]
+    if not outside:
+        return "no group is clearly different from the rest."
+    return (
+        f"{words.listed(outside)} {'is' if len(outside) == 1 else 'are'} different from the rest."
+    )
 
 
 def list_groups(page: Page, groups: pd.DataFrame, least: int) -> None:

@@ -127,7 +127,9 @@ def two_prices(rows: pd.DataFrame, groups: pd.DataFrame, key: Sequence[Any]) -> 
 def history(page: Page, made: PriceList) -> None:
     """List approvals and undos."""
     steps = read_approvals(page.folder).steps
-    with st.expander(f"History: {words.counted(len(steps), 'step')}"):
+    with st.expander(
+        f"History: {words.counted(len(steps), 'step') if len(steps) else 'nothing yet'}"
+    ):
         if not steps:
             st.caption("No price was approved yet.")
             return

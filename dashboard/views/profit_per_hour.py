@@ -80,7 +80,8 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
         selection_mode="points",
     )
     if left_out:
-        st.caption(f"{left_out:,} more are in the table below (few jobs, or they earn more).")
+        more = "One more is" if left_out == 1 else f"{left_out:,} more are"
+        st.caption(f"{more} in the table below (few jobs, or higher profit).")
     return widgets.clicked(event)
 
 

@@ -15,11 +15,13 @@ from dashboard.ui.page import Page
 from dashboard.views.sections.offer_paper import offer_paper
 
 SHOWN = {
-    "job_id": columns.text("Job"),
-    "complaint": columns.text("Complaint", width="medium"),
-    "replaced": columns.text("Replaced: what the readings said", width="medium"),
-    "chance": columns.text("Chance at fault", help="that the part was at fault all the same"),
-    "outcome": columns.text("Turned out to be", width="medium"),
+    "job_id": columns.text("Job", width=70),
+    "complaint": columns.text("Complaint", width=250),
+    "replaced": columns.text("Replaced: what the readings said", width=250),
+    "chance": columns.text(
+        "Chance at fault", width=110, help="that the part was at fault all the same"
+    ),
+    "outcome": columns.text("Turned out to be", width=300),
 }
 
 

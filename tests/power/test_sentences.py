@@ -9,7 +9,7 @@ def test_a_line_says_what_is_found_and_how_often_it_errs():
     row = SimpleNamespace(page="misdiagnosis", n=417, usual=0.22, found=0.31, false_flags=0.001)
     sentence = line(row, "USD")
     assert "417 judged diagnoses" in sentence
-    assert "31% wrong or more, where 22% is usual" in sentence
+    assert "is found in 4 of 5 cases once 31% are wrong (22% is usual)" in sentence
     assert "fewer than 1 in 200 of such shops" in sentence
 
 
@@ -21,4 +21,4 @@ def test_a_line_without_counts_or_that_finds_nothing_says_so():
     blind = SimpleNamespace(
         page="early_parts", n=9, usual=0.1, found=float("nan"), false_flags=0.03
     )
-    assert "no difference at all" in line(blind, None)
+    assert "is not found in 4 of 5 cases, however large the difference" in line(blind, None)

@@ -21,6 +21,12 @@ def test_percent_has_as_many_digits_as_its_interval_supports(fraction, low, high
     assert text.percent(fraction, low=low, high=high) == written
 
 
+def test_a_share_that_rounds_to_zero_has_no_minus():
+    assert text.percent(-0.004) == "0%"
+    assert text.percent_range(-0.004, 0.02) == "0–2%"
+    assert text.percent(-0.012) == "−1%"
+
+
 def test_a_rate_carries_its_numbers_and_its_interval():
     assert text.rate(31, 42, 0.59, 0.85) == "31 of 42 jobs, 74% (59–85%)"
     assert text.rate(3, 9, 0.1, 0.7) == "3 of 9 jobs, too few for a percentage"
