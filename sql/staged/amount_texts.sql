@@ -1,4 +1,4 @@
--- Every written amount of jobs and part lines, read once: a price list has few prices.
+-- Every written amount of jobs, their lines and part lines, read once: a price list has few prices.
 -- grain: one row per source and distinct text.
 -- unit: money in the shop's currency.
 -- counts: problem = the code of what is wrong with an amount that is not understood.
@@ -13,6 +13,14 @@ WITH texts AS (
     SELECT source_id, tax FROM raw.jobs
     UNION
     SELECT source_id, charged_with_tax FROM raw.jobs
+    UNION
+    SELECT source_id, line_amount FROM raw.jobs
+    UNION
+    SELECT source_id, line_price FROM raw.jobs
+    UNION
+    SELECT source_id, line_tax FROM raw.jobs
+    UNION
+    SELECT source_id, line_amount_with_tax FROM raw.jobs
     UNION
     SELECT source_id, unit_cost FROM raw.part_lines
     UNION

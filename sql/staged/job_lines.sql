@@ -23,25 +23,42 @@ WITH typed AS (
         lines.line_amount_with_tax,
         sources.labor_quantity_unit,
         coalesce(own_type.id, type_word.id) AS type_id,
-        sources.decimal_sign,
-        core.parsed_money(lines.line_amount, sources.decimal_sign) AS net_amount,
-        core.parsed_money(lines.line_tax, sources.decimal_sign) AS written_tax,
-        core.parsed_money(lines.line_amount_with_tax, sources.decimal_sign) AS gross_amount,
+        net_text.amount AS net_amount,
+        tax_text.amount AS written_tax,
+        gross_text.amount AS gross_amount,
         core.parsed_rate(lines.tax_rate, sources.decimal_sign) AS rate,
         core.parsed_quantity(lines.line_quantity, sources.decimal_sign) AS pieces,
-        core.parsed_money(lines.line_price, sources.decimal_sign) AS price,
-        core.parsed_duration(
-            lines.line_minutes, sources.decimal_sign, sources.line_time_unit
-        ) AS written_min,
-        core.parsed_duration(
-            ltrim(lines.line_quantity, '-') || ' ' || lines.line_unit, sources.decimal_sign, ''
-        ) * CASE WHEN lines.line_quantity LIKE '-%' THEN -1 ELSE 1 END AS unit_min,
-        core.parsed_duration(
-            lines.line_quantity, sources.decimal_sign, sources.labor_quantity_unit
-        ) AS quantity_min,
+        price_text.amount AS price,
+        net_text.problem AS net_problem,
+        tax_text.problem AS tax_problem,
+        gross_text.problem AS gross_problem,
+        price_text.problem AS price_problem,
+        line_text.minutes AS written_min,
+        unit_text.minutes * CASE WHEN lines.line_quantity LIKE '-%' THEN -1 ELSE 1 END AS unit_min,
+        quantity_text.minutes AS quantity_min,
     FROM raw.jobs AS lines
     INNER JOIN staged.sources AS sources
         ON lines.source_id = sources.source_id AND sources.has_lines
+    LEFT JOIN staged.amount_texts AS net_text
+        ON lines.source_id = net_text.source_id AND lines.line_amount = net_text.text
+    LEFT JOIN staged.amount_texts AS tax_text
+        ON lines.source_id = tax_text.source_id AND lines.line_tax = tax_text.text
+    LEFT JOIN staged.amount_texts AS gross_text
+        ON lines.source_id = gross_text.source_id AND lines.line_amount_with_tax = gross_text.text
+    LEFT JOIN staged.amount_texts AS price_text
+        ON lines.source_id = price_text.source_id AND lines.line_price = price_text.text
+    LEFT JOIN staged.minute_texts AS line_text
+        ON lines.source_id = line_text.source_id
+        AND line_text.field = 'line'
+        AND lines.line_minutes = line_text.text
+    LEFT JOIN staged.minute_texts AS unit_text
+        ON lines.source_id = unit_text.source_id
+        AND unit_text.field = 'unit'
+        AND ltrim(lines.line_quantity, '-') || ' ' || lines.line_unit = unit_text.text
+    LEFT JOIN staged.minute_texts AS quantity_text
+        ON lines.source_id = quantity_text.source_id
+        AND quantity_text.field = 'quantity'
+        AND lines.line_quantity = quantity_text.text
     LEFT JOIN staged.words AS type_text ON lines.line_type = type_text.text
     LEFT JOIN core.vocabulary AS own_type
         ON own_type.mapping = sources.mapping
@@ -103,10 +120,10 @@ SELECT
         CASE
             WHEN type_id IN ('total', 'remark') OR amount IS NOT NULL OR NOT has_amount THEN NULL
             WHEN line_amount IS NOT NULL
-            THEN core.money_problem(line_amount, decimal_sign) || '@line_amount'
+            THEN net_problem || '@line_amount'
             WHEN line_amount_with_tax IS NOT NULL
-            THEN core.money_problem(line_amount_with_tax, decimal_sign) || '@line_amount_with_tax'
-            WHEN price IS NULL THEN core.money_problem(line_price, decimal_sign) || '@line_price'
+            THEN gross_problem || '@line_amount_with_tax'
+            WHEN price IS NULL THEN price_problem || '@line_price'
             ELSE 'quantity_not_possible@line_quantity'
         END,
         CASE WHEN type_id IN ('labor', 'trip') AND line_minutes IS NOT NULL AND line_min IS NULL
@@ -117,6 +134,6 @@ SELECT
             THEN 'number_not_understood@line_quantity'
         END,
         CASE WHEN line_tax IS NOT NULL AND written_tax IS NULL
-            THEN core.money_problem(line_tax, decimal_sign) || '@line_tax' END
+            THEN tax_problem || '@line_tax' END
     )) AS problems,
 FROM priced;
