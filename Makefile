@@ -37,6 +37,7 @@ bench: EXTRAS := test,bench
 bench: $(VENV)/installed-bench
 	$(BIN)/python -m tests.bench.innocents
 	$(BIN)/python -m tests.bench.power
+	$(BIN)/python -m tests.bench.bounds
 	$(BIN)/python -m tests.bench.verdicts $(CHECK)
 	$(BIN)/python -m tests.bench.second_shop
 	$(BIN)/python -m tests.bench.speed $(JOBS) $(CHECK)
