@@ -7,14 +7,9 @@ import pandas as pd
 
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines
-from dashboard.diagnosis.chains import (
-    SPEAKS_FROM,
-    ChainRows,
-    first_checks,
-    is_live,
-    needed_before,
-    ordered_tests,
-)
+from dashboard.diagnosis.chain_rows import ChainRows, ordered_tests
+from dashboard.diagnosis.chains import SPEAKS_FROM
+from dashboard.diagnosis.order_rules import first_checks, is_live, needed_before
 from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.exact import Step
 from dashboard.text.cautions import of_hazards, of_kind

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from dashboard.diagnosis.chains import ChainRows, Rows, chain_rows, finding_chain
+from dashboard.diagnosis.chain_rows import ChainRows, Rows, chain_rows
+from dashboard.diagnosis.chains import finding_chain
 from dashboard.rows import Row, each_row
 from dashboard.stats.accuracy import (
     VerifiedTable,

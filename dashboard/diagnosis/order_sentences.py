@@ -4,8 +4,9 @@ from collections.abc import Mapping
 
 import pandas as pd
 
-from dashboard.diagnosis.chains import NOT_ORDERED_PARTS, ChainRows, is_live
+from dashboard.diagnosis.chain_rows import NOT_ORDERED_PARTS, ChainRows
 from dashboard.diagnosis.compute import Proposal
+from dashboard.diagnosis.order_rules import is_live
 from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.exact import steps
 from dashboard.text.format import minutes, number

@@ -12,7 +12,7 @@ from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
 from dashboard.diagnosis.bench_card import bench_card
 from dashboard.diagnosis.bench_card_html import Card
-from dashboard.diagnosis.chains import ChainRows
+from dashboard.diagnosis.chain_rows import ChainRows
 from dashboard.diagnosis.compute import propose
 from dashboard.filters import Filters
 from dashboard.measures import measure

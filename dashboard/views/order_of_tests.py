@@ -10,7 +10,7 @@ from dashboard.diagnosis import order_sentences
 from dashboard.diagnosis import sequence_charts as charts_order
 from dashboard.diagnosis.bench_card import bench_card
 from dashboard.diagnosis.bench_card_html import html
-from dashboard.diagnosis.chains import ChainRows
+from dashboard.diagnosis.chain_rows import ChainRows
 from dashboard.diagnosis.compute import Proposal
 from dashboard.rows import each_row
 from dashboard.stats.sequencing.exact import Step, broken_rules, steps

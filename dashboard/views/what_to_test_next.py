@@ -4,7 +4,8 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.diagnosis import charts as charts_diagnosis
-from dashboard.diagnosis.chains import ChainRows, build_chain, ordered_tests
+from dashboard.diagnosis.chain_rows import ChainRows, ordered_tests
+from dashboard.diagnosis.chains import build_chain
 from dashboard.job.sentences import Job, read_job, reading_words
 from dashboard.rows import each_row
 from dashboard.stats.sequencing.chain import Chain

@@ -8,8 +8,8 @@
 --         12 months; of flat_rate that the typical repair is listed as losing money though its price
 --         is the cost at the target margin. Missing = cannot be said, or not found at any value.
 --         misdiagnosis: outside 99.8 %; no exact test finds much more: of 8 % seen wrong where 4 % is usual,
---         400 jobs against 2,000, the best one 51 to 55 %, this page 50 %. meter_check: shift of all of one meter's readings, normal
---         with the shop's spread. early_parts: returns within a year. month_signals: beyond the limits.
+--         400 jobs against 2,000, the best one 51 to 55 %, this page 50 %. meter_check: shift of all of one
+--         meter's readings, normal with the shop's spread. early_parts: returns within a year. month_signals: beyond the limits.
 -- source: binomial and normal distributions, early_parts and meter_check by 2,000 draws; efficiency
 --         3/pi of the Mann-Whitney test (Lehmann 1975, Nonparametrics; from memory).
 SELECT

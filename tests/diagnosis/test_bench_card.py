@@ -8,8 +8,9 @@ import pytest
 from dashboard.database.labels import Labels
 from dashboard.diagnosis.bench_card import all_steps, bench_card
 from dashboard.diagnosis.bench_card_html import Card, CardLine, CardTest, card_lines, html
-from dashboard.diagnosis.chains import ChainRows, chain_rows, is_live, needed_before
+from dashboard.diagnosis.chain_rows import ChainRows, chain_rows
 from dashboard.diagnosis.compute import propose
+from dashboard.diagnosis.order_rules import is_live, needed_before
 from dashboard.stats.sequencing.exact import steps
 from dashboard.text.cautions import cautions
 from tests import ask

@@ -5,16 +5,10 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from dashboard.diagnosis.chains import (
-    NOT_ORDERED_PARTS,
-    ChainRows,
-    build_chain,
-    chain_rows,
-    finding_chain,
-    first_checks,
-    is_live,
-)
+from dashboard.diagnosis.chain_rows import NOT_ORDERED_PARTS, ChainRows, chain_rows
+from dashboard.diagnosis.chains import build_chain, finding_chain
 from dashboard.diagnosis.compute import propose
+from dashboard.diagnosis.order_rules import first_checks, is_live
 from dashboard.stats.sequencing.exact import broken_rules, expected_minutes, steps
 from tests.ask import measure, run
 from tests.diagnosis.drawn_jobs import LOCK, PUMP, job, reading, washers

@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard.diagnosis.chains import ChainRows, chain_rows
+from dashboard.diagnosis.chain_rows import ChainRows, chain_rows
 from dashboard.ui.page import Page
 
 

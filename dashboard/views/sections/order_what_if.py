@@ -3,7 +3,7 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard.diagnosis.chains import ChainRows
+from dashboard.diagnosis.chain_rows import ChainRows
 from dashboard.diagnosis.compute import Proposal, propose
 from dashboard.text import format as words
 from dashboard.ui.page import Page
