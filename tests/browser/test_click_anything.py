@@ -158,3 +158,15 @@ def test_a_row_opens_what_it_names_with_the_filter_kept(
     page.go_back()
     page.wait_for_url(f"**/{name}?**", timeout=30_000)
     served.check()
+
+
+def test_on_a_phone_the_menu_closes_after_a_choice(browser, serve, sample_shop: Path):
+    served = serve(sample_shop)
+    page = opened(browser, served, "callbacks", {"width": 390, "height": 800})
+    page.get_by_test_id("stExpandSidebarButton").click()
+    link = page.get_by_test_id("stSidebarNavLink").filter(has_text="Return trips")
+    link.click()
+    expect(page.get_by_role("heading", name="Return trips", level=1)).to_be_visible(timeout=30_000)
+    expect(link).not_to_be_in_viewport()
+    served.check()
+    page.close()
