@@ -32,10 +32,7 @@ def model_groups(table: pd.DataFrame, settings: Mapping[str, Any]) -> pd.DataFra
     for key, rows in table.groupby(REPAIR, sort=True):
         if key[1] in CALL_FEE_REPAIRS:
             continue
-        minutes = {
-            str(model): np.repeat(of["labour_min"].to_numpy(float), of["jobs"].to_numpy(int))
-            for model, of in rows.groupby("model", sort=True)
-        }
+        minutes = _minutes_by_model(rows)
         split = split_groups(list(minutes.values()))
         if split is not None:
             found += _sides(
@@ -43,6 +40,16 @@ def model_groups(table: pd.DataFrame, settings: Mapping[str, Any]) -> pd.DataFra
             )
     sides = pd.DataFrame(found, columns=[name for name in COLUMNS if name != "q_value"])
     return _judged(sides)[COLUMNS]
+
+
+def _minutes_by_model(rows: pd.DataFrame) -> dict[str, np.ndarray]:
+    """Return the minutes of every job by model, in one pass: a shop has thousands of models."""
+    ordered = rows[rows["model"].notna()].sort_values("model", kind="stable")
+    jobs = ordered["jobs"].to_numpy(int)
+    minutes = np.repeat(ordered["labour_min"].to_numpy(float), jobs)
+    models, first_rows = np.unique(ordered["model"].to_numpy(str), return_index=True)
+    begins = np.append(0, jobs.cumsum())[first_rows]
+    return dict(zip(models.tolist(), np.split(minutes, begins[1:]), strict=False))
 
 
 def _sides(

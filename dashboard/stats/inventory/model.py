@@ -11,6 +11,7 @@ integer programme in which a job counts by its smallest chance: no stock can do 
 optimum, which is the bound; the stock found is then improved by local search.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product as every
@@ -78,7 +79,7 @@ def best_stock(
     size = np.array([sizes[part] for part in parts], float)
     tables = stock_tables(demands, {part: at_once[part] for part in parts}, sizes, capacity)
     jobs = float(sum(kit.jobs for kit in kits))
-    if np.prod([float(table.shape[1]) for table in tables]) <= EXACT_STOCKS:
+    if math.prod(table.shape[1] for table in tables) <= EXACT_STOCKS:
         stock, covered = _search_all(kits, parts, tables, size, capacity)
         return VanStock(_named(parts, stock), covered, jobs, covered, True)
     stock, bound = smallest_chance_stock(kits, parts, tables, size, capacity)
