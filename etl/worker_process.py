@@ -146,8 +146,10 @@ def serve(function: str) -> None:
     os.dup2(2, 1)  # nothing else may reach the answers
     requests: SimpleQueue[Any] = SimpleQueue()
     _on_stop(signal.SIG_DFL)
+    answer = pkgutil.resolve_name(
+        function
+    )  # before the thread: unpickling imports the same modules
     threading.Thread(target=_listen, args=(pipe, requests), daemon=True).start()
-    answer = pkgutil.resolve_name(function)
 
     def send(message: object) -> None:
         try:

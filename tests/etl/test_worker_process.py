@@ -12,6 +12,7 @@ import pytest
 
 from etl import worker_process
 from etl.worker_process import Worker, WorkerDied, stop_by_interrupt
+from tests.etl.slow_import.request import Request
 
 POSIX = pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
 HERE = "tests.etl.test_worker_process"
@@ -148,3 +149,11 @@ def ends(pid: int) -> bool:
             return True
         time.sleep(0.05)
     return False
+
+
+def test_a_request_sent_while_the_child_still_imports_is_answered():
+    """Two threads that import a package and a module of it at once can fail (_DeadlockError of
+    importlib); it was seen in one of some 200 loads."""
+    with Worker("tests.etl.slow_import:answer") as child:
+        child.send(Request(7))
+        assert child.receive() == 7

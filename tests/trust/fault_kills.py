@@ -23,8 +23,11 @@ def command(arguments: list[str], place: Path, step: int | None) -> None:
     """Run a command; with a step, die before the step-th touch of a file under `place`."""
     if step is not None:
         _die_before(place, step)
-    with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-        sys.exit(cli.main(arguments))
+    said = io.StringIO()
+    with redirect_stdout(io.StringIO()), redirect_stderr(said):
+        code = cli.main(arguments)
+    print(said.getvalue() if code else "", end="", file=sys.stderr)
+    sys.exit(code)
 
 
 def _die_before(place: Path, step: int) -> None:
