@@ -146,9 +146,7 @@ def serve(function: str) -> None:
     os.dup2(2, 1)  # nothing else may reach the answers
     requests: SimpleQueue[Any] = SimpleQueue()
     _on_stop(signal.SIG_DFL)
-    answer = pkgutil.resolve_name(
-        function
-    )  # before the thread: unpickling imports the same modules
+    answer = pkgutil.resolve_name(function)  # first: unpickling may import the same modules
     threading.Thread(target=_listen, args=(pipe, requests), daemon=True).start()
 
     def send(message: object) -> None:

@@ -1,5 +1,6 @@
 """Work in a process of its own: answers, every kind of death in words, and an end with its parent."""
 
+import importlib
 import os
 import signal
 import subprocess
@@ -7,12 +8,12 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 from etl import worker_process
 from etl.worker_process import Worker, WorkerDied, stop_by_interrupt
-from tests.etl.slow_import.request import Request
 
 POSIX = pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
 HERE = "tests.etl.test_worker_process"
@@ -151,9 +152,25 @@ def ends(pid: int) -> bool:
     return False
 
 
-def test_a_request_sent_while_the_child_still_imports_is_answered():
-    """Two threads that import a package and a module of it at once can fail (_DeadlockError of
+SLOW_PACKAGE = {
+    "slow/__init__.py": "import time; time.sleep(0.5)",
+    "slow/inner/__init__.py": "from slow.inner.work import answer",
+    "slow/inner/work.py": "from slow.inner.request import Request\n"
+    "def answer(request, send): send(request.number)",
+    "slow/inner/request.py": "class Request: number = 7",
+}
+
+
+def test_a_request_sent_while_the_child_still_imports_is_answered(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    """Two threads that import modules of one package at once can fail (_DeadlockError of
     importlib); it was seen in one of some 200 loads."""
-    with Worker("tests.etl.slow_import:answer") as child:
-        child.send(Request(7))
+    for name, text in SLOW_PACKAGE.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text(text)
+    monkeypatch.syspath_prepend(tmp_path)
+    request = importlib.import_module("slow.inner.request").Request()
+    with Worker("slow.inner.work:answer") as child:
+        child.send(request)
         assert child.receive() == 7
