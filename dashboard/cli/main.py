@@ -16,7 +16,6 @@ FAULT, INTERRUPTED = 70, 130  # 130 = 128 + SIGINT, as shells count
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    prepare()
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
         code = _guarded(lambda: _run(given), is_verbose="--verbose" in given)
@@ -28,6 +27,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(arguments: list[str]) -> int:
+    prepare()
     from dashboard.cli.parser import run  # loads the libraries: a Ctrl+C can come meanwhile
 
     return run(arguments)

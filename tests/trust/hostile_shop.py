@@ -49,6 +49,7 @@ CONTROLS = ("a\x1b[31mred\x1b]0;t\x07", "user\u202etxt.exe", "one\r\n# two", "\u
 TEMPLATES = ("{{7*7}}", "%s%n%x", "{0.__class__}", "%{customdata[0]}", "<br>line")
 PAYLOADS = MARKUP + MARKDOWN + SQL + FORMULAS + PATHS + CONTROLS + TEMPLATES
 SHOWN = MARKUP + MARKDOWN + SQL + FORMULAS + PATHS + TEMPLATES  # as landed, letter by letter
+IN_PARTS = tuple(each for each in SHOWN if not each.startswith("{"))  # JSON is no part number
 
 PEOPLE = (  # nine technicians, two branches: each with a payload of its own
     f"<img src=x onerror={RAN}=6>",
@@ -62,6 +63,7 @@ PEOPLE = (  # nine technicians, two branches: each with a payload of its own
     f"<a href='http://{ELSEWHERE}/t'>Tom</a>",
 )
 BRANCHES = (f"![b](http://{ELSEWHERE}/b.png)", f"# North <b onclick={RAN}=8>b</b> $x$")
+EARLY = "DZ8842-E"
 CURRENCY = f"<i>${RAN}$</i>"
 FILES = {
     "jobs": "jobs =1+1 [x](javascript:1) $y$ <b>.csv",
@@ -94,7 +96,8 @@ def _rename_everything(shop: Shop) -> None:
     branches = dict(zip(sorted({job["branch"] for job in shop.jobs}), BRANCHES, strict=True))
     jobs = {job["job_id"]: numbered(SHOWN, i, job["job_id"]) for i, job in enumerate(shop.jobs)}
     parts = sorted({line["part_no"] for line in shop.part_lines})
-    names = {part: numbered(SHOWN, i + 3, part) for i, part in enumerate(parts)}  # a tag: DZ8842-E
+    names = {part: numbered(IN_PARTS, i, part) for i, part in enumerate(parts)}
+    names[EARLY] = f"{MARKUP[0]} {EARLY}"  # the part that fails early, which the pages name in bold
     for i, job in enumerate(shop.jobs):
         job |= {
             "technician": people.get(job["technician"]),
