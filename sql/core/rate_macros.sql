@@ -35,6 +35,11 @@ CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
 CREATE MACRO core.rounded(value_arg, scale_arg) AS
     floor(value_arg * scale_arg + 0.5) / nullif(scale_arg, 0);
 
+-- A term of a sum, in whole hundred-millionths: the sum, divided by 1e8, does not depend on the order
+-- of its terms (whole numbers below 2^53 add exactly).
+CREATE MACRO core.term(value_arg) AS
+    floor(value_arg * 1e8 + 0.5);
+
 -- Money of a part line, in whole cents: so a sum does not depend on the order of the lines.
 CREATE MACRO core.line_money(quantity_arg, price_arg) AS
     try_cast(quantity_arg * price_arg::DOUBLE AS DECIMAL(12, 2));
