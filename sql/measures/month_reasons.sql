@@ -152,7 +152,7 @@ groups AS (
         is_grouped,
         jobs,
         not_fixed,
-        jobs * base_not_fixed / nullif(base_jobs, 0) AS expected,
+        core.rounded(jobs * base_not_fixed / nullif(base_jobs, 0), 1e8) AS expected,
         base_jobs,
         base_not_fixed,
         month_jobs,
