@@ -67,7 +67,7 @@ FAULTS = (
         kills.backup_killed_at_every_step,
         100,
         4,
-        LAST + "; between the last two steps of a restore, which replaces a folder, both stand "
+        LAST + "; between the last two steps of a restore, which replaces a folder, both are "
         "next to its name",
         "the same command again; what was replaced is in `….replaced-…`",
     ),
