@@ -8,8 +8,8 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
+from dashboard.access.page_roles import PAGES
 from dashboard.access.reader import Reader
-from dashboard.access.roles import PAGES
 from dashboard.database.admission import RUNS
 from dashboard.server import sign_in
 from dashboard.settings.file import database_folder, settings_or_problem

@@ -9,8 +9,8 @@ from typing import Any
 
 import pandas as pd
 
+from dashboard.access.page_roles import TECHNICIAN
 from dashboard.access.reader import Reader, Refused
-from dashboard.access.roles import TECHNICIAN
 from etl.folder.shop_key import KeyFileError, unit_key
 
 LISTS = ("group", "value")  # columns that list people: in the order of names they would betray them

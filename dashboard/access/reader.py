@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
-from dashboard.access.roles import LEAD, OWNER, PAGES, TECHNICIAN
+from dashboard.access.page_roles import LEAD, OWNER, PAGES, TECHNICIAN
 from dashboard.errors import UserError
 
 SIGN_IN = "OHMHOURS_SIGN_IN"  # environment variable: set where pages are served with sign-in

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 
 import pandas as pd
 
-from dashboard.access.policy import check_page
-from dashboard.access.roles import TECHNICIAN
+from dashboard.access.page_roles import TECHNICIAN
+from dashboard.access.queries import check_page
 from dashboard.card import compute, sentences
 from dashboard.changes.compute import effect_of
 from dashboard.database.labels import Labels, read_labels

@@ -9,9 +9,9 @@ import pandas as pd
 
 import sql
 from dashboard.access.names import Sight, sight_of
-from dashboard.access.policy import JOB_NUMBERS, check_query
+from dashboard.access.page_roles import TECHNICIAN
+from dashboard.access.queries import JOB_NUMBERS, check_query
 from dashboard.access.reader import Refused
-from dashboard.access.roles import TECHNICIAN
 from dashboard.database.cache import bytes_of, cached
 from dashboard.database.connection import connection, shown_error
 from dashboard.database.snapshot import Snapshot

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from dashboard.access.policy import check_page
+from dashboard.access.queries import check_page
 from dashboard.access.reader import reader
 from dashboard.errors import UserError
 from dashboard.notes.sample import forget_sample, note_sample

@@ -6,8 +6,8 @@ from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
+from dashboard.access.page_roles import OWNER
 from dashboard.access.reader import Refused, reader
-from dashboard.access.roles import OWNER
 from dashboard.notes.file import Note, NotesError, alter_notes, checked_note, read_notes
 
 FILE = "changes.toml"

@@ -4,8 +4,8 @@ from datetime import date
 from pathlib import Path
 from typing import Literal, get_args
 
+from dashboard.access.page_roles import LEAD, OWNER
 from dashboard.access.reader import Refused, reader
-from dashboard.access.roles import LEAD, OWNER
 from dashboard.notes.changes import Day, Text
 from dashboard.notes.file import Note, alter_notes, checked_note, read_notes
 

@@ -14,8 +14,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from dashboard.access.page_roles import OWNER, PRICING
 from dashboard.access.reader import Refused, reader
-from dashboard.access.roles import OWNER, PRICING
 from dashboard.errors import UserError
 from etl.csv_formula_guard import plain
 from etl.folder.atomic_write import write_whole

@@ -17,8 +17,8 @@ from streamlit.web.server.server_util import get_cookie_secret
 from streamlit.web.server.starlette.starlette_app_utils import decode_signed_value
 from streamlit.web.server.starlette.starlette_server_config import USER_COOKIE_NAME
 
+from dashboard.access.page_roles import OWNER
 from dashboard.access.reader import Reader, reader_of
-from dashboard.access.roles import OWNER
 from dashboard.errors import UserError
 from dashboard.settings.file import database_folder, read_settings
 

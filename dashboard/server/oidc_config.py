@@ -10,7 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from dashboard.access.roles import OWNER
+from dashboard.access.page_roles import OWNER
 from dashboard.errors import UserError
 from dashboard.settings.file import FILE as SETTINGS_FILE
 from dashboard.settings.file import read_settings

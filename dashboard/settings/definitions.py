@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
+from dashboard.access.page_roles import LEAD, OWNER, TECHNICIAN
+from dashboard.access.page_roles import PRICING as PRICER
 from dashboard.access.reader import folded
-from dashboard.access.roles import LEAD, OWNER, TECHNICIAN
-from dashboard.access.roles import PRICING as PRICER
 from dashboard.settings.types import (
     ChoiceSetting,
     Setting,

@@ -12,9 +12,9 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Table
 
+from dashboard.access.page_roles import OWNER
+from dashboard.access.page_roles import PRICING as PRICER
 from dashboard.access.reader import Refused, reader
-from dashboard.access.roles import OWNER
-from dashboard.access.roles import PRICING as PRICER
 from dashboard.settings.definitions import PRICING, SETTINGS, STOCK
 from dashboard.settings.types import Setting, SettingsError
 from etl.folder.atomic_write import write_whole

@@ -8,9 +8,9 @@ import pandas as pd
 import streamlit as st
 from streamlit.navigation.page import StreamlitPage
 
-from dashboard.access.policy import check_page
+from dashboard.access.page_roles import TECHNICIAN
+from dashboard.access.queries import check_page
 from dashboard.access.reader import Refused, reader
-from dashboard.access.roles import TECHNICIAN
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot, take

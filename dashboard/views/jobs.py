@@ -4,7 +4,7 @@ from typing import Any
 
 import streamlit as st
 
-from dashboard.access.policy import check_page
+from dashboard.access.queries import check_page
 from dashboard.access.reader import reader
 from dashboard.callbacks.sentences import RETURN_REASONS
 from dashboard.database.labels import Labels

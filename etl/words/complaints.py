@@ -146,7 +146,7 @@ def patterns(kind: str) -> tuple[Pattern, ...]:
     """Return the patterns of a kind; those of `range` hold for every kind of range."""
     return tuple(
         Pattern(row["symptom"], parsed(pattern))
-        for row in sql.lookup("symptom_words")
+        for row in sql.lookup("complaint_patterns")
         if row["symptom"] in symptoms(kind) and is_of(kind, row["kinds"])
         for pattern in row["patterns"].split("|")
     )

@@ -7,7 +7,7 @@
 --         between them: no test = the register knows no test that can see this part fail; not tested =
 --         none of those was made; unclear = the rest.
 -- source: bounds after Jaeschke, Guyatt and Sackett, JAMA 1994;271:703–707: a likelihood ratio of 5
---         moves the odds moderately, one of 0.1 largely; sql/lookups/one_thing.csv (judgement).
+--         moves the odds moderately, one of 0.1 largely; sql/lookups/test_point_groups.csv (judgement).
 CREATE TABLE core.evidence_patterns AS
 WITH patterns AS (
     SELECT DISTINCT appliance_kind, symptom, component, readings,
@@ -29,7 +29,7 @@ verdicts AS (
         chances.sees,
         ends_with(items.item, '+') AS is_outside,
         ends_with(items.item, '~') AS is_undecided,
-        coalesce(one_thing.thing, chances.test_point) AS thing,
+        coalesce(point_groups.thing, chances.test_point) AS thing,
         core.weight_of_evidence(ends_with(items.item, '+'), chances.p, chances.q)
             AS weight_of_evidence,
     FROM items
@@ -38,7 +38,7 @@ verdicts AS (
         AND items.symptom = chances.symptom
         AND items.component = chances.component
         AND substring(items.item, 1, length(items.item) - 1) = chances.test_point
-    LEFT JOIN lookups.one_thing AS one_thing ON chances.test_point = one_thing.test_point
+    LEFT JOIN lookups.test_point_groups AS point_groups ON chances.test_point = point_groups.test_point
 ),
 
 telling AS (

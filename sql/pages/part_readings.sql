@@ -22,7 +22,7 @@ verdicts AS (
         chances.test_point,
         ends_with(items.item, '+') AS is_outside,
         ends_with(items.item, '~') AS is_undecided,
-        coalesce(one_thing.thing, chances.test_point) AS thing,
+        coalesce(point_groups.thing, chances.test_point) AS thing,
         core.weight_of_evidence(ends_with(items.item, '+'), chances.p, chances.q)
             AS weight_of_evidence,
     FROM items
@@ -31,7 +31,7 @@ verdicts AS (
         AND items.symptom = chances.symptom
         AND items.component = chances.component
         AND substring(items.item, 1, length(items.item) - 1) = chances.test_point
-    LEFT JOIN lookups.one_thing AS one_thing ON chances.test_point = one_thing.test_point
+    LEFT JOIN lookups.test_point_groups AS point_groups ON chances.test_point = point_groups.test_point
 ),
 
 ranked AS (

@@ -9,7 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 from itsdangerous import TimestampSigner, URLSafeTimedSerializer
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.access.roles import PAGES
+from dashboard.access.page_roles import PAGES
 from tests.ask import run
 from tests.browser.conftest import downloaded, settled
 from tests.browser.signed_in import PEOPLE, SECRET, Shop, received, served, user_cookie

@@ -7,8 +7,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from dashboard.access.page_roles import LEAD, PRICING, TECHNICIAN
 from dashboard.access.reader import Reader, read_as
-from dashboard.access.roles import LEAD, PRICING, TECHNICIAN
 from dashboard.card import compute
 from dashboard.card.load import card_of, technicians
 from dashboard.card.paper import as_text, html

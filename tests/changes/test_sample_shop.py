@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.access.page_roles import PRICING
 from dashboard.access.reader import Reader, Refused, read_as
-from dashboard.access.roles import PRICING
 from dashboard.changes.compute import WORKED, WORSE
 from dashboard.changes.load import Judged, asked, judged_changes, may_meet
 from dashboard.changes.sheet import as_text, html, sheet_of

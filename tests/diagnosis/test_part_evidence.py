@@ -107,7 +107,7 @@ def test_only_readings_up_to_the_visit_that_fitted_the_part(
 
 def test_points_that_measure_one_thing_count_once(tmp_path: Path):
     """Three windings of one compressor are one open winding, not three."""
-    rows = sql.lookup("one_thing")
+    rows = sql.lookup("test_point_groups")
     known = {row["test_point"] for row in sql.lookup("test_points")}
     assert {row["test_point"] for row in rows} <= known
     folder = washers(

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.access.page_roles import LEAD, OWNER, TECHNICIAN
 from dashboard.access.reader import Reader, Refused, read_as
-from dashboard.access.roles import LEAD, OWNER, TECHNICIAN
 from dashboard.cli.backup_commands import figures
 from dashboard.notes.changes import (
     FILE,

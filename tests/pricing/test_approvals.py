@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.access.page_roles import LEAD, PRICING
 from dashboard.access.reader import Reader, Refused, read_as
-from dashboard.access.roles import LEAD, PRICING
 from dashboard.cli.main import main
 from dashboard.pricing.approvals import (
     COLUMNS,

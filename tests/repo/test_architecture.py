@@ -55,7 +55,7 @@ NOT_LOADED = {
     "dashboard.month.load": WITH_PAGES | SLOW_TO_IMPORT,
     "dashboard.sheet.load": WITH_PAGES,
     "dashboard.database.query": {"etl.load", "etl.read", "etl.readings", "scipy", *WITH_PAGES},
-    "dashboard.access.policy": {"duckdb", "pandas", *WITH_PAGES},
+    "dashboard.access.queries": {"duckdb", "pandas", *WITH_PAGES},
     "dashboard.settings.file": {"duckdb", "pandas", *WITH_PAGES},
     "dashboard.server.launch": {"duckdb", "pandas", *WITH_PAGES},
     "etl.load": {"dashboard", "scipy", *WITH_PAGES},

@@ -5,8 +5,8 @@ import asyncio
 import pytest
 from starlette.datastructures import Headers
 
+from dashboard.access.page_roles import LEAD, OWNER, TECHNICIAN
 from dashboard.access.reader import Reader
-from dashboard.access.roles import LEAD, OWNER, TECHNICIAN
 from dashboard.server import download_guard
 from dashboard.server.download_guard import Guard
 from dashboard.server.origin_guard import SameOrigin, is_of_this_address

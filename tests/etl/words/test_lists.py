@@ -36,7 +36,7 @@ def _ids(name: str, column: str) -> set[str]:
 @pytest.mark.parametrize(
     ("words", "column", "register"),
     [
-        ("symptom_words", "symptom", "symptoms"),
+        ("complaint_patterns", "symptom", "symptoms"),
         ("cause_words", "cause", "causes"),
         ("component_words", "component", "components"),
         ("kind_features", "kind", "kinds"),
@@ -61,7 +61,7 @@ def test_failures_name_modes_of_the_register() -> None:
 @pytest.mark.parametrize(
     ("patterns", "lexicon", "others"),
     [
-        ("symptom_words", "complaint_words", {"not", "code"}),
+        ("complaint_patterns", "complaint_words", {"not", "code"}),
         ("disposition_words", "status_words", {"not"}),
         ("outcome_words", "status_words", {"not"}),
         ("cause_words", "failure_words", _ids("components", "component")),
@@ -99,7 +99,7 @@ def test_every_symptom_of_every_kind_can_be_said_in_three_languages() -> None:
             continue
         patterns = [
             pattern.split()
-            for words in sql.lookup("symptom_words")
+            for words in sql.lookup("complaint_patterns")
             if words["symptom"] == row["symptom"] and is_of(row["kind"], words["kinds"])
             for pattern in words["patterns"].split("|")
         ]

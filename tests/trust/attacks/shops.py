@@ -10,8 +10,8 @@ from pathlib import Path
 import duckdb
 from starlette.datastructures import Headers
 
+from dashboard.access.page_roles import LEAD, OWNER, PRICING, TECHNICIAN
 from dashboard.access.reader import Reader
-from dashboard.access.roles import LEAD, OWNER, PRICING, TECHNICIAN
 from dashboard.database.connection import connection
 from dashboard.database.version import version
 from dashboard.server.origin_guard import is_of_this_address

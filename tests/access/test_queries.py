@@ -9,7 +9,8 @@ import pandas as pd
 import pytest
 
 from dashboard.access.names import Sight, aliases
-from dashboard.access.policy import SHOWN_ON, check_query
+from dashboard.access.page_roles import PAGES
+from dashboard.access.queries import SHOWN_ON, check_query
 from dashboard.access.reader import (
     AT_THE_MACHINE,
     SIGN_IN,
@@ -20,7 +21,6 @@ from dashboard.access.reader import (
     reader,
     reader_of,
 )
-from dashboard.access.roles import PAGES
 from dashboard.database.query import parameters_of
 from dashboard.filters import GROUPS, Filters
 from dashboard.measures import MEASURES

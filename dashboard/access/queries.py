@@ -1,7 +1,7 @@
 """Which role may run which query and open which page."""
 
+from dashboard.access.page_roles import TECHNICIAN
 from dashboard.access.reader import Reader, Refused
-from dashboard.access.roles import TECHNICIAN
 
 # queries that do not carry the name of the one page that shows them; those of no page are common
 SHOWN_ON = {
