@@ -20,6 +20,7 @@ from dashboard.filters import Filters
 from dashboard.measures import MEASURES
 from etl.engines.spark import on_spark
 from etl.engines.spark_dialect import Macros, Portable, statements, to_spark
+from etl.prepared import MACROS
 from etl.steps import TO_FACTS, TO_READING_TEXTS
 from tests.ask import measure, run
 from tests.spark.parity import differing_answers, differing_rows, published
@@ -48,7 +49,7 @@ def ask(spark, shops, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
     """A function that puts a SELECT of sql/ to Spark, over the facts that DuckDB published."""
     copy = shutil.copy(published(shops[0]), tmp_path_factory.mktemp("facts") / "facts.duckdb")
     macros = Macros()
-    for step in (*TO_READING_TEXTS, *TO_FACTS):
+    for step in (*MACROS, *TO_READING_TEXTS, *TO_FACTS):
         for tree in statements(sql.text(step)):
             if isinstance(tree, exp.Create) and tree.kind == "MACRO":
                 macros.learn(tree)
