@@ -94,7 +94,7 @@ def filtered(page: Page, branch: str) -> float:
 def round_of(browser: Browser, folder: Path, branch: str, times: Times) -> float | None:
     """Time every page on a server just started; return the memory of one more viewer, in MB."""
     with serving(folder, AS_SERVED) as (url, process):
-        page = browser.new_page(viewport={"width": 1400, "height": 1000})
+        page = browser.new_page(viewport={"width": 1400, "height": 1000}, bypass_csp=True)
         page.goto(f"{url}/settings")
         settled(page).evaluate(WATCH)
         links = menu(page)
@@ -105,6 +105,8 @@ def round_of(browser: Browser, folder: Path, branch: str, times: Times) -> float
                 times[link][f"{name}, server"].append(worked_s(process.pid) - worked)
         for section, link in links:
             opened(page, section, link)
+            if page.get_by_role("combobox", name="Branch").count() == 0:
+                continue  # a page without filters
             worked = worked_s(process.pid)
             times[link]["filter"].append(filtered(page, branch))
             times[link]["filter, server"].append(worked_s(process.pid) - worked)
@@ -150,7 +152,8 @@ def report(times: Times, jobs: int, rounds: int, memory: list[float]) -> str:
         for link, values in times.items()
     }
     kept = {
-        name: sum(row[name] <= goal for row in medians.values()) for name, goal in GOALS.items()
+        name: [row[name] <= goal for row in medians.values() if name in row]
+        for name, goal in GOALS.items()
     }
     lines = [
         "# How long a reader waits",
@@ -165,12 +168,17 @@ def report(times: Times, jobs: int, rounds: int, memory: list[float]) -> str:
         "| --- | --- | --- | --- |",
         *(
             f"| {link} | "
-            + " | ".join(f"{row[name]:.2f} ({row[f'{name}, server']:.2f})" for name in GOALS)
+            + " | ".join(
+                f"{row[name]:.2f} ({row[f'{name}, server']:.2f})" if name in row else "no filters"
+                for name in GOALS
+            )
             + " |"
             for link, row in medians.items()
         ),
         "| **pages within the goal** | "
-        + " | ".join(f"{kept[n]} of {len(medians)} (≤ {goal:g} s)" for n, goal in GOALS.items())
+        + " | ".join(
+            f"{sum(kept[n])} of {len(kept[n])} (≤ {goal:g} s)" for n, goal in GOALS.items()
+        )
         + " |",
     ]
     if memory:
