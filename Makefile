@@ -26,6 +26,7 @@ test: $(VENV)/installed-test  # everything but what needs a browser, Spark or ma
 	$(BIN)/ruff format --check .
 	$(PYTEST) -m "not slow and not browser and not spark and not bench"
 
+SLOW := slow and not browser and not spark and not bench
 # A browser, Spark or a killed process may be late on a busy machine: what failed is run once more,
 # and what fails again fails.
 AGAIN := $(BIN)/python -m pytest --last-failed --last-failed-no-failures none
@@ -34,8 +35,6 @@ test-all: test  # what .ci/run runs; make bench is apart
 	$(PYTEST) -m "$(SLOW)" || $(AGAIN) -m "$(SLOW)"
 	$(BIN)/python -m pytest -m browser || $(AGAIN) -m browser
 	$(BIN)/python -m pytest -m spark || $(AGAIN) -m spark
-
-SLOW := slow and not browser and not spark and not bench
 
 bench: EXTRAS := test,bench
 bench: $(VENV)/installed-bench

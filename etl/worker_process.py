@@ -154,7 +154,7 @@ def serve(function: str) -> None:
             pickle.dump(message, answers, pickle.HIGHEST_PROTOCOL)
             answers.flush()
         except BrokenPipeError:
-            raise KeyboardInterrupt from None  # nobody is left to answer
+            raise KeyboardInterrupt from None  # the parent is gone
 
     while (request := requests.get()) is not None:
         try:

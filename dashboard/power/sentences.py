@@ -26,7 +26,7 @@ def line(row: Row, currency: str | None) -> str:
     text = f"{head}{verbatim(seen)}."
     if is_missing(row.false_flags):
         return text
-    return f"{text} If nobody differed, {errs(row.page, row.false_flags)}."
+    return f"{text} If no one differed, {errs(row.page, row.false_flags)}."
 
 
 def typical(page: str, n: float) -> str:

@@ -18,7 +18,7 @@ def draw(page: Page) -> None:
         st.stop()
     st.markdown(
         "A difference smaller than the one in a line is missed in more than 1 of 5 cases. **A page "
-        "that names nobody does not prove that nobody differs.** The figures come from this shop's "
+        "without a name does not prove that no one differs.** The figures come from this shop's "
         "own counts; with more jobs, smaller differences are found."
     )
     for row in each_row(table):

@@ -43,7 +43,7 @@ LINE_FIELDS = (
     "line_amount", "line_quantity", "line_price", "line_minutes", "line_unit", "line_tax",
     "line_amount_with_tax",
 )  # fmt: skip
-NET_OF = {  # an amount with tax wants one of these, or nobody knows what was charged
+NET_OF = {  # without one of these, an amount with tax does not say what was charged
     "charged_with_tax": ("charged", "tax", "tax_rate", "line_amount"),
     "line_amount_with_tax": ("line_amount", "line_tax", "tax_rate"),
 }
@@ -167,8 +167,8 @@ def _check_tax(given: set[str], place: str) -> None:
     for name, others in NET_OF.items():
         if name in given and given.isdisjoint(others):
             raise MappingError(
-                f'{place}: field "{name}" wants one of {", ".join(others)}; without any nobody '
-                "knows how much of it is tax; where one rate holds, write it under "
+                f'{place}: field "{name}" wants one of {", ".join(others)}; without one, the '
+                "records do not say how much of it is tax; where one rate holds, write it under "
                 '[table.constants]: tax_rate = "20"'
             )
 

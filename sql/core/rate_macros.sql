@@ -31,14 +31,14 @@ CREATE MACRO core.observed_days(callback_days_arg, closed_on_arg, as_of_arg) AS
         core.callback_horizon_days()
     )::INTEGER;
 
--- A fraction rounded to 1 / scale, half up: so that a sum does not depend on the order of its terms.
-CREATE MACRO core.rounded(value_arg, scale_arg) AS
-    floor(value_arg * scale_arg + 0.5) / nullif(scale_arg, 0);
+-- A fraction in whole parts of 1 / scale, half up. A sum of such parts does not depend on the order
+-- of its terms: whole numbers below 2^53 add exactly.
+CREATE MACRO core.whole(value_arg, scale_arg) AS
+    floor(value_arg * scale_arg + 0.5);
 
--- A term of a sum, in whole hundred-millionths: the sum, divided by 1e8, does not depend on the order
--- of its terms (whole numbers below 2^53 add exactly).
-CREATE MACRO core.term(value_arg) AS
-    floor(value_arg * 1e8 + 0.5);
+-- A fraction rounded to 1 / scale, half up.
+CREATE MACRO core.rounded(value_arg, scale_arg) AS
+    core.whole(value_arg, scale_arg) / nullif(scale_arg, 0);
 
 -- Money of a part line, in whole cents: so a sum does not depend on the order of the lines.
 CREATE MACRO core.line_money(quantity_arg, price_arg) AS

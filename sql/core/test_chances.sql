@@ -13,8 +13,8 @@ WITH whole AS (
         component,
         test_point,
         is_own,
-        floor(weight * 1000000000.0 + 0.5) AS weight,
-        floor(weight * p * 1000000000.0 + 0.5) AS weighted_p,
+        core.whole(weight, 1000000000.0) AS weight,
+        core.whole(weight * p, 1000000000.0) AS weighted_p,
     FROM core.cause_chances
 ),
 

@@ -109,10 +109,10 @@ other_groups AS (
 expectations AS (
     SELECT
         others.group_name,
-        sum(core.term(others.jobs * CASE
+        sum(core.whole(others.jobs * CASE
             WHEN $group_by IN ('appliance_kind', 'symptom') THEN others.shop_rate
             ELSE coalesce(others.rate, other_kinds.rate, other_groups.rate, others.shop_rate)
-        END)) / 1e8 AS expected,
+        END, 1e8)) / 1e8 AS expected,
     FROM others
     INNER JOIN other_kinds
         ON others.group_name = other_kinds.group_name

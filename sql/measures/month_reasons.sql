@@ -171,7 +171,7 @@ mixes AS (
         TRUE AS is_grouped,
         NULL::BIGINT AS jobs,
         0 AS not_fixed,
-        any_value(month_expected) - sum(core.term(expected)) / 1e8 AS expected,
+        any_value(month_expected) - sum(core.whole(expected, 1e8)) / 1e8 AS expected,
         NULL::BIGINT AS base_jobs,
         NULL::BIGINT AS base_not_fixed,
         any_value(month_jobs) AS month_jobs,
