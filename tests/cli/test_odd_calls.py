@@ -144,7 +144,8 @@ def test_ctrl_c_while_the_libraries_load_is_reported_in_one_line(after: float, f
         run.send_signal(signal.SIGINT)
         _, message = run.communicate(timeout=300)
     assert b"Traceback" not in message, message
-    assert run.returncode in (0, 130)
+    # A shell shows a death by SIGINT as 130, too: Python has put its handlers away by then.
+    assert run.returncode in (0, 130, -signal.SIGINT)
 
 
 def test_a_fault_keeps_its_trace_but_no_value(tmp_path: Path, monkeypatch):
