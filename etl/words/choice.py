@@ -28,6 +28,7 @@ def _is_doubtful(hit: Found, clauses: list[Clause], said: list[Clause], read: se
 
     `motor hums, drum will not go round`: what is only heard is not what the complaint is about.
     `nothing comes, it should take in water`: what takes in water has started.
+    `shuts itself off, shows a code`: that it stops is more than what it shows.
     """
     others = [clause for i, clause in enumerate(clauses) if i not in read]
     if hit.symptom == "wont_start" and len(hit.places) == 1:
@@ -37,7 +38,7 @@ def _is_doubtful(hit: Found, clauses: list[Clause], said: list[Clause], read: se
             if i not in read
         )
     return hit.symptom in (*MINOR, *LAST) and any(
-        clause.has("nothing")
+        clause.has("nothing", "halt")
         or any(not clause.pieces[i].concepts.isdisjoint(DOES) for i in clause.negated)
         for clause in others
     )

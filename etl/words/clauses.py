@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from etl.words.compartments import parted
+from etl.words.compartments import parted, parted_by_heat
 from etl.words.lexicon import Piece
 from etl.words.patterns import ASIDE, NOT, Clause, clause_of
 
@@ -23,6 +23,8 @@ def parts_of(pieces: Sequence[Piece], kind: str) -> list[list[Piece]]:
             parts[-1].append(piece)
     if kind == "refrigerator":
         parts = parted(parts)
+    elif kind.startswith("range"):
+        parts = parted_by_heat(parts)
     return _with_late_not([part for part in parts if part])
 
 
@@ -90,8 +92,8 @@ def _without_not_of(pieces: list[Piece], place: int) -> list[Piece]:
 def over_clauses(parts: list[list[Piece]], clauses: list[Clause]) -> frozenset[int]:
     """Return the places of the clauses whose failure is over.
 
-    `gone now` and `fine now` say it of all before them, `was noisy` of itself where it is well
-    or has stopped later.
+    `gone now` and `fine now` say it of all from the first `was` on, else of all before them;
+    `was noisy` of itself where it is well or has stopped later.
     """
     well = [_is_well(clause) for clause in clauses]
     over: set[int] = set()
@@ -99,10 +101,16 @@ def over_clauses(parts: list[list[Piece]], clauses: list[Clause]) -> frozenset[i
         said = frozenset().union(*(piece.concepts for piece in part))
         ends = any(well[place + 1 :]) or any(_is_over(c) for c in clauses[place + 1 :])
         if "past" in said or ("now" in said and _is_well(reworded(part))):
-            over.update(range(place + 1))
+            over.update(range(_first_was(parts[:place]), place + 1))
         elif "was" in said and ends:
             over.add(place)
     return frozenset(over)
+
+
+def _first_was(parts: list[list[Piece]]) -> int:
+    """Return the place of the first clause that tells how it was, 0 where none does."""
+    was = (i for i, part in enumerate(parts) if any("was" in piece.concepts for piece in part))
+    return next(was, 0)
 
 
 def _is_well(clause: Clause) -> bool:

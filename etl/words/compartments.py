@@ -6,6 +6,7 @@ from etl.words.lexicon import Piece
 from etl.words.patterns import ASIDE, Clause
 
 COMPARTMENTS = frozenset(("ff", "fz"))
+HEATS = frozenset(("oven", "broil", "burner"))
 
 
 @dataclass(frozen=True)
@@ -50,15 +51,32 @@ def _compartments_named(parts: list[list[Piece]]) -> list[list[Piece]]:
     ]
 
 
+def parted_by_heat(parts: list[list[Piece]]) -> list[list[Piece]]:
+    """Begin a clause at the other place of heat: `bake bad broil ok`."""
+    return [
+        piece_list
+        for part in parts
+        for piece_list in (_parted([part], HEATS) if _is_judged(part) else [part])
+    ]
+
+
+def _is_judged(part: list[Piece]) -> bool:
+    return bool(part) and not part[-1].concepts.isdisjoint(("ok", "work", "fail"))
+
+
 def _parted_by_compartment(parts: list[list[Piece]]) -> list[list[Piece]]:
     """Begin a clause at the other compartment, once something was said of the first."""
+    return _parted(parts, COMPARTMENTS)
+
+
+def _parted(parts: list[list[Piece]], places: frozenset[str]) -> list[list[Piece]]:
     parted: list[list[Piece]] = []
     for part in parts:
         parted.append([])
         for piece in part:
-            named, said = piece.concepts & COMPARTMENTS, parted[-1]
-            others = [p for p in said if p.concepts & (COMPARTMENTS - named)]
-            states = [p for p in said if p.concepts - COMPARTMENTS - ASIDE]
+            named, said = piece.concepts & places, parted[-1]
+            others = [p for p in said if p.concepts & (places - named)]
+            states = [p for p in said if p.concepts - places - ASIDE]
             if named and others and states:
                 parted.append([])
             parted[-1].append(piece)

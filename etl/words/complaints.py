@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from functools import cache
 
 import sql
+from etl.words.amounts import with_amounts
 from etl.words.choice import DANGERS, chosen
 from etl.words.clauses import over_clauses, parts_of, reworded, without_conditions
 from etl.words.compartments import Found, of_compartments
 from etl.words.lexicon import key_of, known_phrases, lexicon
-from etl.words.others import is_former, is_of_another
+from etl.words.others import is_former, is_of_another, without_own_name, without_places
 from etl.words.patterns import NOT, Clause, find, parsed
 
 # said by one word even among others; any other single word must be all that its clause says
@@ -54,6 +55,8 @@ NEUTRAL = frozenset(
     ("press", "well", "midcycle", "run", "clothes", "dishes", "food", "fridge", "bottom", "drum")
 )
 
+BURNED = (("burned",), ("burnt",), ("burns",))  # `burned her sweater`: too hot, not on fire
+
 
 @dataclass(frozen=True)
 class Pattern:
@@ -68,7 +71,9 @@ def symptom_of(kind: str, text: str) -> str | None:
     known = _known(kind).get(key_of(text))
     if known:
         return known if known != "unspecified" else None
-    parts = parts_of(lexicon("complaint_words").pieces(text), kind)
+    pieces = without_places(lexicon("complaint_words").pieces(text), kind)
+    pieces = without_own_name(pieces, kind)
+    parts = parts_of(with_amounts(pieces, kind), kind)
     clauses = [reworded(part) for part in without_conditions(parts)]
     found = [
         hit
@@ -116,6 +121,8 @@ def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
         return False
     if symptom == "error_code" and len(places) == 1 and clause.unknown:
         return False  # `gate code`, `apartment b2`
+    if symptom == "burning_smell" and len(places) == 1 and clause.unknown:
+        return clause.pieces[min(places)].words not in BURNED
     is_poor = any("mal" in clause.pieces[i].concepts for i in places)
     if symptom in STRONG or (len(places) > 1 and symptom not in WEAK and not is_poor):
         return True

@@ -116,10 +116,11 @@ def _stems(word: str) -> list[str]:
 def lexicon(name: str, concept: str = "concept") -> Lexicon:
     """Return the lexicon of one file of sql/lookups with the columns concept, language, words."""
     return Lexicon(
-        (phrase, row[concept])
+        (spelled, row[concept])
         for row in sql.lookup(name)
         for phrase in row["words"].split("|")
         if phrase
+        for spelled in (with_abbreviations(phrase) if row["language"] == "en" else (phrase,))
     )
 
 

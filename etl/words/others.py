@@ -18,6 +18,9 @@ OWN_FAMILIES = {
 }  # fmt: skip
 SHORTEST = 4  # letters of a name: `ref` and `top` are other words too
 NO_NAMES = frozenset(("wash", "laundry", "table", "plaque", "reference", "truhe", "mobile"))
+PLACES = frozenset(("above", "over", "under", "behind", "near", "by", "below"))
+FILLER = frozenset(("filler",))
+ARTICLES = frozenset(("the", "my", "our", "her", "his"))
 FIRST_WORDS = 5  # within which a clause names what it is about
 
 
@@ -32,6 +35,51 @@ def is_of_another(kind: str, part: Sequence[Piece]) -> bool:
         if (family := _names().get(tuple(words[place : place + length])))
     }
     return bool(named and own) and named.isdisjoint(own)
+
+
+def without_places(pieces: Sequence[Piece], kind: str) -> list[Piece]:
+    """Drop another appliance that is only a place: `micro above the oven`."""
+    own = _own_families(kind)
+    kept: list[Piece] = []
+    position = 0
+    while position < len(pieces):
+        end = position + 1
+        while end < len(pieces) and pieces[end].words[0] in ARTICLES:
+            end += 1
+        family = _names().get(pieces[end].words) if end < len(pieces) else None
+        if pieces[position].words[0] in PLACES and family and family not in own:
+            position = end
+        else:
+            kept.append(pieces[position])
+        position += 1
+    return kept
+
+
+def without_own_name(pieces: Sequence[Piece], kind: str) -> list[Piece]:
+    """Make a mere filler of an unknown word that names the kind: `dw dead`."""
+    own = _own_words(kind)
+    return [
+        Piece(piece.words, FILLER) if not piece.concepts and piece.words[-1] in own else piece
+        for piece in pieces
+    ]
+
+
+@cache
+def _own_words(kind: str) -> frozenset[str]:
+    """Return the words that name a kind and nothing else."""
+    concepts = {
+        concept
+        for row in sql.lookup("kind_features")
+        if row["kind"] == kind
+        for concept in row["concepts"].split()
+    }
+    return frozenset(
+        word
+        for row in sql.lookup("kind_words")
+        if row["concept"] in concepts
+        for phrase in row["words"].split("|")
+        for word in tokens(phrase)
+    )
 
 
 def is_former(part: Sequence[Piece]) -> bool:

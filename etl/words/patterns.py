@@ -8,6 +8,7 @@ from etl.words.lexicon import Piece
 
 ASIDE = frozenset(("filler", "aside"))  # says nothing of what fails
 NOT = frozenset(("not_before", "not_after"))
+SMALL = frozenset(("a", "an", "any", "in", "the", "that", "so", "very"))
 
 
 @dataclass(frozen=True)
@@ -36,11 +37,27 @@ def clause_of(pieces: Sequence[Piece]) -> Clause:
     """Return the clause; each `not` negates the nearest known piece on its side.
 
     An English or French word before (`no`, `sans`) takes the next, a German or French word after
-    the verb (`nicht`, `pas`) the one before it; where there is none, the other side's.
+    the verb (`nicht`, `pas`) the one before it; where there is none, the other side's. A `no`
+    before an unknown word takes that: `keeps cold, not in a rush`.
     """
     known = tuple(p for p in pieces if p.concepts and p.concepts.isdisjoint(ASIDE))
-    negated = frozenset(t for t in map(_target(known), range(len(known))) if t >= 0)
+    idle = _before_unknown(pieces, known)
+    targets = (
+        target for i, target in enumerate(map(_target(known), range(len(known)))) if i != idle
+    )
+    negated = frozenset(t for t in targets if t >= 0)
     return Clause(known, negated, sum(1 for p in pieces if not p.concepts and _is_word(p)))
+
+
+def _before_unknown(pieces: Sequence[Piece], known: Sequence[Piece]) -> int:
+    """Return the place, among known pieces, of a last `no` before an unknown word, else -1."""
+    if not known or not known[-1].concepts <= {"not_before"}:
+        return -1
+    last = max(i for i, piece in enumerate(pieces) if piece is known[-1])
+    following = (p for p in pieces[last + 1 :] if SMALL.isdisjoint(p.words))
+    taken = next(following, None)
+    is_taken = taken is not None and not taken.concepts and _is_word(taken)
+    return len(known) - 1 if is_taken else -1
 
 
 def _is_word(piece: Piece) -> bool:
