@@ -15,7 +15,7 @@ class JobList:
     home: str
     query: str
     title: str
-    fixed: Mapping[str, str] = field(default_factory=dict)
+    fixed: Mapping[str, str | bool] = field(default_factory=dict)
 
 
 LISTS = {
@@ -34,6 +34,10 @@ LISTS = {
         "callbacks", "part_jobs", "back within a year, with{of}", {"which": "came_back"}
     ),
     "return_trips": JobList("repeat_visits", "return_trip_jobs", "with a return trip{of}"),
+    "mix_up": JobList("mix_ups", "mix_up_jobs", "with a mix-up{of}"),
+    "tested": JobList(
+        "power_of_tests", "test_jobs", "counted for this test{of}", {"is_settled": True}
+    ),
     "cause": JobList("root_cause_mix", "cause_jobs", "with the root cause{of}"),
     "van_part": JobList("van_stock", "part_jobs", "that needed{of}", {"which": "needed"}),
 }

@@ -16,6 +16,10 @@ from dashboard.ui.menu import TITLES
 from dashboard.ui.page import Page
 
 CHOSEN = "chosen_list"
+SUBJECTS = (  # column of the labels, parameter of the link
+    ("test_point", "test_point"), ("cause", "cause"), ("component", "component"),
+    ("symptom", "complaint"),
+)  # fmt: skip
 UNKNOWN = (
     "This link names no list of jobs. Open one by a click on a chart or table of another page."
 )
@@ -78,6 +82,9 @@ def parameters(chosen: JobList, window_days: int) -> dict[str, Any]:
         "component": query.get("component"),
         "complaint": query.get("complaint"),
         "cause": query.get("cause"),
+        "first": query.get("first"),
+        "final": query.get("final"),
+        "test_point": query.get("test_point"),
         "use_recorded": query.get("recorded") == "true",
         "window_days": int(window) if window.isdecimal() else window_days,
         **chosen.fixed,
@@ -99,7 +106,10 @@ def subject(page: Page) -> str:
     if group := query.get("group"):
         by = query.get("group_by", "")
         names.append(words.month(group) if by == "month" else labels.of(by, group))
-    for field, key in (("cause", "cause"), ("component", "component"), ("symptom", "complaint")):
+    if first := query.get("first"):
+        final = labels.of("component", query.get("final", ""), kind)
+        names.append(f"{labels.of('component', first, kind)} turned out to be {final}")
+    for field, key in SUBJECTS:
         if value := query.get(key):
             names.append(labels.of(field, value, kind))
     if kind:

@@ -4,34 +4,35 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.diagnosis import mix_up_sentences as sentences
+from dashboard.rows import Row
 from dashboard.text.cautions import dangers
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import job_table, shell, widgets
+from dashboard.ui import job_table, navigation, shell, widgets
 from dashboard.ui.by_click import set_choice
 from dashboard.ui.page import Page
 from dashboard.views.sections.mix_up_matrix import draw_matrix
 
 TEXT = st.column_config.TextColumn
 SHOWN = {
-    "complaint": TEXT("Complaint", width=330),
-    "first": TEXT("First diagnosis", width=205),
-    "final": TEXT("Turned out to be", width=205),
-    "found": TEXT("Jobs", width=80, help="of the jobs first diagnosed so"),
-    "test": TEXT("Test that separates them", width=190),
+    "complaint": TEXT("Complaint"),
+    "first": TEXT("First diagnosis"),
+    "final": TEXT("Turned out to be"),
+    "found": TEXT("Jobs", help="of the jobs first diagnosed so"),
+    "test": TEXT("Test that separates them"),
 }
 DETAILS = {
     "first": TEXT("First diagnosis"),
     "final": TEXT("Turned out to be"),
-    "share_words": TEXT("Share (95% interval)", width="medium"),
+    "share_words": TEXT("Share (95% interval)"),
     "points_to": TEXT("Outside limits points to"),
     "made": TEXT("Test done on"),
 }
 JOBS = {
-    "job_id": TEXT("Job", width=70),
-    "closed": TEXT("Closed", width=100),
-    "complaint": TEXT("Complaint", width=330),
-    "first": TEXT("First diagnosis", width=255),
-    "final": TEXT("Turned out to be", width=255),
+    "job_id": TEXT("Job"),
+    "closed": TEXT("Closed"),
+    "complaint": TEXT("Complaint"),
+    "first": TEXT("First diagnosis"),
+    "final": TEXT("Turned out to be"),
 }
 
 
@@ -58,10 +59,25 @@ def draw(page: Page) -> None:
     named = listed["telling_test"].dropna()
     widgets.show_dangers(dangers(listed["appliance_kind"], named))
     with st.expander("Details"):
-        widgets.table(listed, DETAILS)
+        details(listed)
         draw_matrix(page, pairs)
     widgets.download(pairs, "mix_ups")
     widgets.how_counted("mix_ups")
+
+
+def details(listed: pd.DataFrame) -> None:
+    """List the shares and the tests that separate; a row opens its jobs."""
+    if listed.empty:
+        return
+    st.caption("Click a mix-up to see its jobs.")
+    row = widgets.clicked_row(listed, DETAILS, "pairs_details")
+    if row is None:
+        return
+    pair: Row = listed.iloc[row]
+    navigation.go(
+        "jobs", list="mix_up", kind=pair.appliance_kind, complaint=pair.symptom,
+        first=pair.first_component, final=pair.final_component,
+    )  # fmt: skip
 
 
 def verbatim_bold(finding: tuple[str, str]) -> str:

@@ -7,27 +7,26 @@ from dashboard.diagnosis import charts as diagnosis_charts
 from dashboard.diagnosis.reliability_sentences import best_test, reliability
 from dashboard.rows import each_row
 from dashboard.text.cautions import dangers
-from dashboard.ui import columns, shell, widgets
+from dashboard.ui import columns, navigation, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
 from dashboard.ui.page import Page
 from dashboard.views.sections import jobs_tested
 
 TEXT = st.column_config.TextColumn
 SHOWN = {
-    "label": TEXT("Test", width="medium"),
-    "hit_words": TEXT("Hit rate", help="outside limits when this was the cause", width="medium"),
-    "alarm_words": TEXT(
-        "False alarms", help="outside limits when it was another cause", width="medium"
-    ),
+    "label": TEXT("Test"),
+    "hit_words": TEXT("Hit rate", help="outside limits when this was the cause"),
+    "alarm_words": TEXT("False alarms", help="outside limits when it was another cause"),
     "not_made": columns.count("Not made", help="jobs with this cause"),
     "register_outside": columns.percent("Register's hit rate"),
 }
 DETAILS = {
-    "label": TEXT("Test", width="medium"),
+    "label": TEXT("Test"),
+    "counted": columns.count("Jobs counted"),
     "ratio_outside": TEXT("Outside: odds times", help="likelihood ratio of a reading outside"),
     "ratio_inside": TEXT("Inside: odds times", help="likelihood ratio of a reading inside"),
-    "hit_bounds": TEXT("Hit rate, counting unsettled jobs"),
-    "left_out": TEXT("Not counted", width="medium"),
+    "hit_bounds": TEXT("Hit rate with unsettled"),
+    "left_out": TEXT("Not counted"),
 }
 
 
@@ -51,7 +50,7 @@ def draw(page: Page) -> None:
     st.markdown(best_test(chosen, page.labels.of("cause", cause, kind)))
     widgets.show_cautions(*dangers([kind], chosen["test_point"]))
     draw_tests(page, kind, symptom, chosen)
-    details(chosen)
+    details(kind, symptom, chosen)
     widgets.download(power, "power_of_tests")
     widgets.show_cautions("one_reading", "limits")
     widgets.how_counted("power_of_tests")
@@ -93,15 +92,23 @@ def draw_tests(page: Page, kind: str, symptom: str, chosen: pd.DataFrame) -> Non
     jobs_tested.draw_jobs(page, kind, symptom, shown["test_point"], is_settled=True)
 
 
-def details(chosen: pd.DataFrame) -> None:
-    """Show likelihood ratios and what is not counted."""
+def details(kind: str, symptom: str, chosen: pd.DataFrame) -> None:
+    """Show likelihood ratios and what is not counted; a row opens the jobs counted."""
     with st.expander("Details"):
         not_counted = [
             f"{row.doubtful:,} doubtful, {row.opinion_only:,} without a verdict, "
             f"{row.unverified:,} of unknown cause"
             for row in each_row(chosen)
         ]
-        widgets.table(chosen.assign(left_out=not_counted), DETAILS)
+        counted = chosen[["tp", "fp", "fn", "tn"]].sum(axis=1)
+        listed = chosen.assign(left_out=not_counted, counted=counted)
+        st.caption("Click a test to see its jobs.")
+        row = widgets.clicked_row(listed, DETAILS, f"details_{kind}_{symptom}")
+        if row is not None:
+            navigation.go(
+                "jobs", list="tested", kind=kind, complaint=symptom,
+                test_point=listed["test_point"].iloc[row],
+            )  # fmt: skip
         st.markdown(
             "Hit rate is also called sensitivity; false alarms are one minus specificity. The test "
             "that found the fault is always written down; the same test when it missed often is "

@@ -1,32 +1,17 @@
 """A bar opens the jobs that it counts, in the same tab."""
 
-import re
 from pathlib import Path
 from urllib.parse import parse_qs, urlparse
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import expect
 
+from dashboard.filters import Filters
 from tests.ask import measure, run
-from tests.browser.conftest import Served, settled
+from tests.browser.clicks import FIRST_CELL, at_rest, click_row, heading_count, opened
+from tests.browser.conftest import settled
 
 pytestmark = pytest.mark.browser
-DESK = {"width": 1440, "height": 1200}
-
-
-def opened(browser: Browser, served: Served, address: str, size: dict[str, int] = DESK) -> Page:
-    """Open an address and wait for its title."""
-    page = served.watch(browser.new_page(viewport=size))
-    page.goto(f"{served.url}/{address}")
-    page.get_by_role("heading", level=1).wait_for(timeout=60_000)
-    return settled(page)
-
-
-def heading_count(page: Page) -> int:
-    """Return the count in the heading of the list of jobs."""
-    heading = page.get_by_test_id("stMain").get_by_role("heading", level=3)
-    expect(heading.first).to_have_text(re.compile(r"^[\d,]+ job"), timeout=30_000)
-    return int(heading.first.inner_text().split(" ")[0].replace(",", ""))
 
 
 def test_a_bar_opens_the_jobs_of_its_reason(browser, serve, sample_shop: Path):
@@ -60,10 +45,8 @@ def test_a_row_under_details_opens_its_jobs_too(browser, serve, sample_shop: Pat
     page = opened(browser, served, "repeat_visits")
     page.get_by_text("Details: ranges, minutes and cost").click()
     table = page.get_by_test_id("stExpander").get_by_test_id("stDataFrame")
-    table.locator("canvas").first.click(position={"x": 60, "y": 55}, force=True)
-    page.wait_for_url("**/jobs?**", timeout=30_000)
+    (reason,) = click_row(page, table)["reason"]
     reasons = measure(sample_shop, "repeat_visits").set_index("reason")
-    (reason,) = parse_qs(urlparse(page.url).query)["reason"]
     assert heading_count(page) == reasons.loc[reason].jobs
     served.check()
     page.close()
@@ -123,9 +106,10 @@ def test_a_job_is_found_from_the_page_of_another(browser, serve, sample_shop: Pa
 def test_a_meter_opens_its_readings_of_that_technician(browser, serve, sample_shop: Path):
     served = serve(sample_shop)
     page = opened(browser, served, "meter_check")
-    rows = page.locator("[data-testid=stDataFrame]:visible").first
-    rows.locator("canvas").first.click(position={"x": 30, "y": 52}, force=True)
-    page.wait_for_url("**/reading_distribution?**", timeout=30_000)
+    rows = page.locator("[data-testid=stDataFrame]:visible").first.locator("canvas").first
+    at_rest(page, rows)
+    rows.click(position=FIRST_CELL, force=True)
+    page.wait_for_url("**/reading_distribution?**technician=**", timeout=30_000)
     assert parse_qs(urlparse(page.url).query)["technician"] == ["Osei"]
     served.check()
 
@@ -146,10 +130,7 @@ def test_a_row_opens_what_it_names_with_the_filter_kept(
     """A row of any page that navigates, with a filter set; the link shows the same again."""
     served = serve(sample_shop)
     page = opened(browser, served, f"{name}?branch=Mill+Lane")
-    rows = page.locator("[data-testid=stDataFrame]:visible").first
-    rows.locator("canvas").first.click(position={"x": 30, "y": 52}, force=True)
-    page.wait_for_url("**/jobs?**", timeout=30_000)
-    query = parse_qs(urlparse(page.url).query)
+    query = click_row(page, page.locator("[data-testid=stDataFrame]:visible").first)
     assert query["branch"] == ["Mill Lane"]
     assert {"list", names} <= query.keys()
     shown = heading_count(page)
@@ -158,6 +139,34 @@ def test_a_row_opens_what_it_names_with_the_filter_kept(
     page.go_back()
     page.wait_for_url(f"**/{name}?**", timeout=30_000)
     served.check()
+
+
+DETAILS = [  # page, measure, what the address of its jobs names, columns of the measure
+    ("mix_ups", "mix_ups",
+     {"kind": "appliance_kind", "complaint": "symptom", "first": "first_component",
+      "final": "final_component"}),
+    ("power_of_tests", "power_of_tests",
+     {"kind": "appliance_kind", "complaint": "symptom", "test_point": "test_point"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "counted_by", "names"), DETAILS)
+def test_a_row_under_details_opens_as_many_jobs_as_it_counts(
+    browser, serve, sample_shop: Path, name: str, counted_by: str, names: dict[str, str]
+):
+    """Under a filter, which stays; all rows: tests/ui/test_details_open_jobs.py."""
+    served = serve(sample_shop)
+    page = opened(browser, served, f"{name}?branch=Mill+Lane")
+    page.get_by_text("Details", exact=True).click()
+    query = click_row(page, page.get_by_test_id("stExpander").get_by_test_id("stDataFrame").first)
+    assert query["branch"] == ["Mill Lane"]
+    rows = measure(sample_shop, counted_by, Filters(branch=("Mill Lane",)))
+    for key, column in names.items():
+        rows = rows[rows[column] == query[key][0]]
+    counts = ["jobs"] if "jobs" in rows else ["tp", "fp", "fn", "tn"]
+    assert heading_count(page) == rows.iloc[0][counts].sum() > 0
+    served.check()
+    page.close()
 
 
 def test_on_a_phone_the_menu_closes_after_a_choice(browser, serve, sample_shop: Path):

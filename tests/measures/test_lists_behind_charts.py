@@ -47,3 +47,29 @@ def test_the_jobs_of_a_month_lack_what_its_dot_says(sample_shop):
             group_value=row.group,
         )  # fmt: skip
         assert len(jobs) == row.missing, row.field
+
+
+def test_the_jobs_of_every_mix_up_are_as_many_as_the_table_counts(sample_shop):
+    pairs = measure(sample_shop, "mix_ups")
+    wrong = pairs[pairs["first_component"] != pairs["final_component"]]
+    assert len(wrong) > 20
+    for row in wrong.itertuples():
+        jobs = run(
+            sample_shop, "pages/mix_up_jobs", kind=row.appliance_kind, complaint=row.symptom,
+            first=row.first_component, final=row.final_component,
+        )  # fmt: skip
+        assert len(jobs) == row.jobs, row
+
+
+def test_the_settled_jobs_of_every_test_are_as_many_as_it_is_judged_by(sample_shop):
+    """Whatever the cause: with it (tp, fn) and with another (fp, tn) are the same jobs together."""
+    power = measure(sample_shop, "power_of_tests")
+    assert len(power) > 20
+    for (kind, complaint, point), rows in power.groupby(
+        ["appliance_kind", "symptom", "test_point"]
+    ):
+        jobs = run(
+            sample_shop, "pages/test_jobs", kind=kind, complaint=complaint, test_point=point,
+            is_settled=True,
+        )  # fmt: skip
+        assert set(rows[["tp", "fp", "fn", "tn"]].sum(axis=1)) == {len(jobs)}

@@ -23,7 +23,6 @@ TABLES = {
     "sections/limits.py": "limits of the register",
     "sections/outcomes_by_kind.py": "shares of an appliance over all records, no filter applies",
     "sections/compare_periods.py": "two periods; the figures open on their own pages",
-    "complaint_sheet.py": "lists of the sheet; its jobs are listed on it",
     "one_repair.py": "the sum of one rate, and ways to plan",
     "flat_rate.py": "ways to plan, over all jobs",
     "price_list.py": "what a price rests on; a row above opens its jobs",
@@ -31,8 +30,6 @@ TABLES = {
     "settings.py": "settings",
     "reading_distribution.py": "the shown test point, whose readings are listed above",
     "job.py": "the parts of one open job",
-    "power_of_tests.py": "the same rows as above, where each opens its jobs",
-    "mix_ups.py": "the same rows as above, where each opens its jobs",
     "no_fault_found.py": "tests, not jobs; the jobs are listed above",
 }
 

@@ -12,7 +12,7 @@ SHOWN = {
     "closed": TEXT("Closed"),
     "technician": TEXT("Technician"),
     "read": TEXT("First reading"),
-    "cause": TEXT("Turned out to be", width="medium"),
+    "cause": TEXT("Turned out to be"),
 }
 READ = {
     "inside": "inside limits",
@@ -29,10 +29,9 @@ def draw_jobs(
 
     `is_settled`: only those that count for hit rate and false alarms (a verdict, and the cause).
     """
-    jobs = page.rows("test_jobs", kind=kind, complaint=symptom, test_point=test_point)
-    if is_settled:
-        counts = jobs["verdict"].isin(["inside", "outside"]) & jobs["settled_cause"].notna()
-        jobs = jobs[counts].reset_index(drop=True)
+    jobs = page.rows(
+        "test_jobs", kind=kind, complaint=symptom, test_point=test_point, is_settled=is_settled
+    )
     jobs = widgets.listed(jobs)
     name = page.labels.of("test_point", test_point)
     st.markdown(f"**{name}**: {words.counted(len(jobs), 'job')}. Click a job to open it.")
