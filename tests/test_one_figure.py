@@ -15,14 +15,15 @@ from dashboard.diagnosis.mix_up_sentences import not_among_mix_ups
 from dashboard.diagnosis.no_fault_sentences import return_words
 from dashboard.filters import Filters
 from dashboard.measures import measure
-from dashboard.month.load import month_html, month_review
+from dashboard.month.load import month_html, month_review, months_of
 from dashboard.pricing.read_price_list import read_price_list
-from dashboard.recording.compute import by_field, frees_most
-from dashboard.recording.sentences import most
+from dashboard.recording.load import fields_of, what_first
+from dashboard.recording.sheet import sheet_of
 from dashboard.sheet.figures import Subject
 from dashboard.sheet.load import complaint_sheet
 from dashboard.text import format as words
 from dashboard.views.first_time_fix import answer
+from tests.shop_builder import shop
 
 MONTHS = {"2026-03": (date(2026, 3, 1), date(2026, 3, 31)),
           "2026-08": (date(2026, 8, 1), date(2026, 8, 31))}  # fmt: skip
@@ -56,16 +57,26 @@ def test_callbacks_are_the_same_where_no_fault_found_is_compared_with_them(snaps
     assert f"{back.callbacks_in_window:,} of {back.mature:,} jobs" in came_back(back, 30)
 
 
-def test_a_technicians_card_and_the_pages_of_that_technician_agree(snapshot: Snapshot):
-    card = card_of(snapshot, "Brenwick", YEAR)
+def test_a_technicians_card_its_paper_and_its_command_say_the_figures_of_the_pages(
+    snapshot: Snapshot, capsys, tmp_path: Path
+):
+    """First-time fix, every pattern to talk about, and what to write down first."""
     fixes = measure(snapshot, "first_time_fix", YEAR).iloc[0]
-    count = f"{fixes.fixed_first_time:,} of {fixes.mature:,} jobs"
     rate = words.percent(fixes.rate, low=fixes.low, high=fixes.high)
-    for text in (card.first_time_fix, answer(fixes, snapshot.window_days)):
-        assert f"{count}, {rate} (" in text
-    wrong = measure(snapshot, "misdiagnosis", YEAR).iloc[0]
-    (said,) = [each.finding for each in card.patterns if each.name == "Wrong diagnosis"]
-    assert f"{wrong.wrong:,} of {wrong.judged:,} jobs" in said
+    count = f"{fixes.fixed_first_time:,} of {fixes.mature:,} jobs, {rate} ("
+    assert count in answer(fixes, snapshot.window_days)
+    figures = [count, what_first(snapshot, YEAR)]
+    card = card_of(snapshot, "Brenwick", YEAR)
+    assert "Wrong diagnosis" in {each.name for each in card.patterns}
+    for each in card.patterns:
+        row = measure(snapshot, "misdiagnosis", YEAR, pattern=each.pattern).iloc[0]
+        figures.append(f"{each.name}: {row.with_pattern:,} of {row.asked:,} jobs")
+    call = ["card", "Brenwick", "--db", str(snapshot.folder)]
+    call += ["--from", f"{YEAR.from_date}", "--to", f"{YEAR.to_date}"]
+    out = tmp_path / "card.html"
+    said(capsys, *call, "--out", str(out))
+    for text in (said(capsys, *call), out.read_text(encoding="utf-8")):
+        assert [each for each in figures if each not in text] == []
 
 
 def test_mix_ups_and_misdiagnosis_are_reconciled(snapshot: Snapshot):
@@ -112,6 +123,43 @@ def test_jobs_with_a_return_trip_and_the_reasons_of_the_month_are_reconciled(
     assert f"{row.in_month:,} of them have this one" in jobs_of_the_month(row)
 
 
+JOBS = """
+job_id | opened_on  | closed_on  | appliance_kind | symptom    | disposition | serial | root_cause
+1      | 2026-01-05 | 2026-01-06 | washer         | wont_drain | repaired    |        | drain_pump_worn
+2      | 2026-01-08 | 2026-01-09 | washer         | wont_drain | repaired    |        | drain_pump_worn
+3      | 2026-03-10 | 2026-03-11 | washer         | wont_drain | repaired    | S3     | drain_pump_worn
+"""
+VISITS = """
+job_id | visit_no | technician | arrived_at       | minutes_on_job | outcome
+1      | 1        | Ann        | 2026-01-06 09:00 | 30             | completed
+2      | 1        | Ann        | 2026-01-09 09:00 | 30             | completed
+3      | 1        |            | 2026-03-11 09:00 | 30             | completed
+"""
+
+
+def test_the_month_and_the_page_write_down_the_same_field_first(tmp_path: Path, capsys):
+    """Alone, March 2026 lacks the technician; all records lack customer or serial number most."""
+    snapshot = take(shop(tmp_path, jobs=JOBS, visits=VISITS))
+    march = Filters(from_date=date(2026, 3, 1), to_date=date(2026, 3, 31))
+    fields = fields_of(snapshot, march).set_index("field")
+    assert fields.loc["technician"].missing > fields.loc["appliance"].missing == 0
+    first = what_first(snapshot, None)
+    assert first.startswith("Write down first: customer or serial number.")
+    month = month_review(snapshot, "2026-03").not_written
+    assert month == f"{first} In March 2026 it is missing on 0 of 1 job (0%)."
+    assert month in month_html(snapshot, "2026-03")
+    assert sheet_of(snapshot).finding == first
+    assert first in said(capsys, "recording", "--db", str(snapshot.folder))
+
+
+@pytest.mark.parametrize("branch", [(), ("Mill Lane",)])
+def test_every_month_writes_down_the_field_of_the_page_first(snapshot: Snapshot, branch):
+    filters = Filters(branch=branch)
+    first = what_first(snapshot, filters)
+    for month in months_of(snapshot)[-6:]:
+        assert month_review(snapshot, month, filters).not_written.startswith(first)
+
+
 def said(capsys: pytest.CaptureFixture[str], *call: str) -> str:
     """Return what a command writes."""
     assert main(list(call)) == 0
@@ -136,5 +184,5 @@ def test_commands_say_the_figures_of_the_pages(snapshot: Snapshot, capsys, tmp_p
     said(capsys, "print", "no_fault_found", *db, "--out", str(out))
     found = measure(snapshot, "no_fault_found").iloc[0]
     assert f"{found.no_fault:,} of {found.jobs:,} jobs" in out.read_text(encoding="utf-8")
-    missing = most(frees_most(by_field(measure(snapshot, "recording"))))
+    missing = what_first(snapshot, None)
     assert missing.split(".")[0] in said(capsys, "recording", *db)

@@ -19,8 +19,7 @@ from dashboard.evidence.patterns import HABITS, pattern_name
 from dashboard.filters import Filters
 from dashboard.measures import measure
 from dashboard.notes.talks import Talk, last_talk
-from dashboard.recording.compute import by_field, frees_most
-from dashboard.recording.sentences import most
+from dashboard.recording.load import what_first
 from dashboard.text import format as words
 
 YEAR = timedelta(days=365)
@@ -106,7 +105,7 @@ def _card(snapshot: Snapshot, technician: str, chosen: Filters, as_of: date) -> 
         tuple(_well(snapshot, chosen, found)),
         tuple(_patterns(snapshot, chosen, patterns, chance, labels)),
         _since_talk(snapshot, technician, talk, measured, as_of),
-        most(frees_most(by_field(measure(snapshot, "recording", chosen)))),
+        what_first(snapshot, chosen),
         tuple(_meter(snapshot, technician, labels)),
     )
 

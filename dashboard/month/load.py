@@ -17,8 +17,7 @@ from dashboard.month.html import Paper, report_html
 from dashboard.month.periods import month_days
 from dashboard.month.review import MonthReview, Records, review
 from dashboard.notes.changes import read_changes
-from dashboard.recording.compute import by_field, frees_most
-from dashboard.recording.sentences import most
+from dashboard.recording.load import what_first_and_in_month
 from dashboard.text.cautions import cautions
 
 ON_THE_REPORT = ("records", "local_law", "live", "limits")
@@ -67,14 +66,13 @@ def month_review(snapshot: Snapshot, month: str, filters: Filters | None = None)
 def with_notes(found: MonthReview, snapshot: Snapshot, filters: Filters) -> MonthReview:
     """Add to a review the changes noted until its end, and the targets with their chances."""
     ever = replace(filters, from_date=None, to_date=None)
-    first, last = month_days(found.month)
-    now = replace(filters, from_date=first, to_date=last)
-    changes = [each for each in read_changes(snapshot.folder) if each.changed_on <= last]
+    days = month_days(found.month)
+    changes = [each for each in read_changes(snapshot.folder) if each.changed_on <= days[1]]
     return replace(
         found,
         marks=tuple((each.changed_on, each.what) for each in changes),
         targets=tuple(target(each) for each in outlooks(snapshot, ever)),
-        not_written=most(frees_most(by_field(measure(snapshot, "recording", now)))),
+        not_written=what_first_and_in_month(snapshot, filters, found.month, days),
     )
 
 

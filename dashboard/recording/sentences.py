@@ -16,29 +16,18 @@ FIELDS = {
     "reason": "Reason for the return trip",
     "technician": "Technician",
 }
-NO = {
-    "appliance": "no customer or serial number",
-    "visits": "no visits",
-    "complaint": "no complaint that is understood",
-    "cause": "no root cause",
-    "repair": "no repair that is understood",
-    "minutes": "no minutes",
-    "charge": "no charge",
-    "part": "a part was replaced, and no part line says which",
-    "reading": "no reading of the part replaced",
-    "reason": "no reason for the return trip",
-    "technician": "no technician",
+CANNOT_BE = {  # what a job without the field cannot be
+    "first_time_fix": "counted in first-time fix",
+    "callbacks": "followed to a callback",
+    "wrong_diagnosis": "judged for a wrong diagnosis",
+    "part_at_fault": "judged by a reading",
 }
-COSTS = {
-    "first_time_fix": "cannot be counted in first-time fix",
-    "callbacks": "cannot be followed to a callback",
-    "wrong_diagnosis": "cannot be judged for a wrong diagnosis",
-    "part_at_fault": "cannot be judged by a reading",
-    "root_causes": "are missing from root causes",
-    "flat_rate": "are missing from flat rates",
-    "return_trips": "are missing from the reasons for return trips",
-    "van_stock": "are missing from van stock",
-    "comparison": "are missing from the fair comparison",
+MISSING_FROM = {
+    "root_causes": "root causes",
+    "flat_rate": "flat rates",
+    "return_trips": "the reasons for return trips",
+    "van_stock": "van stock",
+    "comparison": "the fair comparison",
 }
 SHORT = {
     "first_time_fix": "First-time fix", "callbacks": "Callbacks",
@@ -48,36 +37,36 @@ SHORT = {
 }  # fmt: skip
 
 
-def costs(row: Row) -> str:
-    """Write "212 jobs cannot be judged by a reading: no reading of the part replaced"."""
-    by_jobs: dict[int, list[str]] = {}
-    for answer, jobs in row.answers:
-        by_jobs.setdefault(jobs, []).append(COSTS[answer])
-    lost = [f"{words.counted(jobs, 'job')} {_cannot(said, jobs)}" for jobs, said in by_jobs.items()]
-    return f"{words.listed(lost)}: {NO[row.field]}" if lost else ""
-
-
-def _cannot(costs: list[str], jobs: int) -> str:
-    """Write several costs of the same jobs as one: "cannot be followed or judged"."""
-    said = []
-    for start, last in (("cannot be ", "or"), ("are missing from ", "and")):
-        ends = [each.removeprefix(start) for each in costs if each.startswith(start)]
-        verb = "is missing from " if jobs == 1 and start.startswith("are") else start
-        if ends:
-            said.append(f"{verb}{words.listed(ends, last)}")
-    return words.listed(said)
-
-
 def most(row: Row | None) -> str:
-    """Say which one field would free most; a row of by_field, None where nothing is missing."""
+    """Say which field to write down first; a row of by_field, None where nothing is missing."""
     if row is None:
         return "Every field that the answers need is written down."
+    alone = "" if row.freed else " They lack other fields, too."
     return (
         f"Write down first: {FIELDS[row.field].lower()}. It is missing on {row.missing:,} of "
-        f"{words.counted(row.asked, 'job')} ({words.percent(row.rate)}). {costs(row)}."
+        f"{words.counted(row.asked, 'job')} ({words.percent(row.rate)}); {_lost(row)}.{alone}"
+    )
+
+
+def _lost(row: Row) -> str:
+    """Write "those jobs cannot be followed to a callback and are missing from root causes"."""
+    names = [answer for answer, _ in row.answers]
+    cannot = [CANNOT_BE[each] for each in names if each in CANNOT_BE]
+    missing = [MISSING_FROM[each] for each in names if each in MISSING_FROM]
+    jobs, are = ("that job", "is") if row.missing == 1 else ("those jobs", "are")
+    said = [f"cannot be {words.listed(cannot, 'or')}"] if cannot else []
+    said += [f"{are} missing from {words.listed(missing, 'and')}"] if missing else []
+    return f"{jobs} {words.listed(said, 'and')}"
+
+
+def in_the_month(row: Row, month: str) -> str:
+    """Say how often a month lacks the field: "In March 2026 it is missing on 27 of 265 jobs"."""
+    return (
+        f"In {words.month(month)} it is missing on {row.missing:,} of "
+        f"{words.counted(row.asked, 'job')} ({words.percent(row.rate)})."
     )
 
 
 def answers(row: Row) -> str:
-    """Write the answers that a field costs, each with its jobs: "Flat rates 12, Callbacks 3"."""
-    return ", ".join(f"{SHORT[answer]} {jobs:,}" for answer, jobs in row.answers) or "none"
+    """Write the answers that a field costs: "Callbacks, First-time fix"."""
+    return ", ".join(SHORT[answer] for answer, _ in row.answers) or "none"

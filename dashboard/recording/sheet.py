@@ -7,7 +7,8 @@ from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.filters import Filters
 from dashboard.measures import measure
-from dashboard.recording.compute import by_field, frees_most
+from dashboard.recording.compute import by_field, first_to_write
+from dashboard.recording.load import fields_of
 from dashboard.recording.sentences import FIELDS, answers, most
 from dashboard.rows import Row
 from dashboard.text import format as words
@@ -35,19 +36,19 @@ class Sheet:
 def sheet_of(snapshot: Snapshot, filters: Filters | None = None, filtered: str = "") -> Sheet:
     """Return what is not written down in the shop and by each technician and branch."""
     labels = read_labels(snapshot)
-    fields = by_field(measure(snapshot, "recording", filters))
+    fields = fields_of(snapshot, filters)
     groups = {}
     for name in GROUPS:
         each = by_field(measure(snapshot, "recording", filters, group_by=name))
         groups[words.capitalized(name)] = tuple(
-            (labels.of(name, group), most(frees_most(own)))
+            (labels.of(name, group), most(first_to_write(own)))
             for group, own in each.groupby("group", sort=True)
         )
     return Sheet(
         str(snapshot.settings["shop_name"]),
         words.day(run(snapshot, "pages/dataset").iloc[0].as_of),
         filtered,
-        most(frees_most(fields)),
+        most(first_to_write(fields)),
         tuple((FIELDS[row.field], missing(row), answers(row)) for _, row in fields.iterrows()),
         groups,
     )
@@ -61,7 +62,7 @@ def missing(row: Row) -> str:
 def html(sheet: Sheet) -> str:
     """Return the sheet as HTML that stands alone and prints."""
     lines = (sheet.shop, f"Data through {sheet.as_of}.", sheet.finding)
-    heads = ("Field", "Missing", "Answers it costs, in jobs")
+    heads = ("Field", "Missing", "Answers it costs")
     tables = [PaperTable("By field", heads, sheet.fields)]
     for title, rows in sheet.groups.items():
         tables.append(PaperTable(f"By {title.lower()}", (title, "What to write down first"), rows))

@@ -5,7 +5,8 @@ import streamlit as st
 
 from dashboard.database.filter_words import filter_words
 from dashboard.recording import charts
-from dashboard.recording.compute import by_field, frees_most
+from dashboard.recording.compute import by_field, first_to_write
+from dashboard.recording.load import fields_of
 from dashboard.recording.sentences import FIELDS, answers, most
 from dashboard.recording.sheet import html, missing, sheet_of
 from dashboard.text import format as words
@@ -18,8 +19,8 @@ from dashboard.views.sections.offer_paper import offer_paper
 GROUPS = {None: "whole shop", "technician": "technician", "branch": "branch"}
 SHOWN = {
     "name": columns.text("Field"),
-    "share": columns.text("Missing (95% range)", width="medium"),
-    "lost": columns.text("Answers lost, in jobs", width="large"),
+    "share": columns.text("Missing (95% range)"),
+    "costs": columns.text("Answers lost"),
     "freed": columns.count("Answers gained", help="answers that lack nothing else"),
 }
 
@@ -27,11 +28,11 @@ SHOWN = {
 def draw(page: Page) -> None:
     """Draw the page."""
     page.begin("What is missing from our records, and which answers does that cost?")
-    fields = by_field(page.measure("recording"))
+    fields = fields_of(page.snapshot, page.filters)
     if fields.empty:
         st.info("No closed job is in this filter. Widen the dates or clear a filter.")
         st.stop()
-    st.markdown(f"**{verbatim(most(frees_most(fields)))}**")
+    st.markdown(f"**{verbatim(most(first_to_write(fields)))}**")
     field = the_fields(fields)
     month = trend(page, field)
     group_by, group = the_groups(page, field)
@@ -53,7 +54,7 @@ def the_fields(fields: pd.DataFrame) -> str:
     listed = fields.assign(
         name=[FIELDS[each] for each in fields["field"]],
         share=[missing(row) for _, row in fields.iterrows()],
-        lost=[answers(row) for _, row in fields.iterrows()],
+        costs=[answers(row) for _, row in fields.iterrows()],
     )
     row = widgets.clicked_row(listed, SHOWN, "field_rows")
     set_choice("field", None if row is None else listed["field"].iloc[row], "row")
@@ -93,7 +94,7 @@ def the_groups(page: Page, field: str) -> tuple[str | None, str | None]:
     listed = own.assign(
         name=[page.labels.of(group_by, each) for each in own["group"]],
         share=[missing(row) for _, row in own.iterrows()],
-        lost=[answers(row) for _, row in own.iterrows()],
+        costs=[answers(row) for _, row in own.iterrows()],
     )
     shown = SHOWN | {"name": columns.text(GROUPS[group_by].capitalize())}
     row = widgets.clicked_row(listed, shown, f"missing_rows_{group_by}")

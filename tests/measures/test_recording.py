@@ -2,10 +2,11 @@
 
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
 from dashboard.filters import Filters
-from dashboard.recording.compute import by_field, frees_most
+from dashboard.recording.compute import by_field, first_to_write
 from dashboard.recording.sentences import most
 from tests.ask import measure, run
 from tests.shop_builder import shop
@@ -62,12 +63,28 @@ def test_a_job_that_lacks_two_fields_is_freed_by_neither(drawn: Path):
     assert found["minutes", "flat_rate"].freed == 0
 
 
-def test_the_field_that_frees_most_is_named_with_its_jobs(drawn: Path):
+def test_the_field_that_frees_most_is_written_first_with_its_jobs(drawn: Path):
     """Serial: callbacks 2, first-time fix 2, wrong diagnosis 1: five answers."""
-    best = frees_most(by_field(measure(drawn, "recording")))
+    best = first_to_write(by_field(measure(drawn, "recording")))
     assert (best.field, best.freed) == ("appliance", 5)
     assert "missing on 2 of 3 jobs" in most(best)
     assert most(None).startswith("Every field")
+
+
+def test_a_field_is_named_also_where_no_field_alone_gives_an_answer():
+    """Minutes and charge missing on the same five jobs: neither alone gives a flat rate."""
+    table = pd.DataFrame(
+        [
+            ("shop", "charge", "flat_rate", 9, 5, 5 / 9, 0.2, 0.8, 5, 0),
+            ("shop", "minutes", "flat_rate", 9, 6, 6 / 9, 0.3, 0.9, 6, 0),
+            ("shop", "repair", "flat_rate", 9, 0, 0.0, 0.0, 0.3, 0, 0),
+        ],
+        columns=["group", "field", "answer", "asked", "missing", "rate", "low", "high", "lost",
+                 "freed"],
+    )  # fmt: skip
+    best = first_to_write(by_field(table))
+    assert (best.field, best.freed) == ("minutes", 0)
+    assert most(best).endswith("They lack other fields, too.")
 
 
 def test_the_list_opens_the_jobs_of_the_count(drawn: Path):
