@@ -6,6 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.text.escape_markdown import verbatim
+from dashboard.ui.column_widths import fitted
 from etl.mapping.accepted_words import known_labels
 from etl.mapping.spellings import SameName
 
@@ -45,27 +46,27 @@ def answer_words(unknown: pd.DataFrame, key: str) -> Words:
     frame = pd.DataFrame(
         {
             "They wrote": shown["text"],
-            "It is": shown["field"].map(lambda field: FIELDS.get(field, field)),
+            "Kind of word": shown["field"].map(lambda field: FIELDS.get(field, field)),
             "Appliance": shown["appliance_kind"].map(kinds).fillna("any"),
             "Rows": shown["rows"],
-            "Jobs it frees": shown["jobs_held"],
+            "Jobs gained": shown["jobs_held"],
             "Closest known": [labels.get(pair, "") for pair in pairs],
             "Means": NOT_ANSWERED,
         }
     )
+    if suggested.isna().all():
+        frame = frame.drop(columns="Closest known")
+    means = st.column_config.SelectboxColumn(options=[NOT_ANSWERED, *options])
+    widest = frame.assign(Means=max(options, key=len, default=NOT_ANSWERED))
+    config, height = fitted(widest, {"Means": means})
     answered = st.data_editor(
         frame,
         key=key,
         hide_index=True,
         width="stretch",
         disabled=frame.columns.drop("Means").tolist(),
-        column_config={
-            "They wrote": st.column_config.TextColumn(width="medium"),
-            "Closest known": None if suggested.isna().all() else st.column_config.TextColumn(),
-            "Means": st.column_config.SelectboxColumn(
-                options=[NOT_ANSWERED, *options], width="medium"
-            ),
-        },
+        column_config=config,
+        row_height=height,
     )
     if len(unknown) > MOST:
         st.caption(f"The first {MOST} of {len(unknown):,} words; the others follow.")

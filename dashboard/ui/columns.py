@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -14,16 +14,15 @@ MOST_WRITTEN = 2_000  # rows: longer lists are shown with thousands by the brows
 
 @dataclass(frozen=True)
 class Column:
-    """One column: its head, how a value is written (None: as it is), help, width."""
+    """One column: its head, how a value is written (None: as it is), help."""
 
     head: str
     write: Callable[[Any], str] | None = None
     help: str | None = None
-    width: Literal["small", "medium", "large"] | int | None = None
 
     @property
     def config(self) -> Any:
-        return st.column_config.Column(self.head, help=self.help, width=self.width)
+        return st.column_config.Column(self.head, help=self.help)
 
 
 Columns = Mapping[str, Column | Any]

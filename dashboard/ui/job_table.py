@@ -13,11 +13,11 @@ from dashboard.ui.by_click import set_choice
 
 ALL = "all of them"
 SHOWN = {
-    "job_id": st.column_config.TextColumn("Job", width=80),
-    "closed_on": st.column_config.DateColumn("Closed", format="MMM D, YYYY", width=110),
-    "complaint": st.column_config.TextColumn("Complaint", width=300),
-    "cause_label": st.column_config.TextColumn("Root cause", width=240),
-    "happened": st.column_config.TextColumn("Visits and returns", width=250),
+    "job_id": st.column_config.TextColumn("Job"),
+    "closed_on": st.column_config.DateColumn("Closed", format="MMM D, YYYY"),
+    "complaint": st.column_config.TextColumn("Complaint"),
+    "cause_label": st.column_config.TextColumn("Root cause"),
+    "happened": st.column_config.TextColumn("Visits and returns"),
 }
 
 

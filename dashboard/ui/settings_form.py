@@ -26,7 +26,7 @@ TITLES = {
     "paid_hours": "Paid hours a year",
     "billable_share": "Billable share of paid hours",
     "overhead_per_technician": "Overhead per technician, a year",
-    "planned_quantile": "Share of jobs that end in the planned time",
+    "planned_quantile": "Share of jobs finished in the planned time",
     "price_step": "Round prices up to",
     "travel_minutes": "Travel per trip, minutes",
     "consumables_cost": "Consumables per job",

@@ -12,6 +12,7 @@ from dashboard.access.reader import kept, reader
 from dashboard.text.cautions import cautions
 from dashboard.text.csv_export import csv_text
 from dashboard.text.escape_markdown import verbatim, verbatim_figure
+from dashboard.ui.column_widths import fitted
 from dashboard.ui.columns import Columns, shown, written
 
 LISTED = 10_000  # rows of a list: more cannot be looked through
@@ -78,11 +79,13 @@ def clicked_row(frame: pd.DataFrame, columns: Columns, key: str) -> int | None:
 
 def _dataframe(frame: pd.DataFrame, columns: Columns | None, **options: Any) -> Any:
     data, config = shown(frame, columns) if columns else (frame, None)
+    config, height = fitted(frame[list(columns)] if columns else frame, config)
     return st.dataframe(
         data,
         column_config=config,
         hide_index=True,
         width="stretch",
+        row_height=height,
         placeholder="–",
         lazy=len(frame) > LISTED,
         **options,
@@ -134,7 +137,7 @@ def download(
     with st.container(horizontal=True):
         if columns:
             _csv("Download table", lambda: csv_text(written(frame, columns)), f"{name}_shown")
-        label = "Download for machines" if columns else "Download table"
+        label = "Download raw data" if columns else "Download table"
         _csv(label, lambda: csv_text(numbers), name)
 
 

@@ -3,24 +3,19 @@
 import pandas as pd
 import streamlit as st
 
-from dashboard.rows import each_row
+from dashboard.rows import Row, each_row
 from dashboard.sheet.figures import Sheet, Subject
 from dashboard.sheet.html import html
 from dashboard.sheet.load import complaint_sheet
+from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import columns, job_table, shell, widgets
+from dashboard.ui import job_cards, job_table, shell, widgets
 from dashboard.ui.complaint_picker import choose_complaint
+from dashboard.ui.job_cards import JobCard
 from dashboard.ui.page import Page
 
 ANY = "any"
-LAST_JOBS = {
-    "job_id": columns.text("Job", width=70),
-    "closed_on": columns.day("Closed"),
-    "appliance": columns.text("Brand and model", width=150),
-    "cause_label": columns.text("Root cause", width=340),
-    "labour_min": columns.minutes("Time on job"),
-    "happened": columns.text("Visits and returns", width="medium"),
-}
+NO_CAUSE = "root cause not recorded"
 
 
 def draw(page: Page) -> None:
@@ -90,17 +85,22 @@ def listed_lines(sheet: Sheet) -> None:
 def records(sheet: Sheet) -> None:
     """Show what the records say: causes, parts, time, price, returns."""
     st.subheader("Usual causes")
-    widgets.table(
-        pd.DataFrame(sheet.causes, columns=["cause", "share", "jobs"]),
-        {
-            "cause": st.column_config.TextColumn("Cause", width=260),
-            "share": st.column_config.TextColumn("Share (95%)", width=100),
-            "jobs": st.column_config.TextColumn("Jobs", width=50),
-        },
+    st.table(
+        pd.DataFrame(
+            [[verbatim(cause), on_one_line(share), jobs] for cause, share, jobs in sheet.causes],
+            columns=["Cause", "Share (95% range)", "Jobs"],
+        ),
+        border="horizontal",
+        hide_index=True,
     )
     bullets("Bring", sheet.parts)
     bullets("Time and price", sheet.plan)
     st.markdown(f"**{verbatim(sheet.came_back)}**")
+
+
+def on_one_line(text: str) -> str:
+    """Write a text that no narrow column breaks."""
+    return text.replace(" ", "\u00a0").replace("–", "–\u2060")
 
 
 def bullets(title: str, lines: tuple[str, ...]) -> None:
@@ -116,22 +116,24 @@ def last_jobs(page: Page, subject: Subject, sheet: Sheet) -> None:
     if sheet.last_jobs.empty:
         st.caption("No job.")
         return
-    jobs = sheet.last_jobs
-    kinds = [subject.kind] * len(jobs)
-    named = jobs.assign(
-        cause_label=page.labels.column("cause", jobs["cause"], kinds),
-        appliance=[" ".join(filter(pd.notna, pair)) for pair in zip(*models(jobs), strict=True)],
-        happened=[
-            job_table.happened(row.attended_visits, None, row.callback_days)
-            for row in each_row(jobs)
-        ],
+    causes = page.labels.column(
+        "cause", sheet.last_jobs["cause"], [subject.kind] * len(sheet.last_jobs)
     )
-    job_table.opening(named, LAST_JOBS, "the complaint sheet", "sheet_jobs")
+    jobs = [
+        last_job(row, cause) for row, cause in zip(each_row(sheet.last_jobs), causes, strict=True)
+    ]
+    job_cards.show(jobs, "the complaint sheet", "sheet_jobs")
 
 
-def models(jobs: pd.DataFrame) -> tuple[pd.Series, pd.Series]:
-    """Return brand and model of each job, missing ones as None."""
-    return jobs["brand"].astype(object), jobs["model"].astype(object)
+def last_job(row: Row, cause: str | None) -> JobCard:
+    """Return a job with its appliance, its root cause, and the time and visits that it took."""
+    appliance = " ".join(str(each) for each in (row.brand, row.model) if not words.is_missing(each))
+    took = job_table.happened(row.attended_visits, None, row.callback_days)
+    if not words.is_missing(row.labour_min):
+        took = f"{words.minutes(row.labour_min)}, {took}"
+    closed = f"closed {words.day(row.closed_on)}"
+    head = f"{appliance}, {closed}" if appliance else words.capitalized(closed)
+    return JobCard(str(row.job_id), (head, f"{words.capitalized(cause or NO_CAUSE)}. {took}"))
 
 
 if __name__ == "__main__":

@@ -2,27 +2,21 @@
 
 import streamlit as st
 
-from dashboard.card.load import Card, card_of, technicians
+from dashboard.card.load import Card, CardPattern, card_of, technicians
 from dashboard.card.paper import NOTE, html
 from dashboard.card.sentences import NONE_STANDS_OUT
 from dashboard.changes.figures import NAMES
 from dashboard.errors import UserError
+from dashboard.filters import Filters
 from dashboard.notes.changes import MOST_TEXT
 from dashboard.notes.talks import TALKED_OF, may_note_talks, note_talk
+from dashboard.rows import each_row
 from dashboard.text.escape_markdown import verbatim
-from dashboard.ui import columns, job_table, navigation, shell, widgets
+from dashboard.text.format import MISSING, capitalized
+from dashboard.ui import job_cards, navigation, shell, widgets
+from dashboard.ui.job_cards import JobCard
 from dashboard.ui.page import Page
 from dashboard.views.sections.offer_paper import offer_paper
-
-SHOWN = {
-    "job_id": columns.text("Job", width=70),
-    "complaint": columns.text("Complaint", width=250),
-    "replaced": columns.text("Replaced: what the readings said", width=250),
-    "chance": columns.text(
-        "Chance at fault", width=110, help="that the part was at fault all the same"
-    ),
-    "outcome": columns.text("Turned out to be", width=300),
-}
 
 
 def draw(page: Page) -> None:
@@ -34,7 +28,7 @@ def draw(page: Page) -> None:
         st.stop()
     name = choose(page, names)
     card = card_of(page.snapshot, name, page.filters)
-    st.caption(verbatim(f"The card is of jobs closed {card.period}. {card.few}"))
+    st.caption(verbatim(f"{covers(card, page.filters)} {card.few}"))
     the_card(page, card)
     print_or_share(card)
     if may_note_talks():
@@ -42,6 +36,13 @@ def draw(page: Page) -> None:
     st.caption(NOTE)
     widgets.show_cautions("one_reading")
     widgets.how_counted("misdiagnosis")
+
+
+def covers(card: Card, filters: Filters) -> str:
+    """Say which jobs the card is about: without dates in the filters, those of a year."""
+    is_chosen = filters.from_date is not None or filters.to_date is not None
+    why = "" if is_chosen else ", the last year of the records"
+    return f"This card covers jobs closed {card.period}{why}."
 
 
 def choose(page: Page, names: list[str]) -> str:
@@ -69,13 +70,33 @@ def the_card(page: Page, card: Card) -> None:
         link(
             card, "misdiagnosis", "See all jobs of this pattern", pattern=pattern.pattern or "wrong"
         )
-        job_table.opening(pattern.jobs, SHOWN, "the technician's card", f"telling_{place}")
+        job_cards.show(jobs_of(pattern), "the technician's card", f"telling_{place}")
     st.subheader("Since the last talk")
     st.markdown(verbatim(card.since_talk))
     st.subheader("Not written down")
     st.markdown(verbatim(card.not_written))
     st.subheader("Meter")
     st.markdown("\n".join(f"- {verbatim(line)}" for line in card.meter))
+
+
+def jobs_of(pattern: CardPattern) -> list[JobCard]:
+    """Return the jobs of a pattern, each with what was replaced and what it turned out to be."""
+    return [
+        JobCard(
+            row.job_id,
+            (
+                f"{capitalized(row.complaint)}, closed {row.closed}",
+                f"Replaced {row.replaced}.{chance_words(row.chance)}",
+                f"Turned out to be: {row.outcome}.",
+            ),
+        )
+        for row in each_row(pattern.jobs)
+    ]
+
+
+def chance_words(chance: str) -> str:
+    """Say the chance that the part was at fault all the same; nothing where it is not known."""
+    return "" if chance == MISSING else f" Chance that it was at fault: {chance}."
 
 
 def link(card: Card, page: str, label: str, **query: str) -> None:

@@ -46,5 +46,5 @@ def test_a_table_is_offered_as_shown_and_for_machines():
     app = AppTest.from_function(downloads).run()
     assert [each.label for each in app.download_button] == [
         "Download table",
-        "Download for machines",
+        "Download raw data",
     ]

@@ -1,0 +1,74 @@
+"""How wide the columns of a table are: every text in full, over several lines where it must be."""
+
+from collections.abc import Iterable, Mapping
+from math import ceil
+from typing import Any
+
+import pandas as pd
+from pandas.api.types import is_datetime64_any_dtype, is_numeric_dtype
+
+ROOM = 935  # pixels of a table in a box of a page 1440 wide, with the filters open
+PADDING, NUMBER, DAY = 20, 70, 105
+LEAST_TEXT = 110  # that wrapped words still fit
+WRAPS_FROM, LINE = 66, 20  # the table wraps text in rows over 64 pixels
+NARROW, WIDE = set("fijlrt.,;:'|!()[] "), set("mwMW%@—")
+MEASURED = 40  # the longest texts of a column: among them is the widest
+
+
+def text_width(text: str) -> float:
+    """Return about how many pixels a text takes in a table, rather too many than too few."""
+    return sum(
+        4.4 if c in NARROW else 11.2 if c in WIDE else 8.2 if c.isupper() or c.isdigit() else 7.2
+        for c in text
+    )
+
+
+def fitted(
+    frame: pd.DataFrame, config: Mapping[str, Any] | None
+) -> tuple[dict[str, Any], int | None]:
+    """Return the column_config with widths, and the height of the rows; None: one line is enough.
+
+    Numbers and days are one line. Texts share what is left: the short ones get what they need, the
+    long ones the same each.
+    """
+    given = {name: dict((config or {}).get(name) or {}) for name in frame.columns}
+    heads = {name: str(each.get("label") or name) for name, each in given.items()}
+    others = {
+        name: max(text_width(heads[name]) + PADDING, DAY if _is_day(frame[name]) else NUMBER)
+        for name in frame.columns
+        if _is_day(frame[name]) or is_numeric_dtype(frame[name])
+    }
+    needs = {
+        name: PADDING + widest([heads[name], *frame[name].dropna().astype(str).unique()])
+        for name in frame.columns
+        if name not in others
+    }
+    widths = shared(needs, ROOM - sum(others.values()))
+    lines = max((_lines(need, widths[name]) for name, need in needs.items()), default=1)
+    for name, width in widths.items():
+        given[name]["width"] = ceil(width)
+    return given, None if lines == 1 else max(WRAPS_FROM, lines * LINE + 8)
+
+
+def widest(texts: Iterable[str]) -> float:
+    """Return the width of the widest text."""
+    longest = sorted(texts, key=len)[-MEASURED:]
+    return max((text_width(each) for each in longest), default=0.0)
+
+
+def shared(needs: Mapping[str, float], room: float) -> dict[str, float]:
+    """Return a width for each text column: its need, or an equal share of what the others leave."""
+    widths, left = {}, len(needs)
+    for name, need in sorted(needs.items(), key=lambda each: each[1]):
+        widths[name] = min(need, max(room / left, LEAST_TEXT))
+        room, left = room - widths[name], left - 1
+    return widths
+
+
+def _lines(need: float, width: float) -> int:
+    """Return how many lines a text takes; words do not fill them, so some more than its share."""
+    return 1 if need <= width else ceil(1.15 * (need - PADDING) / (width - PADDING))
+
+
+def _is_day(column: pd.Series) -> bool:
+    return bool(is_datetime64_any_dtype(column))
