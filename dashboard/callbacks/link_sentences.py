@@ -76,7 +76,10 @@ def verdict(pair: pd.Series, labels: Labels, window_days: int) -> str:
     later, earlier = verbatim(pair.later_job), verbatim(pair.earlier_job)
     if is_missing(pair.linked_to) or pair.linked_to != pair.earlier_job:
         lacking = [name for name, holds, _ in conditions(pair, labels) if not holds]
-        return f"Job {later} is **not** a callback of job {earlier}. Not so: {', '.join(lacking)}."
+        return (
+            f"Job {later} is **not** a callback of job {earlier}. What does not hold: "
+            f"{', '.join(lacking)}."
+        )
     days = max(int(pair.days), 0)
     reason = "the records say so" if pair.is_explicit else "every condition holds"
     counts = "counts" if days <= window_days else "does not count"

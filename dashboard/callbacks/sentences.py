@@ -37,9 +37,9 @@ def not_counted(row: Row) -> str:
     )
     return (
         f"Not counted: {words.counted(row.pending, 'job')} closed too recently and "
-        f"{row.unlinked:,} whose appliance is not known{known}."
+        f"{row.unlinked:,} on an unknown appliance{known}."
     ) + (
-        " Returns to another shop are not seen, so the true rate is at least this."
+        " Returns to another shop are not seen, so the true rate may be higher."
         if row.mature
         else ""
     )

@@ -24,8 +24,8 @@ def unknown_words(page: Page, unknown: pd.DataFrame) -> None:
         return
     st.subheader("Words we do not know")
     st.caption(
-        "Words that hold jobs back come first; the others leave their field empty. What you say "
-        "here counts for everything that was ever loaded."
+        "Words that keep jobs from being counted come first; the others leave a field empty. Your "
+        "answers apply to everything loaded so far and later."
     )
     chosen = answer_words(unknown, "unknown_words")
     answers = [

@@ -34,7 +34,7 @@ def headline(
     if fix.value is None:
         pending = words.counted(signal["pending"], "repair")
         return (
-            f"{words.month(month)}: first-time fix is not known yet, {pending} closed too recently."
+            f"{words.month(month)}: first-time fix is not known yet; {pending} closed too recently."
         )
     found = f"{words.month(month)}: {fix.shown} fixed first time, {_place(fix, signal)}."
     if signal["mature"] < min_jobs:

@@ -50,8 +50,8 @@ def losing_words(table: pd.DataFrame, terms: Terms, currency: str | None) -> str
 def declined_words(seen: pd.Series, terms: Terms, fee: float, currency: str | None) -> str:
     """Say what declined diagnoses cost beyond their fee, and what a repair would carry for them."""
 
-    def money(value: float) -> str:
-        return verbatim(words.money(value, currency, is_unit_price=True))
+    def money(value: float, *, is_unit_price: bool = False) -> str:
+        return verbatim(words.money(value, currency, is_unit_price=is_unit_price))
 
     if words.is_missing(seen.declined_min):
         return "**Cannot be said:** no declined job with its minutes is in these records."
@@ -70,8 +70,8 @@ def declined_words(seen: pd.Series, terms: Terms, fee: float, currency: str | No
     if carried is None or carried <= 0:
         return text + "The fee covers them."
     return text + (
-        f"Each repair would have to carry {money(carried)} for them: enter it under “Other cost "
-        "per job” if you want to."
+        f"Each repair would have to carry {money(carried, is_unit_price=True)} for them: enter it "
+        "under “Other cost per job” if you want to."
     )
 
 

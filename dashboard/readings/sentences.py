@@ -104,8 +104,8 @@ def answer(row: Row) -> str:
     sure = round(row.sure_outside * row.judged)
     left_out = row.readings - row.judged
     return (
-        f"**{row['label']}: {share} outside limits** (spec {spec}); {sure:,} of them allowing for "
-        f"meter error, {row.over_limit:,} open."
+        f"**{row['label']}: {share} outside limits** (spec {spec}); {sure:,} of them even allowing "
+        f"for meter error, {row.over_limit:,} open."
         + (f" {left_out:,} without a verdict are not counted." if left_out else "")
     )
 
@@ -136,7 +136,7 @@ def drift_text(months: pd.DataFrame, unit: str) -> str:
     known = months[months["n"] > 0]
     first, last = known.iloc[0], known.iloc[-1]
     return (
-        f"Median of parts that stayed: {words.significant(first.p50, unit)} in "
+        f"Median where the part was not replaced: {words.significant(first.p50, unit)} in "
         f"{words.month(first.month)}, {words.significant(last.p50, unit)} in "
         f"{words.month(last.month)}."
     )

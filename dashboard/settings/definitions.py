@@ -70,7 +70,7 @@ PRICING = (
         "billable_share",
         0.577,
         "fraction of paid hours",
-        "hours on jobs and on the road to them, of the hours paid; 1 would be every paid minute",
+        "hours on jobs and driving to them, of the hours paid; 1 would be every paid minute",
         0.05,
         1,
     ),
@@ -83,7 +83,9 @@ PRICING = (
         1_000_000,
     ),
     Setting("target_margin", 0.15, "fraction of the price", "what is left after all costs", 0, 0.9),
-    Setting("planned_quantile", 0.75, "fraction of jobs", "jobs that end in time", 0.5, 0.95),
+    Setting(
+        "planned_quantile", 0.75, "fraction of jobs", "jobs finished in the planned time", 0.5, 0.95
+    ),
     Setting("price_step", 5.0, "money", "a price is rounded up to a multiple (0: not)", 0, 1000),
     Setting(
         "trip_cost", 0.0, "money per trip", "cost of the trip in addition to the time", 0, 1000
@@ -146,7 +148,7 @@ SETTINGS = (
         "as_of",
         None,
         "date",
-        "last day that the records speak of; without it the latest date in any loaded record",
+        "last day that the records cover; if empty, the latest date in any loaded record",
     ),
     Setting(
         "callback_window_days",

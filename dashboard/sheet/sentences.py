@@ -58,7 +58,7 @@ def basis_words(subject: Subject, causes: Causes | None, kind: str) -> str:
         return f"Causes from our own {own}."
     if causes.general >= GENERAL_FROM:
         return f"Only {own} of our own: the causes are mostly general weights ({general})."
-    return f"Causes from our own {own}; {general} of the weight is general."
+    return f"Causes from our own {own}, with a weight of {general} on general figures."
 
 
 def _borrowed_words(subject: Subject, causes: Causes, own: str, kind: str) -> str:

@@ -135,8 +135,8 @@ def group_by_group(page: Page, row: Row, window: int) -> None:
     widgets.download(groups, "callbacks", SHOWN, ["is_few", "words", "range"])
     with st.expander("Details: by day, and do the groups differ?"):
         st.caption(
-            "These rates do not allow for the mix of work. People and branches are compared "
-            "fairly on the page First-time fix."
+            "These rates do not allow for the mix of work. For a fair comparison of technicians "
+            "and branches, see First-time fix."
         )
         row = widgets.clicked_row(groups, DETAILS, f"details_{group_by}")
         if row is not None:
@@ -161,7 +161,7 @@ def dots(groups: pd.DataFrame, row: Row, noun: str) -> str | None:
         alt=f"Callback rate by {noun}: "
         + "; ".join(f"{g.label} {g.words}" for g in each_row(known.head(12))),
         key=f"rates_{noun}",
-        title=f"Highest: {worst.label}, {worst.words}. Dashed: the whole shop.",
+        title=f"Highest: {worst.label}, {worst.words}. Dashed line: the whole shop.",
         on_select="rerun",
         selection_mode="points",
     )
@@ -182,7 +182,7 @@ def compare_curves(group_by: str, page: Page) -> None:
     st.markdown(
         f"**Does it differ by {noun}?** "
         + ("Within the normal range" if test.p_value > 0.05 else "Yes, outside the normal range")
-        + f": if all were alike, differences like these would come {times} "
+        + f": if all were alike, differences like these would come up {times} "
         f"(log-rank test, chi-square {test.statistic:.1f}, {test.freedom} degrees of freedom)."
     )
     if curve["group"].nunique() <= MOST_CURVES:

@@ -12,7 +12,7 @@ from dashboard.views.sections import group_comparison
 from dashboard.views.sections.outcomes_by_kind import outcomes_by_kind
 
 REASONS = {
-    "reason_label": columns.text("Closed jobs", width="large"),
+    "reason_label": columns.text("Closed jobs"),
     "jobs": columns.count("Jobs"),
 }
 
@@ -54,7 +54,7 @@ def not_counted(row: Row) -> str:
     """Say what is not in the rate, and the rate before any return."""
     text = (
         f"Not counted: {words.counted(row.pending, 'job')} closed too recently, {row.unlinked:,} "
-        "whose appliance is not known, so that a return cannot be seen, and "
+        "on an unknown appliance, where a return cannot be seen, and "
         f"{row.visits_unknown:,} without recorded visits."
     )
     with_visits = row.repaired - row.visits_unknown
@@ -82,7 +82,7 @@ def months(page: Page) -> None:
         on_select="rerun",
         selection_mode="points",
     )
-    st.caption("Click a month to see its jobs. Faded months have too few jobs to say.")
+    st.caption("Click a month to see its jobs. Faded months have too few jobs to judge.")
     if month := widgets.clicked(event):
         navigation.go("jobs", list="not_fixed", group_by="month", group=month)
 
@@ -92,7 +92,7 @@ def best_and_worst(known: pd.DataFrame) -> str:
     rates = known["rate"].to_numpy(float)
     worst, best = known.iloc[int(rates.argmin())], known.iloc[int(rates.argmax())]
     said = [
-        f"{words.month(row.month)} at {words.percent(row.rate)} of {row.mature:,} jobs"
+        f"{words.month(row.month)}, {words.percent(row.rate)} of {row.mature:,} jobs"
         for row in (worst, best)
     ]
     return f"Lowest: {said[0]}. Highest: {said[1]}."

@@ -71,12 +71,13 @@ def named(page: Page, table: pd.DataFrame, terms: Terms) -> pd.DataFrame:
 
 
 def not_counted(table: pd.DataFrame) -> str:
-    """Say what is in no count of money."""
+    """Say which repairs are in no money figure."""
     unknown = int((table["jobs"] - table["costed_jobs"]).sum())
     return (
-        f"Of {words.counted(int(table['jobs'].sum()), 'completed repair')}, {unknown:,} are in no "
-        "count of money: their minutes, part costs or charge are not recorded. Wage, hours and "
-        "overhead are an example until you enter your own under “Your rates and costs” below."
+        f"Of {words.counted(int(table['jobs'].sum()), 'completed repair')}, {unknown:,} are left "
+        "out of every money figure: their minutes, part costs or charge are not recorded. Wage, "
+        "hours and overhead are examples until you enter your own under “Your rates and costs” "
+        "below."
     )
 
 
@@ -106,7 +107,7 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
         on_select="rerun",
         selection_mode="points",
     )
-    st.caption("Click a dot or a row to see the repair, its jobs and any price tried on it.")
+    st.caption("Click a dot or a row to open the repair, see its jobs and try a price.")
     return widgets.clicked(event)
 
 
@@ -114,7 +115,7 @@ def in_full(page: Page, table: pd.DataFrame) -> str | None:
     """List every repair; return the key of the row that was clicked."""
     currency = page.currency
     shown = {
-        "label": columns.text("Repair", width=260),
+        "label": columns.text("Repair"),
         "jobs": columns.count("Jobs", help="completed repairs; their returns are not counted"),
         "median_charged": columns.money("Charged today", currency, help="median"),
         "proposed_rate": columns.money("Proposed rate", currency),
@@ -131,31 +132,32 @@ def in_full(page: Page, table: pd.DataFrame) -> str | None:
 
 
 def details(table: pd.DataFrame, currency: str | None) -> int | None:
-    """Show what each proposed rate rests on; return the row clicked."""
-    row = widgets.clicked_row(
-        table,
-        {
-            "label": columns.text("Repair", width=260),
-            "range": columns.text("95% range of the rate", help="from the planned minutes"),
-            "share_under_cost_now": columns.percent("Under cost today"),
-            "share_under_cost_proposed": columns.percent("Under cost then"),
-            "margin_now": columns.percent("Margin today"),
-            "margin_proposed": columns.percent("Margin then"),
-            "cost_to_serve": columns.money("Planned cost", currency),
-            "planned_minutes": columns.minutes("Planned time"),
-            "callback_reserve": columns.money("For callbacks", currency),
-            "year_jobs": columns.count("Jobs in 12 months"),
-            "year_change": columns.money("Change in 12 months", currency),
-            "note": columns.text("Note"),
-        },
-        "repair_details",
-    )
+    """Show what each proposed rate rests on and what it changes; return the row clicked."""
+    rests_on = {
+        "label": columns.text("Repair"),
+        "range": columns.text("95% range of the rate", help="from the planned minutes"),
+        "planned_minutes": columns.minutes("Planned time"),
+        "cost_to_serve": columns.money("Planned cost", currency),
+        "callback_reserve": columns.money("For callbacks", currency, help="part of the cost"),
+        "note": columns.text("Note"),
+    }
+    changes = {
+        "label": columns.text("Repair"),
+        "margin_now": columns.percent("Margin today"),
+        "margin_proposed": columns.percent("Margin proposed"),
+        "share_under_cost_now": columns.percent("Under cost today"),
+        "share_under_cost_proposed": columns.percent("Under cost proposed"),
+        "year_jobs": columns.count("Jobs in 12 months"),
+        "year_change": columns.money("Change in 12 months", currency),
+    }
+    row = widgets.clicked_row(table, rests_on, "repair_details")
     st.caption(
-        "Margin is a share of the price, not of the cost. “Few jobs”: under 10, the minutes borrow "
-        "from other repairs of the appliance. Hard jobs that ended in a new appliance are in no "
-        "times."
+        "“Few jobs”: under 10; the minutes borrow from other repairs of the appliance. Hard jobs "
+        "that ended in a new appliance are not in the times."
     )
-    return row
+    changed = widgets.clicked_row(table, changes, "repair_changes")
+    st.caption("Margin is a share of the price, not of the cost.")
+    return changed if row is None else row
 
 
 def ways_to_plan(plans: pd.DataFrame, since: date, currency: str | None) -> None:
@@ -165,9 +167,9 @@ def ways_to_plan(plans: pd.DataFrame, since: date, currency: str | None) -> None
     st.subheader("Plan for the average job, or for most?")
     st.markdown(
         f"What the {words.counted(plans['jobs'].iloc[0], 'job')} closed since {words.day(since)} "
-        "would have earned, had every customer still said yes. At the mean, jobs meet the target "
-        "on average; P75 and P80 (75 or 80 of 100 jobs end in time) are safer and overprice easy "
-        "jobs. Jobs still under warranty may yet come back."
+        "would have earned if every customer had still said yes. At the mean, jobs meet the target "
+        "on average; P75 and P80 (75 or 80 of 100 jobs finish in time) are safer but overprice "
+        "easy jobs. Jobs still under warranty may still come back."
     )
     widgets.table(
         plans,

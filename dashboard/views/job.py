@@ -116,8 +116,8 @@ def readings_of(page: Page, job: Job) -> None:
         widgets.table(
             readings,
             {
-                "visit_no": st.column_config.NumberColumn("Visit", width="small"),
-                "test": st.column_config.TextColumn("Test", width="large"),
+                "visit_no": st.column_config.NumberColumn("Visit"),
+                "test": st.column_config.TextColumn("Test"),
                 "written": st.column_config.TextColumn("As written"),
                 "limits": st.column_config.TextColumn("Limits"),
                 "zone": st.column_config.TextColumn("Verdict"),

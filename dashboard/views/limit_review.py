@@ -20,12 +20,12 @@ from dashboard.ui.page import Page
 TEXT = st.column_config.TextColumn
 MOST_STEPS = 200  # places of the line
 SHOWN = {
-    "label": TEXT("Test point", width="medium"),
+    "label": TEXT("Test point"),
     "parts": TEXT("Parts"),
     "separates": TEXT(
         "Ranks correctly", help="chance that a failed part reads worse than a good one"
     ),
-    "best": TEXT("Best limit", width="medium"),
+    "best": TEXT("Best limit"),
     "register": TEXT("Limit in use"),
 }
 WRONG_SIDE = {

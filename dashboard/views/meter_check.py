@@ -13,10 +13,10 @@ from dashboard.ui.page import Page
 
 TEXT = st.column_config.TextColumn
 SHOWN = {
-    "label": TEXT("Test point", width="medium"),
+    "label": TEXT("Test point"),
     "reads": TEXT("This meter", help="median of good parts"),
     "others": TEXT("The others", help="median of their medians"),
-    "shift_words": TEXT("Difference (95% interval)", width="medium"),
+    "shift_words": TEXT("Difference (95% interval)"),
     "verdict": TEXT("Verdict"),
 }
 DETAILS = {

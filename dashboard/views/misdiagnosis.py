@@ -148,7 +148,7 @@ def list_groups(page: Page, groups: pd.DataFrame, least: int) -> None:
     }
     further = {
         "label": columns.text("Group"),
-        "words": columns.text("Rate (95% interval)", width="large"),
+        "words": columns.text("Rate (95% interval)"),
         "lost_min": columns.minutes("Time lost"),
         "unneeded_parts_cost": columns.money("Parts not needed", page.currency),
     }

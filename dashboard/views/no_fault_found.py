@@ -60,11 +60,11 @@ def draw(page: Page) -> None:
 def listed(groups: pd.DataFrame, by: str) -> str | None:
     """List the groups; return the one that was clicked."""
     shown = {
-        "label": columns.text(GROUPS[by], width="medium"),
+        "label": columns.text(GROUPS[by]),
         "no_fault": columns.count("No fault found"),
         "jobs": columns.count("Of jobs"),
         "share_words": columns.text("Share (95% range)"),
-        "back": columns.text("Came back", width="medium"),
+        "back": columns.text("Came back"),
     }
     row = widgets.clicked_row(groups, shown, f"groups_{by}")
     st.caption("Click a row to see its jobs below. Small numbers vary by chance.")
@@ -98,7 +98,7 @@ def measured(page: Page) -> None:
     )
     shown = {
         "kind": columns.text("Appliance"),
-        "point": columns.text("Test", width="medium"),
+        "point": columns.text("Test"),
         "measured": columns.text("Measured on"),
         "outside": columns.count("Outside", help="a reading outside the limits, yet no fault"),
         "inside": columns.count("Inside"),

@@ -98,7 +98,7 @@ def choose_costs(own: Terms) -> tuple[float, float]:
 
 def choose_risk(own: Terms) -> tuple[float, int]:
     """Let the reader vary the share of jobs that end in time, and the warranty in days."""
-    quantile = st.slider("Jobs that end in the planned time, %", 50, 95, round(100 * own.quantile))
+    quantile = st.slider("Jobs finished in the planned time, %", 50, 95, round(100 * own.quantile))
     return quantile / 100, st.slider("Warranty, days", 0, 365, own.warranty_days, step=5)
 
 
@@ -221,7 +221,7 @@ def in_the_price(
     widgets.table(
         pd.DataFrame(items, columns=["item", "money"]),
         {
-            "item": columns.text("For one job", width="large"),
+            "item": columns.text("For one job"),
             "money": columns.money("Amount", currency, is_unit_price=True),
         },
     )

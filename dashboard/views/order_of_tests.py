@@ -24,9 +24,9 @@ from dashboard.views.sections.complaint_tests import tests_of, tests_of_all
 from dashboard.views.sections.order_what_if import proposal_for, what_if
 
 SHOWN = {
-    "place": columns.count("Best order", width="small"),
-    "usual": columns.count("Your order", width="small"),
-    "test": columns.text("Test", width="large"),
+    "place": columns.count("Best order"),
+    "usual": columns.count("Your order"),
+    "test": columns.text("Test"),
     "step_min": columns.minutes(
         "Time", help="with what is opened for it and the closing owed later"
     ),

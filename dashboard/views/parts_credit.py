@@ -79,7 +79,7 @@ def parts(page: Page, cases: pd.DataFrame, key: str) -> pd.DataFrame:
     table = labelled(by_part(cases), page.labels)
     sold_by = {"sold_by": columns.text("Supplier")} if suppliers_of(cases) else {}
     shown = {
-        "part": columns.text("Part", width=260),
+        "part": columns.text("Part"),
         "cases": columns.count("Cases"),
         **sold_by,
         "fitted_jobs": columns.count("Jobs fitted", help="jobs here in which it was fitted"),
@@ -108,8 +108,8 @@ def listed_cases(page: Page, cases: pd.DataFrame, key: str) -> None:
     shown = {
         "job_id": columns.text("Found on job"),
         "closed_on": columns.day("Closed"),
-        "part": columns.text("Part", width=260),
-        "known": columns.text("How we know", width="medium"),
+        "part": columns.text("Part"),
+        "known": columns.text("How we know"),
         "unit_cost": columns.money("Cost", page.currency, is_unit_price=True),
     }
     job_table.opening(table, shown, "parts credit", key)

@@ -63,7 +63,7 @@ def listed(made: PriceList) -> str | None:
         status=[files.status(row) for row in each_row(made.rows)],
     )
     shown = {
-        "label": columns.text("Repair", width=260),
+        "label": columns.text("Repair"),
         "price_now": columns.money("Now", made.currency, help="approved, else the median charge"),
         "proposed_rate": columns.money("New price", made.currency),
         "jobs": columns.count("Jobs"),
@@ -138,7 +138,7 @@ def history(page: Page, made: PriceList) -> None:
             "at": columns.text("When"),
             "role": columns.text("Role"),
             "what": columns.text("What"),
-            "label": columns.text("Repair", width=260),
+            "label": columns.text("Repair"),
             "old_price": columns.money("Before", made.currency),
             "price": columns.money("Approved", made.currency),
             "effective_on": columns.day("From"),

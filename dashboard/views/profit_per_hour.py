@@ -88,7 +88,7 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
 def in_full(table: pd.DataFrame, by: str, currency: str | None) -> str | None:
     """List the groups; return the key of the row that was clicked."""
     shown = {
-        "label": columns.text(GROUPS[by], width=260),
+        "label": columns.text(GROUPS[by]),
         "profit_per_hour": columns.money("Profit per hour", currency, is_unit_price=True),
         "range": columns.text("95% range"),
         "jobs": columns.count("Jobs"),

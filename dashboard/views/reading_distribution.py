@@ -23,16 +23,16 @@ NUMBER, TEXT = st.column_config.NumberColumn, st.column_config.TextColumn
 STATES = {
     "label": TEXT("Parts"),
     "n_words": TEXT("Readings", help="readings with a number; open ones are counted separately"),
-    "range_words": TEXT("Median (5%–95%)", width="medium"),
-    "outside_words": TEXT("Outside limits", width="medium"),
+    "range_words": TEXT("Median (5%–95%)"),
+    "outside_words": TEXT("Outside limits"),
     "doubtful_words": TEXT("Doubtful"),
 }
 POINTS = {
-    "label": TEXT("Test point", width="medium"),
+    "label": TEXT("Test point"),
     "n_words": TEXT("Readings"),
-    "range_words": TEXT("Median (5%–95%)", width="medium"),
-    "limits_words": TEXT("Limits", width="medium"),
-    "outside_words": TEXT("Outside limits", width="medium"),
+    "range_words": TEXT("Median (5%–95%)"),
+    "limits_words": TEXT("Limits"),
+    "outside_words": TEXT("Outside limits"),
 }
 
 
@@ -163,7 +163,9 @@ def drift(narrowed: Page, point: str, row: Row) -> None:
             alt=text,
             key="drift",
         )
-        st.caption("Parts that stayed only: a drift comes from meters, the supply or the work.")
+        st.caption(
+            "Only parts that were not replaced: a drift comes from meters, the supply or the work."
+        )
 
 
 def all_points(table: pd.DataFrame) -> None:
@@ -181,9 +183,9 @@ def all_points(table: pd.DataFrame) -> None:
 
 def details(page: Page, narrowed: Page, point: str, limits: pd.DataFrame) -> None:
     """Show replaced parts and parts that stayed apart, and where the limits come from."""
-    with st.expander("Details: parts replaced and parts that stayed, source of the limits"):
+    with st.expander("Details: parts replaced or not, and the source of the limits"):
         rows = []
-        for label, is_replaced in (("all", None), ("replaced", True), ("stayed", False)):
+        for label, is_replaced in (("all", None), ("replaced", True), ("not replaced", False)):
             found = narrowed.measure("reading_distribution", is_replaced=is_replaced)
             worded = reading_words.distributions(found, page.point_name)
             rows.append(worded[worded["test_point"] == point].assign(label=label))

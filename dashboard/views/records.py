@@ -18,10 +18,10 @@ from etl.quarantine import to_fix, waiting_sources
 
 TITLE = "What was loaded"
 ACCOUNT = {
-    "source": columns.text("File", width="medium"),
+    "source": columns.text("File"),
     "read": columns.count("Rows read"),
     "loaded": columns.count("Loaded"),
-    "apart": columns.text("Not loaded again", width="medium"),
+    "apart": columns.text("Not loaded again"),
     "quarantined": columns.count("Need fixing"),
 }
 
@@ -54,15 +54,15 @@ def needs_you(accounts: pd.DataFrame, unknown: pd.DataFrame, spellings_open: int
             "them in a spreadsheet, and add the file again."
         )
     if not unknown.empty:
-        frees = f"; that frees {words.counted(held, 'job')}" if held else ""
+        frees = f", and {words.counted(held, 'job')} can be counted" if held else ""
         todo.append(
             f"**{words.counted(len(unknown), 'word')} we do not know:** say below what each "
             f"means{frees}."
         )
     if spellings_open:
         todo.append(
-            f"**{words.counted(spellings_open, 'spelling')} may be another name's:** say below "
-            "which are; until then rates count each by itself."
+            f"**{words.counted(spellings_open, 'name')} may be misspelled:** say below which are. "
+            "Until then, each counts as a name of its own."
         )
     st.markdown("\n\n".join(todo))
 
@@ -83,8 +83,8 @@ def rows_to_fix(page: Page, quarantined: int) -> None:
                 key=f"fix_{source.file_name}",
             )
     st.caption(
-        "A corrected row takes the place of the one that waits. Customers and serials are shown "
-        "as keys."
+        "A corrected row replaces the one waiting here. Customers and serial numbers are shown as "
+        "keys."
     )
     reasons = page.rows("quarantine_reasons")
     widgets.table(
@@ -93,10 +93,10 @@ def rows_to_fix(page: Page, quarantined: int) -> None:
         ),
         {
             "rows": columns.count("Rows"),
-            "title": columns.text("Reason", width="medium"),
+            "title": columns.text("Reason"),
             "table_name": columns.text("Table"),
             "field": columns.text("Field"),
-            "remedy": columns.text("What to do", width="medium"),
+            "remedy": columns.text("What to do"),
         },
     )
 
@@ -115,8 +115,8 @@ def what_they_support(page: Page) -> None:
     widgets.table(
         support.assign(counts=counts),
         {
-            "question": columns.text("Question", width="medium"),
-            "needs": columns.text("Needs", width="medium"),
+            "question": columns.text("Question"),
+            "needs": columns.text("Needs"),
             "counts": columns.text("Closed jobs that have it"),
             "verdict": columns.text("Answer"),
         },
@@ -127,8 +127,8 @@ def what_was_read(accounts: pd.DataFrame) -> None:
     """Say what became of every row."""
     st.subheader("Every file, row by row")
     st.markdown(
-        f"{words.counted(int(accounts['read'].sum()), 'row')} of "
-        f"{words.counted(accounts['file'].nunique(), 'file')} were read. Each row is counted once: "
+        f"{words.counted(int(accounts['read'].sum()), 'row')} were read from "
+        f"{words.counted(accounts['file'].nunique(), 'file')}. Each row is counted once: "
         "read = loaded + duplicate + superseded + need fixing."
     )
     rows = list(each_row(accounts))

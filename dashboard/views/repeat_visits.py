@@ -48,7 +48,7 @@ def in_words(reasons: pd.DataFrame) -> pd.DataFrame:
 def in_full(reasons: pd.DataFrame, currency: str | None) -> str | None:
     """Draw and list the reasons; return the one that was clicked."""
     shown = {
-        "label": columns.text("Why we went back", width="medium"),
+        "label": columns.text("Why we went back"),
         "visits": columns.count("Return trips"),
         "share": columns.percent("Share"),
         "jobs": columns.count("Jobs"),
@@ -88,14 +88,14 @@ def details(reasons: pd.DataFrame, currency: str | None) -> int | None:
         row = widgets.clicked_row(
             reasons,
             {
-                "label": columns.text("Why we went back", width="medium"),
-                "range": columns.text("95% range of the share"),
+                "label": columns.text("Why we went back"),
+                "range": columns.text("95% range"),
                 "timed_visits": columns.count("With minutes"),
                 "travel_min": columns.minutes("On the road"),
                 "labour_min": columns.minutes("On site"),
                 "cost_high": columns.money("Cost at most", currency),
                 "in_month": columns.count("Jobs on The month"),
-                "other_reason": columns.count("There for another reason"),
+                "other_reason": columns.count("Other reason there"),
                 "not_counted": columns.count("Not counted there"),
             },
             "reason_details",

@@ -84,7 +84,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
     """Draw and list the causes; return the one that was clicked."""
     currency = page.currency
     shown = {
-        "label": columns.text("Root cause", width=260),
+        "label": columns.text("Root cause"),
         "jobs": columns.count("Jobs"),
         "share": columns.percent("Share"),
         "median_minutes": columns.minutes("Time on job", help="median"),
@@ -106,7 +106,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
         detail = widgets.clicked_row(
             rows,
             {
-                "label": columns.text("Root cause", width=260),
+                "label": columns.text("Root cause"),
                 "range": columns.text("95% range of the share"),
                 "mature": columns.count("Jobs in first-time fix"),
                 "median_parts_cost": columns.money(

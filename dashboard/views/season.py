@@ -77,7 +77,7 @@ def chosen(listed: pd.DataFrame) -> str:
         ]
     )
     shown: columns.Columns = {
-        "label": columns.text("Complaint", width=260),
+        "label": columns.text("Complaint"),
         "total": columns.count("Calls"),
     }
     if listed["index"].notna().any():

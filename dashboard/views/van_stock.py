@@ -177,7 +177,7 @@ def to_carry(page: Page, plan: Plan, table: pd.DataFrame) -> None:
     )
     shown = {
         "part_no": columns.text("Part number"),
-        "name": columns.text("Part", width="medium"),
+        "name": columns.text("Part"),
         "carry": columns.count("Carry"),
         "cost": columns.money("Cost of one", page.currency, is_unit_price=True),
         "jobs_a_year": columns.count(
@@ -193,7 +193,7 @@ def to_carry(page: Page, plan: Plan, table: pd.DataFrame) -> None:
             carried,
             {
                 "part_no": columns.text("Part number"),
-                "name": columns.text("Part", width="medium"),
+                "name": columns.text("Part"),
                 "units_a_year": columns.count("Units a year, one van", 1),
                 "chance_enough": columns.percent(
                     "Enough", help="chance that no more is needed before the next restock"
@@ -227,7 +227,7 @@ def to_take_off(page: Page, slow: pd.DataFrame, stock: VanStock) -> None:
         with_names(page, slow),
         {
             "part_no": columns.text("Part number"),
-            "name": columns.text("Part", width="medium"),
+            "name": columns.text("Part"),
             "chance_unused": columns.percent("Unused in a quarter"),
             "last_needed_on": columns.day("Last needed"),
             "cost": columns.money("Cost of one", page.currency, is_unit_price=True),

@@ -16,10 +16,10 @@ WITH jobs AS (
 ),
 
 questions AS (
-    SELECT 1 AS place, 'First-time fix' AS question, 'unit known, visits recorded' AS needs,
+    SELECT 1 AS place, 'First-time fix' AS question, 'known appliance, recorded visits' AS needs,
         with_visits AS jobs_with, repaired AS jobs FROM jobs
     UNION ALL
-    SELECT 2, 'Callbacks', 'customer or serial, so that a return is seen', linked, repaired FROM jobs
+    SELECT 2, 'Callbacks', 'customer or serial number', linked, repaired FROM jobs
     UNION ALL
     SELECT 3, 'Root causes', 'recorded cause', with_cause, closed FROM jobs
     UNION ALL
@@ -37,7 +37,7 @@ SELECT
     jobs,
     CASE
         WHEN jobs_with = 0 THEN 'cannot be said from these records'
-        WHEN jobs_with < 0.5 * jobs THEN 'speaks for a part of the jobs only'
+        WHEN jobs_with < 0.5 * jobs THEN 'only part of the jobs'
         ELSE 'can be answered'
     END AS verdict,
 FROM questions

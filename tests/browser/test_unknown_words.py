@@ -71,7 +71,7 @@ def test_words_are_answered_in_one_table_and_the_numbers_move(
     go(page, "Records", "What was loaded")
     settled(page)
     expect(page.get_by_text("3 words we do not know:")).to_be_visible(timeout=30_000)
-    expect(page.get_by_text("that frees 9 jobs")).to_be_visible()
+    expect(page.get_by_text("9 jobs can be counted")).to_be_visible()
     for row, start in enumerate(MEANINGS):
         choose(page, row, start)
     page.get_by_role("button", name="Save 3 answers").click()

@@ -67,7 +67,7 @@ def test_the_order_of_typing_does_not_matter(drawn, labels):
 )
 def test_what_is_lacking_is_named(drawn, labels, second: str, reason: str):
     sentence = verdict_on(drawn, labels, "A", second)
-    assert f"Job {second} is **not** a callback of job A. Not so: " in sentence
+    assert f"Job {second} is **not** a callback of job A. What does not hold: " in sentence
     assert reason in sentence
 
 

@@ -28,15 +28,15 @@ def compare_periods(page: Page, month: str) -> None:
         pd.DataFrame([vars(row) for row in rows]),
         {
             "name": st.column_config.TextColumn("Figure"),
-            "first": st.column_config.TextColumn(titles[0], width="medium"),
-            "second": st.column_config.TextColumn(titles[1], width="medium"),
+            "first": st.column_config.TextColumn(titles[0]),
+            "second": st.column_config.TextColumn(titles[1]),
             "verdict": st.column_config.TextColumn("Real change?"),
         },
     )
     st.caption(
-        "A change is real when its 95% interval leaves out 0: rates by Newcombe's interval, "
-        "medians by resampling. Here the whole second period is one block; the cards ask whether "
-        "a month stands out from the ups and downs between months."
+        "A change is real when the 95% interval of the difference leaves out 0 (Newcombe's "
+        "interval for rates, resampling for medians). Here each period is taken as a whole; the "
+        "cards above ask whether a month stands out from the usual swings between months."
     )
 
 

@@ -47,16 +47,16 @@ def draw_calibration(page: Page, chance: PartChance) -> None:
         )
         basis = (
             f"Fitted on this shop's own {chance.parts:,} replaced parts whose outcome is known: a "
-            "logistic curve over the odds that the usual causes and the readings leave and "
-            "over the readings alone, with parts that went in after another part had not cured the "
-            "job apart."
+            "logistic curve over the odds from the usual causes and the readings together, and "
+            "from the readings alone. A part fitted after another part did not cure the job has a "
+            "term of its own."
             if chance.curve is not None
             else f"Too few parts with a known outcome ({chance.parts:,}) for a curve of your own: "
             "the share that was right, updated by the readings (Bayes' rule)."
         )
         st.caption(
-            f"{basis} Outcomes show {percent(chance.seen_share)} of the wrong diagnoses by the "
-            "setting wrong_seen_share: the chances and shares allow for the others. Nobody can "
-            "know that figure from these records; with 1 they rest on outcomes alone and are the "
-            "highest that can be true."
+            f"{basis} By the setting wrong_seen_share, outcomes reveal "
+            f"{percent(chance.seen_share)} of the wrong diagnoses; chances and shares allow for "
+            "the rest. These records cannot check that figure. At 1, they rest on outcomes alone "
+            "and are the highest they can be."
         )

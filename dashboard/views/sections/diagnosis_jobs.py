@@ -14,11 +14,11 @@ from dashboard.ui.page import Page
 
 TEXT = st.column_config.TextColumn
 COLUMNS = {
-    "job_id": TEXT("Job", width=70),
-    "closed": TEXT("Closed", width=100),
-    "complaint": TEXT("Complaint", width=290),
-    "replaced": TEXT("Replaced: what the readings said", width=310),
-    "final": TEXT("Turned out to be", width=240),
+    "job_id": TEXT("Job"),
+    "closed": TEXT("Closed"),
+    "complaint": TEXT("Complaint"),
+    "replaced": TEXT("Replaced: what the readings said"),
+    "final": TEXT("Turned out to be"),
 }
 DETAILS = {
     "job_id": TEXT("Job"),

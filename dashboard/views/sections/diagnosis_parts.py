@@ -26,7 +26,7 @@ DETAILS = {
     "supported": columns.count("Supported", help="readings speak for the part"),
     "unclear": columns.count("Unclear", help="readings decide little"),
     "against": columns.count("Against", help="readings speak strongly against it"),
-    "words": columns.text("Not tested (95% interval)", width="large"),
+    "words": columns.text("Not tested (95% interval)"),
 }
 
 
@@ -46,7 +46,7 @@ def draw_parts(page: Page) -> str | None:
     st.caption(
         ("Click a part to see it by technician and its jobs below. " if component is None else "")
         + "Parts that no listed test can see fail are left out. A technician also looks and "
-        "listens: most parts that were not tested were still right."
+        "listens, so a part that was not tested may still be right."
     )
     with st.expander("Details"):
         detail = widgets.clicked_row(listed, DETAILS, f"part_details_{component}")
@@ -59,7 +59,7 @@ def draw_parts(page: Page) -> str | None:
 
 def _parts_shown(page: Page) -> columns.Columns:
     return {
-        "label": columns.text("Part", width="medium"),
+        "label": columns.text("Part"),
         **REPLACED,
         "right": columns.text("Were right", help="of the parts whose outcome is known"),
         "cost": columns.money("Cost of untested parts", page.currency),

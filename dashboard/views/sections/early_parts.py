@@ -17,8 +17,8 @@ from dashboard.ui.page import Page
 
 SHOWN = {
     "part_no": columns.text("Part number"),
-    "name": columns.text("Part", width="medium"),
-    "found": columns.text("Came back", width="medium"),
+    "name": columns.text("Part"),
+    "found": columns.text("Came back"),
     "returns": columns.count("Back within a year"),
     "expected": columns.count(
         "Expected in a year", 1, help="if it were like the other numbers of the same part"
@@ -26,11 +26,11 @@ SHOWN = {
 }
 DETAILS = {
     "part_no": columns.text("Part number"),
-    "name": columns.text("Part", width="medium"),
-    "compared": columns.text("Compared with", width="medium"),
+    "name": columns.text("Part"),
+    "compared": columns.text("Compared with"),
     "chance": columns.text("By chance alone", help="as many returns or more"),
     "adjusted_p": columns.count(
-        "Over all parts", 3, help="chance that any part looks so bad without being so"
+        "Over all parts", 3, help="chance that some part looks this bad by luck alone"
     ),
 }
 
@@ -105,7 +105,7 @@ def _sentence(row: Row, window_days: int) -> str:
     return (
         f"**{verbatim(row.part_no)}** ({verbatim(row.name)}): {row.found}, came back within "
         f"{window_days} days ({row.compared}). Within a year {row.returns:,} came back; "
-        f"{row.expected:,.1f} is normal. Chance that any part looks so bad without being so: "
+        f"{row.expected:,.1f} is normal. Chance that some part looks this bad by luck alone: "
         f"{fairness_words.chance(row.adjusted_p)}."
     )
 

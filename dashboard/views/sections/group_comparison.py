@@ -23,32 +23,31 @@ SHOWN = {
     "judged_rate": columns.percent(
         "With the shop's mix of work", help="the rate if the group had the shop's mix of work"
     ),
-    "verdict": columns.text("Compared with the rest", width="medium"),
+    "verdict": columns.text("Compared with the rest"),
 }
 DETAILS = {
     "label": columns.text("Group"),
     "range": columns.text("95% range", help="of the rate as counted"),
-    "shrunk_rate": columns.percent(
-        "Best guess", help="long-run rate: drawn toward the mean of the groups, more so with few"
+    "guess": columns.text(
+        "Best guess (95%)",
+        help="long-run rate: drawn toward the mean of the groups, more so with few",
     ),
-    "shrunk_range": columns.text("95% range of the guess"),
     "chance_below": columns.percent(
-        "Chance of being below", help="that the long-run rate is below the shop's"
+        "Chance below shop", help="that the long-run rate is below the shop's"
     ),
     "expected": columns.count(
         "Expected fixed", 1, help="if every job had the others' rate of its appliance and complaint"
     ),
-    "ratio": columns.count(
-        "Not fixed ÷ expected", 2, help="1 = like the rest of the shop with the same work"
+    "ratio_words": columns.text(
+        "Not fixed ÷ expected (95%)", help="1 = like the rest of the shop with the same work"
     ),
-    "ratio_range": columns.text("95% range of the ratio"),
-    "pending": columns.count("Closed too recently"),
+    "pending": columns.count("Too recent", help="closed too recently"),
     "left_out": columns.count("Left out", help="appliance or visits not known"),
 }
 BY_KIND = {
     "kind": columns.text("Appliance"),
     "label": columns.text("Group"),
-    "words": columns.text("Fixed first time", width="large"),
+    "words": columns.text("Fixed first time"),
 }
 
 
@@ -74,7 +73,7 @@ def compare(page: Page) -> None:
     chosen = groups["group"].iloc[row] if row is not None else chosen
     if chosen is not None:
         not_fixed_of(chosen, group_by)
-    only_shown = ["is_few", "words", "verdict", "range", "shrunk_range", "ratio_range"]
+    only_shown = ["is_few", "words", "verdict", "range", "guess", "ratio_words"]
     widgets.download(groups, "first_time_fix", SHOWN, only_shown)
     with st.expander("Details: ranges, best guess, and how the comparison works"):
         details(page, groups, group_by, noun)
@@ -91,9 +90,11 @@ def in_words(groups: pd.DataFrame) -> pd.DataFrame:
     return groups.assign(
         verdict=groups["funnel"].map(fairness_words.verdict),
         range=[words.percent_range(r.low, r.high) for r in rows],
-        shrunk_range=[words.percent_range(r.shrunk_low, r.shrunk_high) for r in rows],
-        ratio_range=[
-            f"{words.number(r.ratio_low, 2)}–{words.number(r.ratio_high, 2)}" for r in rows
+        guess=[words.interval(r.shrunk_rate, r.shrunk_low, r.shrunk_high) for r in rows],
+        ratio_words=[
+            f"{words.number(r.ratio, 2)} ({words.number(r.ratio_low, 2)}–"
+            f"{words.number(r.ratio_high, 2)})"
+            for r in rows
         ],
     )
 
@@ -142,8 +143,8 @@ def how_it_works(known: pd.DataFrame, is_work: bool) -> str:
     mix = (
         ""
         if is_work
-        else "Rates in the chart are for the shop's mix of work, compared with the rest of the "
-        "shop without those clearly different. "
+        else "Rates in the chart assume the shop's mix of work. Each is compared with the rest of "
+        "the shop, leaving out groups that clearly differ. "
     )
     outside = words.number(0.05 * len(known), 1)
     return (
@@ -163,7 +164,7 @@ def best_guess(known: pd.DataFrame) -> str:
     return (
         "Best guess: the rate as counted, drawn toward the mean of the groups, more so with few "
         "jobs. It does not allow for the mix of work, and with few groups its range is somewhat "
-        "too short."
+        "too narrow."
     )
 
 

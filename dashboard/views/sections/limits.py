@@ -10,7 +10,7 @@ from dashboard.text.limits import limits_in_full
 from dashboard.ui import widgets
 
 LIMITS_SHOWN = {
-    "applies": st.column_config.TextColumn("Limits for", width="medium"),
+    "applies": st.column_config.TextColumn("Limits for"),
     "inside": st.column_config.TextColumn("Inside"),
     "outside": st.column_config.TextColumn("Outside"),
     "marks": st.column_config.TextColumn("Open; about 0"),

@@ -19,7 +19,7 @@ SHOWN = {
     "range": COLUMN.TextColumn("Normal range"),
     "mature": COLUMN.NumberColumn("Jobs counted"),
     "pending": COLUMN.NumberColumn("Closed too recently"),
-    "verdict": COLUMN.TextColumn("Real change?", width="medium"),
+    "verdict": COLUMN.TextColumn("Real change?"),
 }
 
 
@@ -70,10 +70,10 @@ def details(months: pd.DataFrame) -> None:
     open_month(None if row is None else str(listed["month"].iloc[row]), "row")
     st.caption(spread(months))
     st.caption(
-        "A month differs when it lies beyond 3 sigma, and further than chance goes in 0.135% of "
-        "months; is the 9th in a row on one side; the 6th in a row rising or falling; or the "
-        "second of 3 beyond 2 sigma on one side. By chance alone the first happens in at most "
-        "about 1 month of 370, each of the others in about 1 of 250 to 360."
+        "A month differs if it is beyond 3 sigma and farther out than 0.135% of months would be "
+        "by chance; if it is the 9th in a row on one side; the 6th in a row rising or falling; or "
+        "the second of 3 beyond 2 sigma on one side. By chance alone, the first happens in at "
+        "most about 1 of 370 months, each of the others in about 1 of 250 to 360."
     )
     widgets.download(months, "month_signals")
     widgets.how_counted("month_signals")
@@ -107,6 +107,6 @@ def spread(months: pd.DataFrame) -> str:
     if sigma_z > 1:
         return finding + (
             f"These months vary {sigma_z:.2f} times as much as chance would make them; "
-            "the limits are widened by that."
+            "the limits are widened to match."
         )
     return finding + "These months vary no more than chance would make them."

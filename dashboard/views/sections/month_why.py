@@ -22,7 +22,7 @@ VIEWS = {
 }
 COLUMN = st.column_config
 SHOWN = {
-    "label": COLUMN.TextColumn("Split by", width="medium"),
+    "label": COLUMN.TextColumn("Split by"),
     "not_fixed": COLUMN.NumberColumn("This month", help="repairs not fixed first time"),
     "expected": COLUMN.NumberColumn("Normal", format="%.1f"),
     "excess": COLUMN.NumberColumn("More or fewer", format="%+.1f"),
@@ -57,7 +57,7 @@ def why(page: Page, found: MonthReview) -> None:
 
 
 def _columns(view: str) -> dict[str, Any]:
-    return SHOWN | {"label": COLUMN.TextColumn(VIEWS[view], width="medium")}
+    return SHOWN | {"label": COLUMN.TextColumn(VIEWS[view])}
 
 
 def _finding(table: pd.DataFrame, view: str) -> str:

@@ -31,7 +31,7 @@ def outcomes_by_kind(page: Page) -> None:
     widgets.table(
         shown,
         {
-            "appliance_kind": columns.text("Appliance", width="medium"),
+            "appliance_kind": columns.text("Appliance"),
             "closed": columns.count("Closed jobs"),
             "repaired": columns.count("Repaired"),
             "share": columns.text("Share repaired (95% range)"),
@@ -39,5 +39,6 @@ def outcomes_by_kind(page: Page) -> None:
         },
     )
     st.caption(
-        "Open and canceled jobs are not counted, no filter applies. Intervals are Wilson's, at 95%."
+        "Open and canceled jobs are not counted, and the filters do not apply. Ranges are 95% "
+        "Wilson intervals."
     )

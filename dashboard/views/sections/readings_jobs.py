@@ -16,14 +16,14 @@ TEXT = st.column_config.TextColumn
 SHOWN = {
     "job_id": TEXT("Job"),
     "closed": TEXT("Closed"),
-    "complaint": TEXT("Complaint", width="medium"),
+    "complaint": TEXT("Complaint"),
     "written_value": TEXT("As written"),
     "verdict": TEXT("Verdict"),
 }
 DETAILS = {
     "job_id": TEXT("Job"),
     "technician": TEXT("Technician"),
-    "limits": TEXT("Limits", width="medium"),
+    "limits": TEXT("Limits"),
     "zone": TEXT("By the number alone"),
     "p_out": columns.percent("Chance it is outside", help="allowing for meter error"),
 }
