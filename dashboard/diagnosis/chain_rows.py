@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import pandas as pd
 
+from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.cause_prior import CauseMix, cause_mix
 
 # no order is proposed for these: trained or certified people only (see cautions.csv)
@@ -45,6 +47,11 @@ class ChainRows:
         """Return the shop's counts blended with the register's weights."""
         return cause_mix(self.counts, self.weights)
 
+    @cached_property
+    def ordered(self) -> tuple[Row, ...]:
+        """Return the tests that may be in a proposed order, row by row."""
+        return tuple(each_row(ordered_tests(self)))
+
     @property
     def usual(self) -> list[str]:
         """Return the shop's usual order of all tests."""
@@ -59,21 +66,28 @@ def chain_rows(tests: pd.DataFrame, rows: Rows) -> dict[tuple[str, str], ChainRo
     causes, matrix = rows("pages/chain_causes"), rows("pages/chain_matrix")
     access = rows("pages/chain_access")
     limits = rows("pages/chain_limits")
+    causes_of, matrix_of = _by_complaint(causes), _by_complaint(matrix)
+    access_of, limits_of = _by_kind(access), _by_kind(limits)
     result = {}
     for (kind, symptom), group in tests.groupby(["appliance_kind", "symptom"], sort=True):
         kind, symptom = str(kind), str(symptom)
         result[kind, symptom] = ChainRows(
             group.reset_index(drop=True),
-            _of(causes, kind, symptom),
-            _of(matrix, kind, symptom),
-            access[access["appliance_kind"] == kind],
-            limits[limits["appliance_kind"] == kind],
+            causes_of.get((kind, symptom), causes[:0]),
+            matrix_of.get((kind, symptom), matrix[:0]),
+            access_of.get(kind, access[:0]),
+            limits_of.get(kind, limits[:0]),
         )
     return result
 
 
-def _of(table: pd.DataFrame, kind: str, symptom: str) -> pd.DataFrame:
-    return table[(table["appliance_kind"] == kind) & (table["symptom"] == symptom)]
+def _by_complaint(table: pd.DataFrame) -> dict[tuple[str, str], pd.DataFrame]:
+    groups = table.groupby(["appliance_kind", "symptom"])
+    return {(str(kind), str(symptom)): rows for (kind, symptom), rows in groups}
+
+
+def _by_kind(table: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    return {str(kind): rows for kind, rows in table.groupby("appliance_kind")}
 
 
 def ordered_tests(rows: ChainRows) -> pd.DataFrame:

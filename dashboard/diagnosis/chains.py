@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import pandas as pd
 
-from dashboard.diagnosis.chain_rows import NOT_ORDERED_PARTS, ChainRows, ordered_tests
+from dashboard.diagnosis.chain_rows import NOT_ORDERED_PARTS, ChainRows
 from dashboard.diagnosis.order_rules import before, is_live, is_watched
 from dashboard.rows import Row, each_row
 from dashboard.stats.sequencing.chain import (
@@ -37,7 +37,7 @@ def build_chain(
     parts = dict(zip(rows.causes["cause"], rows.causes["component"], strict=True))
     tests = tuple(
         _chain_test(row, (minutes or {}).get(row.test_point), shares, outside, parts)
-        for row in each_row(ordered_tests(rows).sort_values("usual_position"))
+        for row in sorted(rows.ordered, key=lambda row: row.usual_position)
     )
     nodes = tuple(
         AccessNode(

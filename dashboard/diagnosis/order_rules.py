@@ -1,7 +1,7 @@
 """What must come before what on a bench card: supply, needs, dead before live, gas opened last."""
 
-from dashboard.diagnosis.chain_rows import ChainRows, ordered_tests
-from dashboard.rows import Row, each_row
+from dashboard.diagnosis.chain_rows import ChainRows
+from dashboard.rows import Row
 from dashboard.stats.sequencing.chain import ChainTest, dead_before_live
 
 
@@ -11,9 +11,8 @@ def first_checks(rows: ChainRows) -> tuple[str, ...]:
     The register marks them (sql/lookups/chains.csv, column rule), in its own order; not where the
     complaint itself shows that the supply is there, as on a machine that heats.
     """
-    tests = ordered_tests(rows)
-    marked = tests[tests["is_first"].astype(bool)]
-    return tuple(marked.sort_values("register_position")["test_point"])
+    marked = [row for row in rows.ordered if row.is_first]
+    return tuple(row.test_point for row in sorted(marked, key=lambda row: row.register_position))
 
 
 def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
@@ -21,11 +20,10 @@ def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
 
     The third winding of a compressor after the other two, a motor's balance after its windings.
     """
-    tests = ordered_tests(rows)
-    names = set(tests["test_point"])
+    names = {row.test_point for row in rows.ordered}
     return tuple(
         (earlier, row.test_point)
-        for row in each_row(tests)
+        for row in rows.ordered
         if isinstance(row.needs, str)
         for earlier in row.needs.split("|")
         if earlier in names
@@ -34,19 +32,22 @@ def needed_before(rows: ChainRows) -> tuple[tuple[str, str], ...]:
 
 def _dead_before_live(rows: ChainRows) -> tuple[tuple[str, str], ...]:
     """Return (dead test, live test) of one part: what ohms answer is not asked with power on."""
-    tests = ordered_tests(rows)
-    is_hot = tests["hazards"].map(is_live) & (tests["quantity"] != "observation")
-    pairs = tests[~is_hot].merge(tests[is_hot], on="component", suffixes=("_dead", "_live"))
-    pairs = pairs[~pairs["is_energised_dead"].astype(bool)]
-    return tuple(zip(pairs["test_point_dead"], pairs["test_point_live"], strict=True))
+    hot = [row for row in rows.ordered if is_live(row.hazards) and not is_watched(row)]
+    hot_names = {row.test_point for row in hot}
+    return tuple(
+        (dead.test_point, live.test_point)
+        for dead in rows.ordered
+        if dead.test_point not in hot_names and not dead.is_energised
+        for live in hot
+        if live.component == dead.component
+    )
 
 
 def _gas_opened_last(rows: ChainRows) -> tuple[tuple[str, str], ...]:
     """Return (any other test, gas test) for tests that open the gas: they come after all others."""
-    tests = ordered_tests(rows)
-    is_opened = tests["hazards"].astype(str).str.contains("gas_opened")
-    names = tests["test_point"]
-    return tuple((other, gas) for gas in names[is_opened] for other in names[~is_opened])
+    opened = [row.test_point for row in rows.ordered if "gas_opened" in str(row.hazards)]
+    others = [row.test_point for row in rows.ordered if row.test_point not in opened]
+    return tuple((other, gas) for gas in opened for other in others)
 
 
 def is_live(hazards: object) -> bool:

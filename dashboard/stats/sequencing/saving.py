@@ -67,16 +67,22 @@ def order_saving(
 
 def _gain_by_cause(chain: Chain, usual: Sequence[str], better: Sequence[str]) -> np.ndarray:
     """Return minutes saved given each cause; where elimination ends a search is kept as it is."""
-    ends = [_cut(chain, usual), _cut(chain, better)]
-    gain = []
+    spent = [_minutes_by_cause(chain, order) for order in (usual, better)]
+    return np.array([before - after for before, after in zip(*spent, strict=True)])
+
+
+def _minutes_by_cause(chain: Chain, order: Sequence[str]) -> list[float]:
+    """Return the expected minutes given each cause."""
+    by_name = {test.name: test for test in chain.tests}
+    walked = [step for step in steps(chain, order) if step.chance_reached > 0]
+    result = []
     for cause in chain.causes:
-        sure = replace(chain, causes={c: float(c == cause) for c in chain.causes}, known_at=None)
-        gain.append(expected_minutes(sure, ends[0]) - expected_minutes(sure, ends[1]))
-    return np.array(gain)
-
-
-def _cut(chain: Chain, order: Sequence[str]) -> tuple[str, ...]:
-    return tuple(step.test for step in steps(chain, order) if step.chance_reached > 0)
+        searching, minutes = 1.0, 0.0
+        for step in walked:
+            minutes += step.minutes * searching
+            searching *= 1 - by_name[step.test].finds(cause)
+        result.append(minutes)
+    return result
 
 
 def _resampled_mixes(
