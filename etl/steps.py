@@ -78,6 +78,7 @@ TO_FACTS = (
     "core/taken_readings",
     "core/reading_facts",
     "core/readings_in",
+    "core/taken_in",
     "core/settled_readings_in",
     "core/first_tests",
     "core/tests_in",

@@ -9,36 +9,71 @@
 CREATE MACRO core.settled_readings_in(
     from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, window_arg
 ) AS TABLE
-WITH readings AS (
+WITH settled AS (
     SELECT
         readings.job_id,
         readings.closed_on,
         readings.technician,
-        readings.test_point,
-        readings.quantity,
-        readings.unit,
-        readings.limits_id,
-        readings.is_open,
-        CASE WHEN NOT readings.is_open THEN readings.value END AS value,
-        jobs.final_component = readings.component AS is_bad,
-        jobs.final_component <> readings.component AS is_good,
-        count(*) OVER (PARTITION BY readings.test_point, readings.limits_id) AS of_limits,
-    FROM core.readings_in(
+        readings.verdict_key,
+        readings.final_component,
+    FROM core.taken_in(
         from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg
     ) AS readings
     INNER JOIN core.job_facts AS jobs ON readings.job_id = jobs.job_id
     WHERE jobs.is_counted
         AND jobs.days_since_closed >= window_arg
         AND coalesce(jobs.callback_days > window_arg, TRUE)
-        AND jobs.final_component IS NOT NULL
-        AND jobs.final_component <> 'none'
+        AND readings.final_component <> 'none'
         AND NOT readings.is_new_part
-        AND readings.quantity <> 'observation'
-        AND (readings.has_number OR readings.is_open)
+),
+
+verdicts AS (
+    SELECT
+        verdict_key,
+        test_point,
+        component,
+        quantity,
+        unit,
+        coalesce(limits_id, '') AS limits_id,
+        is_open,
+        CASE WHEN NOT is_open THEN value END AS value,
+    FROM core.reading_verdicts
+    WHERE quantity <> 'observation' AND (is_open OR (value IS NOT NULL AND comparator = ''))
+),
+
+asked AS (
+    SELECT verdict_key, count(*) AS readings,
+    FROM settled
+    GROUP BY verdict_key
+),
+
+judged_by AS (
+    SELECT verdicts.test_point, verdicts.limits_id, sum(asked.readings) AS readings,
+    FROM asked
+    INNER JOIN verdicts ON asked.verdict_key = verdicts.verdict_key
+    GROUP BY verdicts.test_point, verdicts.limits_id
+),
+
+used AS (
+    SELECT test_point, limits_id,
+    FROM judged_by
+    QUALIFY rank() OVER (PARTITION BY test_point ORDER BY readings DESC, limits_id) = 1
 )
 
-SELECT *,
-FROM readings
-QUALIFY rank() OVER (
-    PARTITION BY test_point ORDER BY of_limits DESC, coalesce(limits_id::VARCHAR, '')
-) = 1;
+SELECT
+    settled.job_id,
+    settled.closed_on,
+    settled.technician,
+    settled.verdict_key,
+    verdicts.test_point,
+    verdicts.quantity,
+    verdicts.unit,
+    nullif(verdicts.limits_id, '') AS limits_id,
+    verdicts.is_open,
+    verdicts.value,
+    settled.final_component = verdicts.component AS is_bad,
+    settled.final_component <> verdicts.component AS is_good,
+FROM settled
+INNER JOIN verdicts ON settled.verdict_key = verdicts.verdict_key
+INNER JOIN used
+    ON verdicts.test_point = used.test_point AND verdicts.limits_id = used.limits_id;

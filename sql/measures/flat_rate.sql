@@ -34,8 +34,9 @@ first_jobs AS (
 ),
 
 members AS (
-    SELECT job_id AS first_job, job_id AS member
+    SELECT warranty_returns.first_job, warranty_returns.callback_job AS member
     FROM first_jobs
+    INNER JOIN warranty_returns ON first_jobs.job_id = warranty_returns.first_job
     UNION ALL
     SELECT members.first_job, warranty_returns.callback_job
     FROM members
@@ -75,7 +76,8 @@ part_prices AS (
     SELECT
         lines.job_id,
         sum(core.line_money(lines.quantity, line_prices.unit_price))::DOUBLE AS parts_price,
-    FROM core.part_lines AS lines
+    FROM first_jobs
+    INNER JOIN core.part_lines AS lines ON first_jobs.job_id = lines.job_id
     INNER JOIN line_prices ON lines.unit_cost = line_prices.unit_cost
     GROUP BY lines.job_id
 ),
@@ -94,7 +96,6 @@ returns AS (
         END AS parts_cost,
     FROM members
     INNER JOIN core.job_facts AS jobs ON members.member = jobs.job_id
-    WHERE members.member <> members.first_job
 ),
 
 return_sums AS (

@@ -11,11 +11,19 @@
 --         flatters the limit in use.
 -- source: ROC area by Mann-Whitney, interval by Hanley and McNeil (1982); best limit by Youden
 --         (1950); its interval by bootstrap percentiles.
-WITH readings AS (
-    SELECT *,
+WITH asked AS (
+    SELECT
+        any_value(test_point) AS test_point,
+        any_value(quantity) AS quantity,
+        any_value(unit) AS unit,
+        any_value(limits_id) AS limits_id,
+        any_value(value) AS value,
+        count(*) FILTER (WHERE is_bad) AS condemned,
+        count(*) FILTER (WHERE is_good) AS good,
     FROM core.settled_readings_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $window_days
     )
+    GROUP BY verdict_key
 ),
 
 values_read AS (
@@ -25,9 +33,9 @@ values_read AS (
         any_value(unit) AS unit,
         any_value(limits_id) AS limits_id,
         value,
-        count(*) FILTER (WHERE is_bad) AS condemned,
-        count(*) FILTER (WHERE is_good) AS good,
-    FROM readings
+        sum(condemned)::BIGINT AS condemned,
+        sum(good)::BIGINT AS good,
+    FROM asked
     GROUP BY test_point, value
 ),
 

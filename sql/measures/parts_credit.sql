@@ -19,29 +19,37 @@ WITH chosen AS (
     )
 ),
 
+with_faulty_part AS (
+    SELECT DISTINCT chosen.job_id, chosen.recorded_component,
+    FROM core.visits AS visits
+    INNER JOIN chosen ON visits.job_id = chosen.job_id
+    WHERE visits.is_attended AND visits.outcome = 'defective_part'
+),
+
 attended AS (
     SELECT
-        job_id,
-        visit_no,
-        outcome,
-        lead(visit_no) OVER following AS next_visit_no,
-        lead(travel_min) OVER following AS next_travel_min,
-    FROM core.visits
-    WHERE is_attended
-    WINDOW following AS (PARTITION BY job_id ORDER BY visit_no)
+        jobs.job_id,
+        jobs.recorded_component,
+        visits.visit_no,
+        visits.outcome,
+        lead(visits.visit_no) OVER following AS next_visit_no,
+        lead(visits.travel_min) OVER following AS next_travel_min,
+    FROM with_faulty_part AS jobs
+    INNER JOIN core.visits AS visits ON jobs.job_id = visits.job_id
+    WHERE visits.is_attended
+    WINDOW following AS (PARTITION BY visits.job_id ORDER BY visits.visit_no)
 ),
 
 on_site AS (
     SELECT
-        chosen.job_id,
-        chosen.job_id AS found_on,
-        attended.visit_no,
-        attended.next_visit_no,
-        attended.next_travel_min AS lost_min,
-        chosen.recorded_component AS component,
+        job_id,
+        job_id AS found_on,
+        visit_no,
+        next_visit_no,
+        next_travel_min AS lost_min,
+        recorded_component AS component,
     FROM attended
-    INNER JOIN chosen ON attended.job_id = chosen.job_id
-    WHERE attended.outcome = 'defective_part'
+    WHERE outcome = 'defective_part'
 ),
 
 fitted_then AS (
@@ -85,7 +93,9 @@ returns AS (
 ),
 
 again AS (
-    SELECT DISTINCT job_id, part_no, component FROM core.part_lines
+    SELECT DISTINCT lines.job_id, lines.part_no, lines.component,
+    FROM returns
+    INNER JOIN core.part_lines AS lines ON returns.found_on = lines.job_id
 ),
 
 return_lines AS (
@@ -162,21 +172,22 @@ named AS (
 
 priced AS (
     SELECT
-        job_id,
-        part_no,
-        min(component) AS component,
-        max(unit_cost)::DOUBLE AS unit_cost,
-        CASE WHEN count(supplier) = count(*) AND count(DISTINCT supplier) = 1
-            THEN min(supplier) END AS supplier,
-    FROM core.part_lines
-    GROUP BY job_id, part_no
+        lines.job_id,
+        lines.part_no,
+        min(lines.component) AS component,
+        max(lines.unit_cost)::DOUBLE AS unit_cost,
+        CASE WHEN count(lines.supplier) = count(*) AND min(lines.supplier) = max(lines.supplier)
+            THEN min(lines.supplier) END AS supplier,
+    FROM (SELECT DISTINCT part_no FROM named) AS numbers
+    INNER JOIN core.part_lines AS lines ON numbers.part_no = lines.part_no
+    INNER JOIN chosen ON lines.job_id = chosen.job_id
+    GROUP BY lines.job_id, lines.part_no
 ),
 
 fitted_jobs AS (
-    SELECT priced.part_no, priced.supplier, count(*) AS jobs,
+    SELECT part_no, supplier, count(*) AS jobs,
     FROM priced
-    INNER JOIN chosen ON priced.job_id = chosen.job_id
-    GROUP BY priced.part_no, priced.supplier
+    GROUP BY part_no, supplier
 ),
 
 fitted_of_any AS (

@@ -9,28 +9,30 @@
 --         shown are those that most of the readings were judged by, at their own temperature.
 --         $is_replaced picks readings of parts that were replaced (TRUE), that stayed (FALSE), all.
 -- source: percentiles by linear interpolation, type 7 of Hyndman and Fan (1996); JCGM 106:2012.
-WITH counted AS (
+WITH asked AS (
+    SELECT verdict_key, count(*) AS readings,
+    FROM core.taken_in($from_date, $to_date, $branch, $technician, $appliance_kind, $symptom)
+    WHERE $is_replaced::BOOLEAN IS NULL OR is_condemned = $is_replaced::BOOLEAN
+    GROUP BY verdict_key
+),
+
+counted AS (
     SELECT
-        test_point,
-        limits_id,
-        zone,
-        decision,
-        is_sharable,
-        is_moved,
-        is_open,
-        comparator <> '' AS is_censored,
-        has_number,
-        CASE WHEN has_number THEN value END AS value,
-        any_value(unit) AS unit,
-        count(*) AS readings,
-    FROM core.readings_in(
-        $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom
-    )
-    WHERE quantity <> 'observation'
-        AND ($is_replaced::BOOLEAN IS NULL OR is_condemned = $is_replaced::BOOLEAN)
-    GROUP BY
-        test_point, limits_id, zone, decision, is_sharable, is_moved, is_open, is_censored,
-        has_number, CASE WHEN has_number THEN value END
+        verdicts.test_point,
+        verdicts.limits_id,
+        verdicts.zone,
+        verdicts.decision,
+        verdicts.is_sharable,
+        verdicts.is_moved,
+        verdicts.is_open,
+        verdicts.comparator <> '' AS is_censored,
+        verdicts.value IS NOT NULL AND verdicts.comparator = '' AS has_number,
+        verdicts.value,
+        verdicts.unit,
+        asked.readings,
+    FROM asked
+    INNER JOIN core.reading_verdicts AS verdicts ON asked.verdict_key = verdicts.verdict_key
+    WHERE verdicts.quantity <> 'observation'
 ),
 
 judged_by AS (

@@ -5,13 +5,31 @@
 --         lost = missing jobs of which the answer cannot be given; freed = those of them that lack
 --         nothing else that the answer needs: recording this one field would give the answer.
 --         The same job counts once for each answer. A test that nobody made and one that nobody wrote
---         down look alike in the records: both are a missing reading.
-WITH fields AS (
-    SELECT *,
+--         down look alike in the records: both are a missing reading. Forms that hold and lack the same
+--         fields are counted together first: they are few.
+WITH forms AS (
+    SELECT
+        group_name,
+        no_appliance,
+        no_visits,
+        no_complaint,
+        no_cause,
+        no_repair,
+        no_minutes,
+        no_charge,
+        no_part,
+        no_reading,
+        no_reason,
+        no_technician,
+        count(*) AS jobs,
+        row_number() OVER (ORDER BY group_name) AS form,
     FROM core.unwritten_in(
         $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by,
         $window_days
     )
+    GROUP BY
+        group_name, no_appliance, no_visits, no_complaint, no_cause, no_repair, no_minutes, no_charge,
+        no_part, no_reading, no_reason, no_technician
 ),
 
 needs AS (
@@ -50,44 +68,37 @@ needs AS (
     SELECT 'comparison', 'complaint'
 ),
 
--- jobs that hold and lack the same fields count together: such forms are few. A field is a digit of
--- base 3: 0 = not asked for, 1 = written, 2 = missing.
-digits AS (
+asked AS (
     SELECT
-        field,
-        floor(pow(3, row_number() OVER (ORDER BY field) - 1))::BIGINT AS place,
-    FROM (SELECT DISTINCT field FROM needs) AS asked_for
-),
-
-written AS (
-    SELECT
-        fields.group_name,
-        fields.job_id,
-        sum(digits.place * CASE WHEN fields.is_missing THEN 2 ELSE 1 END)::BIGINT AS form,
-    FROM fields
-    INNER JOIN digits ON fields.field = digits.field
-    GROUP BY fields.group_name, fields.job_id
-),
-
-forms AS (
-    SELECT group_name, form, count(*) AS jobs,
-    FROM written
-    GROUP BY group_name, form
+        forms.group_name,
+        forms.form,
+        forms.jobs,
+        needs.field,
+        needs.answer,
+        core.is_unwritten(
+            needs.field,
+            forms.no_appliance,
+            forms.no_visits,
+            forms.no_complaint,
+            forms.no_cause,
+            forms.no_repair,
+            forms.no_minutes,
+            forms.no_charge,
+            forms.no_part,
+            forms.no_reading,
+            forms.no_reason,
+            forms.no_technician
+        ) AS is_missing,
+    FROM forms
+    CROSS JOIN needs
 ),
 
 lacking AS (
     SELECT
-        forms.group_name,
-        forms.jobs,
-        needs.field,
-        needs.answer,
-        forms.form // nullif(digits.place, 0) % 3 = 2 AS is_missing,
-        count(CASE WHEN forms.form // nullif(digits.place, 0) % 3 = 2 THEN 1 END) OVER (
-            PARTITION BY forms.group_name, forms.form, needs.answer
-        ) AS missing_fields,
-    FROM forms
-    INNER JOIN digits ON forms.form // nullif(digits.place, 0) % 3 > 0
-    INNER JOIN needs ON digits.field = needs.field
+        *,
+        count(CASE WHEN is_missing THEN 1 END) OVER (PARTITION BY form, answer) AS missing_fields,
+    FROM asked
+    WHERE is_missing IS NOT NULL
 ),
 
 counted AS (

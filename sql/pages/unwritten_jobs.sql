@@ -17,7 +17,19 @@ FROM core.unwritten_in(
     $from_date, $to_date, $branch, $technician, $appliance_kind, $symptom, $group_by, $window_days
 ) AS fields
 INNER JOIN core.job_facts AS jobs ON fields.job_id = jobs.job_id
-WHERE fields.is_missing
-    AND fields.field = $field::VARCHAR
+WHERE core.is_unwritten(
+    $field::VARCHAR,
+    fields.no_appliance,
+    fields.no_visits,
+    fields.no_complaint,
+    fields.no_cause,
+    fields.no_repair,
+    fields.no_minutes,
+    fields.no_charge,
+    fields.no_part,
+    fields.no_reading,
+    fields.no_reason,
+    fields.no_technician
+)
     AND ($group_value::VARCHAR IS NULL OR fields.group_name = $group_value::VARCHAR)
 ORDER BY jobs.closed_on DESC, jobs.job_id;

@@ -1,6 +1,7 @@
 """The same files loaded twice: by DuckDB and by Spark, with one key, one set of limits and meters."""
 
 import shutil
+from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
 
@@ -26,14 +27,26 @@ def records(folder: Path, messy_jobs: int, with_sample: bool = True) -> list[Pat
     return [*sample, *make(messy_jobs, folder)]
 
 
-def load_twice(paths: list[Path], folder: Path, master: str) -> tuple[Path, Path]:
-    """Load the files by DuckDB and by Spark and return the two database folders."""
+def _unseen(step: str) -> None:
+    """Ignore which step begins."""
+
+
+def load_twice(
+    paths: list[Path],
+    folder: Path,
+    master: str,
+    watches: tuple[Callable[[str], None], Callable[[str], None]] = (_unseen, _unseen),
+) -> tuple[Path, Path]:
+    """Load the files by DuckDB and by Spark and return the two database folders.
+
+    `watches` are called with the name of every step that begins, the first for DuckDB's load.
+    """
     ours, theirs = folder / "duckdb", folder / "spark"
     for database in (ours, theirs):
         database.mkdir()
         (database / "limits.csv").write_text(LIMITS, encoding="utf-8")
         (database / "meters.csv").write_text(METERS, encoding="utf-8")
-    load(paths, ours, settings=SETTINGS)
+    load(paths, ours, settings=SETTINGS, progress=watches[0])
     shutil.copy(ours / "unit.key", theirs)  # another key would give other units
-    load(paths, theirs, settings=SETTINGS, engine=spark_at(master))
+    load(paths, theirs, settings=SETTINGS, engine=spark_at(master), progress=watches[1])
     return ours, theirs
