@@ -74,7 +74,7 @@ def month(table: pd.DataFrame, rows: Rows) -> dict[str, float | None]:
 
 def flat_rate(rows: pd.DataFrame, terms: Terms) -> dict[str, float | None]:
     """Return how far under its cost the typical repair must be charged to be listed as losing."""
-    costed = with_costs(rows, terms)
+    costed = with_costs(rows, terms)[["appliance_kind", "repair_code", "charged", "cost"]]
     costed = costed.assign(left=costed["charged"] - costed["cost"]).dropna(subset=["left"])
     known = [
         (len(jobs), float(jobs["left"].std(ddof=1)), float(jobs["cost"].mean()))

@@ -21,6 +21,7 @@ from dashboard.stats.durations.resample import FULL_JOBS, spread_between
 FULL_RETURNS = 5  # a repair's own returns weigh as much as the shop's from so many on; judgement
 RESAMPLES = 1000  # enough for an interval in whole minutes
 NO_MINUTES = np.empty(0)
+OF_ONE_JOB = ["job_id", "brand", "model"]  # texts that no figure of a repair needs
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,11 @@ class Repair:
 
 
 def repairs(rows: pd.DataFrame, terms: Terms) -> dict[tuple[str, str], Repair]:
-    """Return what the records say of each repair, by appliance kind and repair code."""
-    costed = with_costs(rows, terms)
+    """Return what the records say of each repair, by appliance kind and repair code.
+
+    Their jobs lack the columns OF_ONE_JOB.
+    """
+    costed = with_costs(rows.drop(columns=OF_ONE_JOB, errors="ignore"), terms)
     pooled = _pooled(costed, terms)
     return {
         (str(kind), str(code)): _repair(jobs, terms, pooled)

@@ -14,8 +14,9 @@ from dashboard.database.version import version
 from dashboard.measures import MEASURES
 from etl.folder.publish import current
 from etl.steps import TO_FACTS
+from tests import shop_builder
 from tests.bench import ours
-from tests.bench.answers import Spent, one_job_shop, whole_answers
+from tests.bench.answers import TRIES, Spent, one_job_shop, whole_answers
 from tests.bench.contest import MODULES, Contest
 from tests.bench.goals import GOALS, Goal, Measured
 from tests.bench.messy_jobs import make, make_day_after
@@ -161,6 +162,14 @@ def test_a_whole_answer_and_the_smallest_shop_are_timed(contest: Contest):
     assert set(answers) == set(MEASURES)
     assert all(0 < each.cpu_s < 60 for each in answers.values())
     assert 0 < one_job_shop().cpu_s < 60
+
+
+def test_the_smallest_shop_is_loaded_at_every_try_not_copied(monkeypatch):
+    loaded, load = [], shop_builder.load
+    monkeypatch.setattr(shop_builder, "load", lambda *given: loaded.append(given) or load(*given))
+    one_job_shop()
+    one_job_shop()
+    assert len(loaded) == 2 * (TRIES + 1)
 
 
 def test_a_section_takes_the_place_of_its_older_self_only(tmp_path: Path):
