@@ -33,9 +33,13 @@ def proposals_text(paths: Sequence[str], folder: Path | None = None) -> str:
     }
     kept = bundled_mappings(folder / "mappings" if folder else None)
     name = free_name(_name_of(sources[0]), [mapping.name for mapping in kept])
-    lines = [mapping_text(mapping_of_all(name, proposals), remarks)]
+    usable = [p for p in proposals if not _why_not_used(p, proposals)] or proposals
+    lines = [mapping_text(mapping_of_all(name, usable), remarks)]
     for proposal in proposals:
         place = f"{proposal.file}{f', {proposal.sheet}' if proposal.sheet else ''}"
+        if proposal not in usable:
+            lines.append(f"# {place}: {_why_not_used(proposal, proposals)}: left out")
+            continue
         if proposal.missing:
             wanted = ", ".join(proposal.missing)
             lines.append(f"# {place}: required and not found: {wanted}")
@@ -43,7 +47,20 @@ def proposals_text(paths: Sequence[str], folder: Path | None = None) -> str:
             names = json.dumps(proposal.unmatched, ensure_ascii=False)  # line ends escaped
             lines.append(f"# {place}: not used: {names}")
         lines += [f"# {place}: asked: {_on_one_line(one)}" for one in proposal.asked]
-    return "\n".join([*lines, *_next_steps(name, paths, folder, proposals)])
+    return "\n".join([*lines, *_next_steps(name, paths, folder, usable)])
+
+
+def _why_not_used(proposal: Proposal, others: Sequence[Proposal]) -> str:
+    """Return why a table is not part of the mapping, "" where it is."""
+    heads = [p for p in others if p.table == "jobs" and not p.missing]
+    if not heads or not proposal.holds_nothing:
+        return ""
+    if proposal.table == "jobs" and any(m.field == "line_type" for m in proposal.matches):
+        return (
+            "its lines lack the day, kind and ending of their jobs, so their amounts and times "
+            f"cannot be loaded from here; join each line to its row of {heads[0].file} to load them"
+        )
+    return "no jobs, visits, readings or part lines found"
 
 
 def _next_steps(

@@ -14,12 +14,15 @@ from etl.mapping.fields import folded
 
 SAMPLE_ROWS = 3_000
 NUMBER = r"[-+(]?\s*+[$€£]?\s*+[-+]?\d[\d .,'’]*+\s*+(?:[$€£]|eur|usd|gbp|chf)?\s*+\)?-?"
+WEEKDAY = r"((mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}[,.]? +)?"
 SHAPES = {
     "date": (
-        r"\d{1,4}[-/.]\s?\d{1,2}[-/.]\s?\d{2,4}([ T]+\d{1,2}[:h.]\d{2}.*)?",
-        r"\d{1,2}[-. ]+[a-zà-ü]{3,9}\.?[- ,]+\d{2,4}.*",
-        r"[a-z]{3,9}\.? \d{1,2},? \d{4}.*",
+        WEEKDAY + r"\d{1,4}[-/.]\s?\d{1,2}[-/.]\s?\d{2,4}([ T]+\d{1,2}[:h.]\d{2}.*)?",
+        WEEKDAY + r"\d{1,2}[-. ]+[a-zà-ü]{3,9}\.?[- ,]+\d{2,4}.*",
+        WEEKDAY + r"[a-z]{3,9}\.? \d{1,2},? ('?\d{2}|\d{4}\b.*)",
     ),
+    "day_number": (r"(3[6-9]|4\d|5[0-4])\d{3}([.]\d+)?",),  # of a workbook: 1998 to 2050
+    "offset": (r"\d{4}-\d{1,2}-\d{1,2}[ T].*\d(Z|[-+]\d{2}:?\d{2})",),
     "moment": (r".*\d[ T]+\d{1,2}[:h]\d{2}(:\d{2})?.*",),
     "clock": (r"\d{1,2}[:h.]\d{2}(:\d{2})?\s*(am|pm|uhr)?",),
     "number": (NUMBER,),

@@ -37,6 +37,8 @@ def _any(values: ColumnValues) -> float:
 
 
 def _date(values: ColumnValues) -> float:
+    if values.shares["day_number"] > MOST:
+        return 0.0  # only under a header that says so
     share = values.shares["date"]
     return 0.3 if share > MOST else 0.0 if share > 0.5 else NEVER
 
@@ -46,7 +48,7 @@ def _moment(values: ColumnValues) -> float:
         return 0.4
     if values.shares["clock"] > MOST:
         return 0.2
-    return 0.0 if values.shares["date"] > MOST else NEVER
+    return 0.0 if max(values.shares["date"], values.shares["day_number"]) > MOST else NEVER
 
 
 def _minutes(values: ColumnValues) -> float:

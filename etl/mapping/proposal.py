@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from etl.mapping.fields import fields_of
 from etl.mapping.mapping import Mapping, TableMapping
 from etl.personal.contact import GONE
 from etl.personal.redact_names import shown_file
@@ -37,6 +38,12 @@ class Proposal:
     words: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = ()
     makes_numbers: bool = False
     asked: tuple[str, ...] = ()
+
+    @property
+    def holds_nothing(self) -> bool:
+        """Say whether most of what is required is missing: a summary or a list."""
+        required = [n for n, wanted in fields_of(self.table).items() if wanted.is_required]
+        return 2 * len(self.missing) > len(required)
 
     def table_mapping(self) -> TableMapping:
         """Return the proposal as the table of a mapping."""

@@ -6,8 +6,10 @@ from functools import cache
 
 import sql
 from etl.mapping.assign import Refuses, Seen, assigned
+from etl.mapping.column_values import ColumnValues
 from etl.mapping.field_fit import MOST
 from etl.mapping.fields import TABLES, fields_of, folded
+from etl.mapping.header_words import meanings
 from etl.mapping.proposal import Match, Proposal
 from etl.mapping.schema import LINE_FIELDS, NET_OF, TIME_FIELDS
 from etl.mapping.tax_columns import with_tax_named
@@ -87,6 +89,7 @@ def proposal_of(
     )
     units, asked = _time_units(seen, found)
     asked += _tax_asked(found) if table == "jobs" else ()
+    asked += _zone_asked(seen, chosen)
     dates = seen.columns([m.header for m in chosen if m.field in DATE_FIELDS])
     numbers = seen.columns([m.header for m in chosen if m.field in NUMBER_FIELDS])
     return Proposal(
@@ -129,16 +132,18 @@ def _with_day_of_clocks(chosen: list[Match], seen: Seen) -> list[Match]:
     ]
     used = {match.header for match in chosen}
     day = next(
-        (
-            h
-            for h, v in seen.values.items()
-            if h not in used and v.count and v.shares["date"] > MOST
-        ),
+        (h for h, v in seen.values.items() if h not in used and v.count and _is_day(h, v)),
         None,
     )
     if not clocks or day is None:
         return chosen
     return [*(replace(match, header=day) for match in clocks), *chosen]
+
+
+def _is_day(header: str, values: ColumnValues) -> bool:
+    """Say whether a column holds days; numbers of days only under a header that says so."""
+    is_named = any("date" in word for word in meanings(header))
+    return values.shares["date"] > MOST or (is_named and values.shares["day_number"] > MOST)
 
 
 def _is_of_lines(header: str, field: str) -> bool:
@@ -163,6 +168,18 @@ def _time_units(
                 f'[table.units]: {name} = "hours" or {name} = "minutes"'
             )
     return tuple(units), tuple(asked)
+
+
+def _zone_asked(seen: Seen, chosen: Sequence[Match]) -> tuple[str, ...]:
+    """Ask for the shop's zone where times have an offset: in another zone it may be another day."""
+    headers = [m.header for m in chosen if m.field in DATE_FIELDS]
+    header = next((h for h in headers if seen.values[h].shares.get("offset", 0) > 0.5), None)
+    if header is None:
+        return ()
+    return (
+        f'in which time zone is the shop? The times in "{header}" have an offset. Write at the '
+        'top: time_zone = "America/Chicago" (or yours)',
+    )
 
 
 def _tax_asked(found: dict[str, Match]) -> tuple[str, ...]:

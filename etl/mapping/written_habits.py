@@ -6,7 +6,9 @@ from collections.abc import Iterable
 import pyarrow as pa
 import pyarrow.compute as pc
 
-NUMBERS_DATE = re.compile(r"^(\d{1,2})\s?[-/.]\s?(\d{1,2})\s?[-/.]\s?\d{2,4}\b")
+NUMBERS_DATE = re.compile(
+    r"^(?:[A-Za-z]{3,9}[,.]? +)?(\d{1,2})\s?[-/.]\s?(\d{1,2})\s?[-/.]\s?\d{2,4}\b"
+)
 YEAR_FIRST = re.compile(r"^\d{4}[/.]\d{1,2}[/.]\d{1,2}\b")
 DECIMALS = re.compile(r"[.,](?=\d{1,2}\D*$)")
 SIGNS = {"€": "EUR", "£": "GBP", "EUR": "EUR", "GBP": "GBP", "CHF": "CHF", "USD": "USD"}

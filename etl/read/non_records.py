@@ -11,7 +11,7 @@ import pyarrow.compute as pc
 from etl.read.source_table import SourceTable
 
 SUMS = re.compile(
-    r"((grand |sub|sub |page )?totals?|sums?|(zwischen|gesamt|monats)?summen?|gesamt|sommes?|"
+    r"((sub|(\w+ ){0,2})totals?|sums?|(zwischen|gesamt|monats)?summen?|gesamt|sommes?|"
     r"(sous[- ])?(total|totaux))( .*)?|insgesamt|average|mean|durchschnitt|moyenne|count|anzahl|"
     r"nombre",
     re.IGNORECASE,
@@ -22,7 +22,7 @@ SHOWN = 5
 
 
 def without_non_records(source: SourceTable) -> SourceTable:
-    """Return the table without rows of sums and remarks, which its notes then list by number.
+    """Return the table without rows of sums, remarks and repeated headers, which its notes list.
 
     A lone cell with a digit and no blank may be a record's own number: its row stays.
     """
@@ -37,18 +37,34 @@ def without_non_records(source: SourceTable) -> SourceTable:
             sums.append(row)
         elif len(cells) == 1 and _is_remark(cells[0]):
             remarks.append(row)
-    left_out = np.array([*sums, *remarks], dtype=int)
+    headers = _repeated_headers(source)
+    left_out = np.array([*sums, *remarks, *headers], dtype=int)
     if not len(left_out):
         return source
     keep = np.ones(source.table.num_rows, dtype=bool)
     keep[left_out] = False
-    notes = [*_note(source, sums, "sums"), *_note(source, remarks, "a remark in a single cell")]
+    notes = [
+        *_note(source, sums, "sums"),
+        *_note(source, remarks, "a remark in a single cell"),
+        *_note(source, headers, "the header again"),
+    ]
     return replace(
         source,
         table=source.table.filter(pa.array(keep)),
         row_numbers=source.row_numbers.filter(pa.array(keep)),
         notes=[*source.notes, *notes],
     )
+
+
+def _repeated_headers(source: SourceTable) -> list[np.int64]:
+    """Return the rows that say the header again, as each printed page does."""
+    columns = list(zip(source.header, source.table.columns, strict=True))
+    same = [pc.fill_null(pc.equal(column, name), False).to_numpy() for name, column in columns[:2]]
+    return [
+        row
+        for row in np.flatnonzero(same[0] & same[1])
+        if all(column[row.item()].as_py() in (None, "", name) for name, column in columns)
+    ]
 
 
 def _filled(table: pa.Table) -> np.ndarray:

@@ -40,21 +40,21 @@ END;
 
 -- The shape of a written date, so that each text is taken apart once.
 CREATE MACRO core.date_shape(text_arg) AS CASE
-    WHEN regexp_matches(text_arg, '^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}([T ,].*)?$') THEN 'year_first'
-    WHEN regexp_matches(text_arg, '^\d{1,2}[-/.]\d{1,2}[-/.](\d{4}|\d{2})([ ,].*)?$') THEN 'numbers'
-    WHEN regexp_matches(text_arg, '^\d{1,2}[-. ]+[A-Za-z]{3,9}[-., ]+(\d{4}|\d{2})([ ,].*)?$') THEN 'day_name'
-    WHEN regexp_matches(text_arg, '^[A-Za-z]{3,9}[. ]+\d{1,2},? +\d{4}([ ,].*)?$') THEN 'name_day'
+    WHEN regexp_matches(text_arg, '(?i)^((?:mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}[,.]? +)?\d{4}[-/.]\d{1,2}[-/.]\d{1,2}([T ,].*)?$') THEN 'year_first'
+    WHEN regexp_matches(text_arg, '(?i)^((?:mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}[,.]? +)?\d{1,2}[-/.]\d{1,2}[-/.](\d{4}|\d{2})([ ,].*)?$') THEN 'numbers'
+    WHEN regexp_matches(text_arg, '(?i)^((?:mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}[,.]? +)?\d{1,2}[-. ]+[A-Za-z]{3,9}[-., ]+(\d{4}|\d{2})([ ,].*)?$') THEN 'day_name'
+    WHEN regexp_matches(text_arg, '(?i)^((?:mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}[,.]? +)?[A-Za-z]{3,9}[. ]+\d{1,2},? +(''?\d{2}|\d{4})([ ,].*)?$') THEN 'name_day'
     WHEN regexp_matches(text_arg, '^\d{8}$') THEN 'compact'
     WHEN regexp_matches(text_arg, '^\d{4}-?W\d{2}-?\d$') THEN 'week'
-    WHEN regexp_matches(text_arg, '^\d{5}(\.\d+)?$') THEN 'serial'
+    WHEN regexp_matches(text_arg, '^\d{5}(\.\d+)?( \d{1,2}:\d{2}.*)?$') THEN 'serial'
     ELSE ''
 END;
 
 CREATE MACRO core.parsed_date(text_arg, order_arg, date_system_arg) AS CASE core.date_shape(text_arg)
     WHEN 'year_first' THEN core.date_of(
-        regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 1),
-        regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 2),
-        regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 3)
+        regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 1),
+        regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 2),
+        regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 3)
     )
     WHEN 'compact' THEN core.date_of(
         substr(text_arg, 1, 4), substr(text_arg, 5, 2), substr(text_arg, 7, 2)
@@ -66,25 +66,25 @@ CREATE MACRO core.parsed_date(text_arg, order_arg, date_system_arg) AS CASE core
     )
     WHEN 'numbers' THEN CASE order_arg
         WHEN 'MDY' THEN core.date_of(
-            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 3),
-            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 1),
-            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 2)
+            regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 3),
+            regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 1),
+            regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 2)
         )
         WHEN 'DMY' THEN core.date_of(
-            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 3),
-            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 2),
-            regexp_extract(text_arg, '^(\d+)[-/.](\d+)[-/.](\d+)', 1)
+            regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 3),
+            regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 2),
+            regexp_extract(text_arg, '(\d+)[-/.](\d+)[-/.](\d+)', 1)
         )
     END
     WHEN 'day_name' THEN core.date_of(
-        regexp_extract(text_arg, '^(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 3),
-        core.month_of(regexp_extract(text_arg, '^(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 2)),
-        regexp_extract(text_arg, '^(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 1)
+        regexp_extract(text_arg, '(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 3),
+        core.month_of(regexp_extract(text_arg, '(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 2)),
+        regexp_extract(text_arg, '(\d+)[-. ]+([A-Za-z]+)[-., ]+(\d+)', 1)
     )
     WHEN 'name_day' THEN core.date_of(
-        regexp_extract(text_arg, '^([A-Za-z]+)[. ]+(\d+),? +(\d+)', 3),
-        core.month_of(regexp_extract(text_arg, '^([A-Za-z]+)[. ]+(\d+),? +(\d+)', 1)),
-        regexp_extract(text_arg, '^([A-Za-z]+)[. ]+(\d+),? +(\d+)', 2)
+        regexp_extract(text_arg, '([A-Za-z]+)[. ]+(\d+),? +''?(\d+)', 3),
+        core.month_of(regexp_extract(text_arg, '([A-Za-z]+)[. ]+(\d+),? +''?(\d+)', 1)),
+        regexp_extract(text_arg, '([A-Za-z]+)[. ]+(\d+),? +''?(\d+)', 2)
     )
     WHEN 'serial' THEN CASE date_system_arg
         WHEN '1900' THEN DATE '1899-12-30' + try_cast(substr(text_arg, 1, 5) AS INTEGER)

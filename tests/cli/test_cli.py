@@ -243,3 +243,29 @@ def test_corrected_rows_load_after_a_load_with_a_named_mapping(capsys, tmp_path:
     assert "Published" in out
     _, out, _ = run(capsys, "quarantine", "--db", db)
     assert "nothing waits" in out
+
+
+def test_check_leaves_summaries_and_lines_without_their_jobs_out_of_the_mapping(
+    capsys, tmp_path: Path
+):
+    """And says why: the mapping that is printed loads as it is."""
+    jobs = "Job,Opened,Closed,Appliance,Problem,Status\n"
+    jobs += "".join(f"{n},2025-03-03,2025-03-04,washer,leaks,Done\n" for n in range(100, 120))
+    lines = "Job,Item,Part No,Qty,Price,Amount\n"
+    lines += "".join(
+        f"{n},Labor,,1,90.00,90.00\n{n},Part,W{n}55,2,10.00,20.00\n" for n in range(100, 120)
+    )
+    sums = "Month,Jobs,Billed\n" + "".join(f"2025-{n:02d},{n},900.50\n" for n in range(1, 10))
+    files = {"jobs.csv": jobs, "items.csv": lines, "sums.csv": sums}
+    for name, text in files.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    paths = [tmp_path / name for name in files]
+    code, said, _ = run(capsys, "load", "--check", "--db", tmp_path / "db", *paths)
+    assert code == 1
+    assert "# sums.csv: no jobs, visits, readings or part lines found: left out" in said
+    assert "join each line to its row of jobs.csv" in said
+    mapping = tmp_path / "by.toml"
+    mapping.write_text(said, encoding="utf-8")
+    code, out, _ = run(capsys, "load", "--mapping", mapping, "--db", tmp_path / "db", *paths)
+    assert code == 0
+    assert "items.csv" in out

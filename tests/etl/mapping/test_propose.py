@@ -1,7 +1,10 @@
 """Proposals for exports with headers from outside the project: how many are right."""
 
+from dataclasses import replace
+from datetime import time
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from etl.load import load
@@ -133,3 +136,58 @@ def test_times_of_day_of_a_time_sheet_take_the_day_of_their_row(tmp_path: Path):
     found = rows(tmp_path / "db", "SELECT labour_min, arrived_at::DATE AS day FROM core.visits")
     assert sorted(found["labour_min"]) == [40.0] * 18 + [55.0] * 18
     assert str(found["day"].min())[:10] == "2025-02-10"
+
+
+def workbook_of(path: Path, header: list, rows: list[list]) -> Path:
+    book = openpyxl.Workbook()
+    for row in (header, *rows):
+        book.active.append(row)
+    book.save(path)
+    return path
+
+
+def test_numbers_of_days_are_days_under_a_header_that_says_so(tmp_path: Path):
+    """46023 is 2026-01-01 in a workbook; a number of a job is none."""
+    rows = [[46000 + n, 46023 + n, 46024 + n, "washer", "leaks", "Done"] for n in range(20)]
+    header = ["Job", "Rcvd", "Closed", "Appliance", "Problem", "Status"]
+    found = propose(read_tables(workbook_of(tmp_path / "a.xlsx", header, rows))[0])
+    fields = {m.header: m.field for m in found.matches}
+    assert [fields[h] for h in header[:3]] == ["job_id", "opened_on", "closed_on"]
+
+
+def test_the_day_of_a_time_sheet_may_be_a_number_of_a_workbook(tmp_path: Path):
+    rows = [[5100 + n // 2, 46023 + n, time(9, 5), time(10, 0), "Ann Lee"] for n in range(20)]
+    header = ["Job", "Call date", "In", "Out", "Tech"]
+    (source,) = read_tables(workbook_of(tmp_path / "a.xlsx", header, rows))
+    columns = propose(source, "visits").table_mapping().columns
+    assert columns["arrived_at"] == ("Call date", "In")
+    assert columns["left_at"] == ("Call date", "Out")
+
+
+@pytest.mark.parametrize("day", ["Nov {}, 25", "Mon, Nov {}, 2025", "Nov {} '25"])
+def test_days_with_a_weekday_or_a_short_year_are_days(tmp_path: Path, day: str):
+    path = tmp_path / "a.csv"
+    lines = [f'J{n},"{day.format(n + 1)}",washer,leaks,Done' for n in range(20)]
+    path.write_text("Job,Dt In,Appliance,Problem,Status\n" + "\n".join(lines), encoding="utf-8")
+    found = {
+        m.header: m.field for m in propose(read_tables(path)[0]).matches if m.header == "Dt In"
+    }
+    assert found["Dt In"] in ("opened_on", "closed_on")
+
+
+@pytest.mark.parametrize(
+    ("zone", "closed"), [("UTC", "2025-03-04"), ("America/Chicago", "2025-03-03")]
+)
+def test_the_day_of_a_time_with_offset_is_the_shops_where_its_zone_is_known(
+    tmp_path: Path, zone: str, closed: str
+):
+    """02:40 in Greenwich is 20:40 of the day before in Chicago in winter (IANA zone data)."""
+    path = tmp_path / "a.csv"
+    lines = [f"J{n},2025-03-03T08:15:00Z,2025-03-04T02:40:00Z,washer,leaks,Done" for n in range(9)]
+    text = "Job,created_at,completed_at,Appliance,Problem,Status\n" + "\n".join(lines)
+    path.write_text(text, encoding="utf-8")
+    proposal = propose(read_tables(path)[0])
+    assert any("time_zone" in asked for asked in proposal.asked)
+    load([path], tmp_path / "db", mapping=replace(proposal.mapping("zoned"), time_zone=zone))
+    found = rows(tmp_path / "db", "SELECT closed_on::VARCHAR AS closed_on FROM core.jobs")
+    assert set(found["closed_on"]) == {closed}

@@ -275,3 +275,12 @@ def test_sums_and_lone_remarks_are_left_out_and_noted(tmp_path):
     assert table.row_count == 8  # a lone number may be a job without anything else: it stays
     assert "row 10 holds sums, not a record: left out" in table.notes
     assert "row 5 holds a remark in a single cell, not a record: left out" in table.notes
+
+
+def test_the_header_of_each_printed_page_and_the_totals_of_a_report_are_left_out(tmp_path):
+    header = ["Job", "Opened", "Unit", "Problem", "Min"]
+    rows = [header, *RECORDS[:3], header, *RECORDS[3:], ["Report Totals", None, None, None, 301]]
+    table = book_of(tmp_path / "a.xlsx", rows)
+    assert table.row_count == len(RECORDS)
+    assert "row 5 holds the header again, not a record: left out" in table.notes
+    assert any("holds sums" in note for note in table.notes)
