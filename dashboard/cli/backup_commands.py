@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from dashboard.cli.argument_types import path, shown_path
-from dashboard.cli.commands import default_database
+from dashboard.cli.shop import default_database
 from dashboard.cli.terminal import say
 from dashboard.database.snapshot import take
 from dashboard.measures import measure

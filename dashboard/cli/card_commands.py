@@ -6,8 +6,8 @@ from typing import Any
 from dashboard.card.load import Card, card_of, technicians
 from dashboard.card.paper import as_text, html
 from dashboard.cli.argument_types import day, text
-from dashboard.cli.commands import snapshot_of
 from dashboard.cli.html_or_pdf import add_out, show_sheet
+from dashboard.cli.shop import snapshot_of
 from dashboard.cli.terminal import say
 from dashboard.database.version import NoData
 from dashboard.filters import Filters

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Sequence
 from pathlib import Path
 
-from dashboard.cli.commands import default_database
+from dashboard.cli.shop import default_database
 from dashboard.cli.terminal import say
 from dashboard.database.snapshot import take
 from dashboard.database.version import NothingLoaded

@@ -4,7 +4,7 @@ import argparse
 import shlex
 from typing import Any
 
-from dashboard.cli.commands import snapshot_of
+from dashboard.cli.shop import snapshot_of
 from dashboard.cli.terminal import say
 from dashboard.database.query import records
 from etl.mapping.spellings import proposed_names

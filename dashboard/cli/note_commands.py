@@ -6,8 +6,8 @@ from typing import Any
 from dashboard.changes.figures import NAMES
 from dashboard.changes.sheet import Sheet, as_text, html, sheet_of
 from dashboard.cli.argument_types import condition, day, percent, text
-from dashboard.cli.commands import default_database, snapshot_of
 from dashboard.cli.html_or_pdf import add_out, show_sheet
+from dashboard.cli.shop import default_database, snapshot_of
 from dashboard.cli.terminal import say
 from dashboard.notes.changes import (
     DOWN,

@@ -3,9 +3,9 @@
 import argparse
 from typing import Any
 
-from dashboard.cli import commands
 from dashboard.cli.argument_types import add_filters, day, filters_of, path, text
 from dashboard.cli.html_or_pdf import check_paper, write_paper
+from dashboard.cli.shop import snapshot_of
 from dashboard.cli.terminal import say
 from dashboard.database.labels import read_labels
 from dashboard.database.snapshot import Snapshot
@@ -57,7 +57,7 @@ def prices(chosen: argparse.Namespace) -> int:
         check_paper(chosen.out, "a price list")
     if chosen.for_customers and chosen.out and chosen.out.suffix.lower() == ".csv":
         raise UserError(f"{chosen.out}: the list for customers is written as .html or .pdf")
-    snapshot = commands.snapshot_of(chosen)
+    snapshot = snapshot_of(chosen)
     if chosen.undo:
         step = undo(snapshot.folder, _key(chosen.undo))
         say(f"undone: {step.appliance_kind}/{step.repair_code}")

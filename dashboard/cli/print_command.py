@@ -6,9 +6,9 @@ from typing import Any
 
 from dashboard.callbacks.credit_paper import credit_paper
 from dashboard.callbacks.credit_sentences import claims, suppliers_of
-from dashboard.cli import commands
 from dashboard.cli.argument_types import add_filters, filters_of, path
 from dashboard.cli.html_or_pdf import check_paper, write_paper
+from dashboard.cli.shop import snapshot_of
 from dashboard.database.labels import read_labels
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
@@ -54,7 +54,7 @@ def print_list(chosen: argparse.Namespace) -> int:
         raise NoData(f"--by {by}: {chosen.name} is grouped by {', '.join(groups) or 'nothing'}")
     if chosen.supplier and chosen.name != CREDIT:
         raise NoData(f"--supplier {chosen.supplier}: only {CREDIT} is a list for a supplier")
-    snapshot = commands.snapshot_of(chosen)
+    snapshot = snapshot_of(chosen)
     paper = make(snapshot, filters_of(chosen), chosen.supplier or by)
     write_paper(chosen.out, paper_html(paper, is_sample=holds_only_sample(snapshot.version)))
     return 0

@@ -4,8 +4,8 @@ import argparse
 from typing import Any
 
 from dashboard.cli.argument_types import add_filters, filters_of
-from dashboard.cli.commands import snapshot_of
 from dashboard.cli.html_or_pdf import add_out, show_sheet
+from dashboard.cli.shop import snapshot_of
 from dashboard.database.filter_words import filter_words
 from dashboard.database.labels import read_labels
 from dashboard.recording.sheet import Sheet, as_text, html, sheet_of

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from dashboard.cli.argument_types import clock, path
-from dashboard.cli.commands import default_database
 from dashboard.cli.schedule_files import NAME, service, task, timer
+from dashboard.cli.shop import default_database
 from dashboard.cli.terminal import say
 from dashboard.errors import UserError
 from etl.folder.atomic_write import write_whole

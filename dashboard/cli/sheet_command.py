@@ -3,9 +3,9 @@
 import argparse
 from typing import Any
 
-from dashboard.cli import commands
 from dashboard.cli.argument_types import text
 from dashboard.cli.html_or_pdf import add_out, show_sheet
+from dashboard.cli.shop import snapshot_of
 from dashboard.database.query import run
 from dashboard.database.snapshot import Snapshot
 from dashboard.database.version import NoData
@@ -38,7 +38,7 @@ def sheet(chosen: argparse.Namespace) -> int:
     """Print the sheet, or write it as a file."""
 
     def make() -> Sheet:
-        snapshot = commands.snapshot_of(chosen)
+        snapshot = snapshot_of(chosen)
         check_subject(snapshot, chosen.kind, chosen.complaint)
         subject = Subject(chosen.kind, chosen.complaint, chosen.brand, chosen.model)
         return complaint_sheet(snapshot, subject)

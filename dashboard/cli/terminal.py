@@ -2,6 +2,7 @@
 
 import re
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from io import TextIOWrapper
 
@@ -40,3 +41,8 @@ def show_step(text: str) -> None:
     with suppress(OSError, ValueError):
         sys.stderr.write(f"\r\x1b[K{printable(text[:70])}")
         sys.stderr.flush()
+
+
+def progress() -> Callable[[str], None]:
+    """Return a function that shows the step in place when standard error is a terminal."""
+    return show_step if sys.stderr.isatty() else lambda step: None

@@ -166,7 +166,7 @@ def test_a_fault_of_the_program_is_reported_in_one_line(folder: Path, monkeypatc
     def broken(chosen: object) -> int:
         raise ZeroDivisionError("Marge Fenwick")
 
-    monkeypatch.setattr("dashboard.cli.commands.explain", broken)
+    monkeypatch.setattr("dashboard.cli.explain_command.explain", broken)
     assert cli.main(["explain", "A", "--db", str(folder)]) == 70
     message = capsys.readouterr().err
     assert message.count("\n") == 1
