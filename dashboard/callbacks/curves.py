@@ -37,12 +37,6 @@ def free_curve(days: pd.DataFrame) -> pd.DataFrame:
 
 def at_risk(curve: pd.DataFrame, days: tuple[int, ...]) -> pd.DataFrame:
     """Return how many jobs of each group were still seen on these days: one row a group."""
-    rows = [
-        {"group": name}
-        | {
-            f"day {day}": int(part.loc[part["day"] >= day, ["callbacks", "censored"]].sum().sum())
-            for day in days
-        }
-        for name, part in curve.groupby("group", sort=True)
-    ]
-    return pd.DataFrame(rows, columns=["group", *(f"day {day}" for day in days)])
+    left = curve["callbacks"] + curve["censored"]
+    seen = pd.DataFrame({f"day {day}": left.where(curve["day"] >= day, 0) for day in days})
+    return seen.groupby(curve["group"], sort=True).sum().astype(int).reset_index()

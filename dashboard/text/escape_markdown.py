@@ -1,6 +1,7 @@
 """Text of the records, shown as it was written: never taken for Markdown, markup or a command."""
 
 import re
+from collections.abc import Sequence
 from html import escape
 from typing import Any
 
@@ -12,6 +13,7 @@ AT_THE_START = re.compile(r"^(?:[-+]|\d+[.)])")
 PAIRS = re.compile(
     r"(?i)(?<=:)(?=//|[^\W\d]|[+-]|\d+:)|(?<=www)(?=\.)|(?=@)|(?<=[-<>=~])(?=[-<>=])"
 )
+MARKUP = re.compile(r"[&<>\n]")
 TEXTS_OF_A_TRACE = ("x", "y", "text", "customdata", "name", "hovertext")
 
 
@@ -46,21 +48,35 @@ def verbatim_figure(figure: Any) -> Any:
     Plotly takes <b>, <a href> and the like for markup. Templates are our own.
     """
     for trace in figure.data:
-        for name in TEXTS_OF_A_TRACE:
-            if name in trace and trace[name] is not None:
-                trace[name] = _plain(trace[name])
+        _make_plain(trace, TEXTS_OF_A_TRACE)
     for axis in (*figure.select_xaxes(), *figure.select_yaxes()):
-        axis.title.text = _plain(axis.title.text)
-        axis.ticktext = _plain(axis.ticktext)
-        axis.categoryarray = _plain(axis.categoryarray)
+        _make_plain(axis.title, ["text"])
+        _make_plain(axis, ["ticktext", "categoryarray"])
     for note in figure.layout.annotations:
-        note.text, note.hovertext = _plain(note.text), _plain(note.hovertext)
+        _make_plain(note, ["text", "hovertext"])
     return figure
+
+
+def _make_plain(part: Any, names: Sequence[str]) -> None:
+    """Make these texts of a part of a chart plain; only those with markup are set again."""
+    for name in names:
+        if name in part and _has_markup(part[name]):
+            part[name] = _plain(part[name])
+
+
+def _has_markup(value: Any) -> bool:
+    if isinstance(value, str):
+        return MARKUP.search(value) is not None
+    return _is_list(value) and any(_has_markup(each) for each in value)
+
+
+def _is_list(value: Any) -> bool:
+    """Return True for what can hold texts: an array of numbers is none."""
+    return isinstance(value, list | tuple) or getattr(value, "dtype", None) == "object"
 
 
 def _plain(value: Any) -> Any:
     """Return texts, alone or in lists, with the signs of markup taken out; numbers as they are."""
     if isinstance(value, str):
         return escape(value, quote=False).replace("\n", "<br>")
-    is_list = isinstance(value, list | tuple) or getattr(value, "dtype", None) == "object"
-    return [_plain(each) for each in value] if is_list else value
+    return [_plain(each) for each in value] if _is_list(value) else value

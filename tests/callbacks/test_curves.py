@@ -3,8 +3,10 @@
 import re
 from pathlib import Path
 
+import pandas as pd
+
 import sql
-from dashboard.callbacks.curves import HORIZON_DAYS
+from dashboard.callbacks.curves import HORIZON_DAYS, at_risk
 from tests.ask import run
 from tests.shop_builder import shop
 
@@ -33,3 +35,21 @@ def test_a_return_on_the_last_day_is_linked_and_one_a_day_later_is_not(tmp_path:
         jobs = run(folder, "pages/observed_days").set_index("job_id")
         assert bool(jobs.loc["A", "has_callback"]) is came_back
         assert jobs.loc["A", "observed_days"] == 365
+
+
+def test_jobs_still_tracked_are_those_that_left_on_the_day_or_later():
+    """Five jobs of one group leave on days 10, 30 (twice), 31 and 90; the other has one, day 5."""
+    curve = pd.DataFrame(
+        {
+            "group": ["b", "a", "a", "a", "a"],
+            "day": [5, 10, 30, 31, 90],
+            "callbacks": [1, 0, 2, 1, 0],
+            "censored": [0, 1, 0, 0, 1],
+        }
+    )
+    found = at_risk(curve, (0, 30, 31, 91)).set_index("group")
+    assert found.to_dict("index") == {
+        "a": {"day 0": 5, "day 30": 4, "day 31": 2, "day 91": 0},
+        "b": {"day 0": 1, "day 30": 0, "day 31": 0, "day 91": 0},
+    }
+    assert list(at_risk(curve[:0], (0, 30)).columns) == ["group", "day 0", "day 30"]
