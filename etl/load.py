@@ -17,11 +17,12 @@ from etl.cancellation import stoppable
 from etl.confirmations import Questions, fewer_jobs, missing_columns
 from etl.engines.base import OpensEngine, here
 from etl.folder import publish
-from etl.folder.shop_key import FINGERPRINT, fingerprint, matching_key
+from etl.folder.shop_key import matching_key
 from etl.load_report import Account, account_of, with_notes
-from etl.mapping.accepted_words import AcceptedWord, check_words
+from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.mapping import Mapping
 from etl.mapping.match import Claim, claims_of
+from etl.new_file import opened, with_fingerprint
 from etl.raw.carry_over import keep_old_schema
 from etl.raw.own_limits import land_shop_tables
 from etl.raw.reread import apply, effect, is_changed, keep
@@ -31,7 +32,6 @@ from etl.raw.store import (
     land_all,
     next_source,
     store_accepted,
-    withdraw_accepted,
 )
 from etl.read import expand
 from etl.steps import build_core, written_settings
@@ -76,70 +76,6 @@ def load(paths: Sequence[str | Path], folder: Path, **options: Any) -> Account:
         return _build(target, paths, folder, chosen)
 
 
-def accept_words(
-    folder: Path,
-    words: Sequence[AcceptedWord],
-    settings: dict[str, str] | None = None,
-    before_publish: Callable[[], object] = lambda: None,
-    withdrawn: Sequence[AcceptedWord] = (),
-) -> None:
-    """Give words a meaning, rebuild and publish: it counts for every row that was ever loaded.
-
-    `withdrawn` are words that lose the meaning they were given; their id does not matter.
-
-    `before_publish` runs when the new version is complete; what it raises prevents the publish.
-    Raises MappingError for an unknown field or id, LoadError when nothing was loaded yet.
-    """
-    check_words(words)
-
-    def change(connection: duckdb.DuckDBPyConnection) -> None:
-        store_accepted(connection, words)
-        withdraw_accepted(connection, withdrawn)
-
-    _rebuild(folder, settings, change, before_publish)
-
-
-def reread_stored(
-    folder: Path,
-    mapping: Mapping,
-    settings: dict[str, str] | None = None,
-    before_publish: Callable[[], object] = lambda: None,
-) -> None:
-    """Read the stored rows of a mapping's name by its present habits, words and numbering.
-
-    Raises MappingError for an unknown word, LoadError when nothing was loaded yet.
-    """
-    _rebuild(folder, settings, lambda connection: apply(connection, mapping), before_publish)
-
-
-def would_change(folder: Path, mapping: Mapping, settings: dict[str, str] | None = None) -> str:
-    """Say what reread_stored would change, "" for nothing; nothing is published."""
-    previous = publish.current(folder)
-    if previous is None:
-        return ""
-    chosen = _with_fingerprint(settings, matching_key(folder))
-    return effect(previous, folder, [mapping], partial(build_core, settings=chosen))
-
-
-def _rebuild(
-    folder: Path,
-    settings: dict[str, str] | None,
-    change: Callable[[duckdb.DuckDBPyConnection], None],
-    before_publish: Callable[[], object],
-) -> None:
-    """Publish a version of the same raw rows, after a change of what they mean."""
-    with stoppable(folder), publish.only_writer(folder), publish.building(folder) as target:
-        if publish.current(folder) is None:
-            raise LoadError(f"{folder}: nothing was loaded yet; run ohmhours load PATH first")
-        with closing(_opened(target)) as connection:
-            copy_raw(connection, publish.current(folder))
-            change(connection)
-            land_shop_tables(connection, folder)
-            build_core(connection, _with_fingerprint(settings, matching_key(folder)))
-            connection.execute("CHECKPOINT")
-        before_publish()
-
-
 def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: LoadOptions) -> Account:
     claims, unclaimed = claims_of(
         expand(paths), chosen.mapping, folder / "mappings", chosen.progress
@@ -151,12 +87,12 @@ def _build(target: Path, paths: Sequence[str | Path], folder: Path, chosen: Load
             "ohmhours load --check FILE proposes a mapping"
         )
     key, previous = matching_key(folder), publish.current(folder)
-    chosen = replace(chosen, settings=_with_fingerprint(chosen.settings, key))
+    chosen = replace(chosen, settings=with_fingerprint(chosen.settings, key))
     questions = Questions(chosen.is_check)
     for message in missing_columns(claims):
         questions.ask("allows_missing", message, chosen.allows_missing)
     adds = added.begin_with(previous, target, written_settings(chosen.settings))
-    with closing(_opened(target)) as connection:
+    with closing(opened(target)) as connection:
         if not adds:
             copy_raw(connection, previous)
         _decide_stored_rows(connection, claims, previous, folder, chosen, questions)
@@ -207,21 +143,6 @@ def _decide_stored_rows(
             keep(connection, mapping.name)
         else:
             apply(connection, mapping)
-
-
-def _opened(target: Path) -> duckdb.DuckDBPyConnection:
-    """Open the file as `whole`, so that small databases can be attached under fixed names.
-
-    Without a log of what is written: a file that is not finished is thrown away.
-    """
-    connection = duckdb.connect(config={"temp_directory": f"{target}.tmp"})
-    connection.execute("ATTACH $path AS whole (RECOVERY_MODE no_wal_writes)", {"path": str(target)})
-    connection.execute("USE whole")
-    return connection
-
-
-def _with_fingerprint(settings: dict[str, str] | None, key: bytes) -> dict[str, str]:
-    return {FINGERPRINT: fingerprint(key)} | (settings or {})
 
 
 def _rebuild_all(connection: duckdb.DuckDBPyConnection, folder: Path, chosen: LoadOptions) -> None:

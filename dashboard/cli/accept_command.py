@@ -7,8 +7,8 @@ from dashboard.cli.argument_types import text
 from dashboard.cli.shop import default_database
 from dashboard.cli.terminal import say
 from dashboard.settings.file import for_load, read_settings
-from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord
+from etl.rebuild import accept_words
 
 
 def add_accept(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:

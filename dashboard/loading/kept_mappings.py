@@ -17,10 +17,10 @@ from dashboard.ui import widgets
 from dashboard.ui.page import Page
 from etl.folder.atomic_write import write_whole
 from etl.folder.regular_file import small_text
-from etl.load import reread_stored, would_change
 from etl.mapping.mapping import Mapping, mapping_from, read_mapping
 from etl.mapping.schema import NAME_FIELDS, WORD_FIELDS
 from etl.mapping.toml_writer import mapping_text, parsed
+from etl.rebuild import reread_stored, would_change
 
 
 def kept_mappings(page: Page) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from dashboard.settings.file import checked, for_load, read_settings, write_settings
 from etl.folder.versions import current
-from etl.load import accept_words
+from etl.rebuild import accept_words
 
 
 def save_and_rebuild(folder: Path, changed: Mapping[str, Any]) -> None:

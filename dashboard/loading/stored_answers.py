@@ -13,9 +13,9 @@ from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
 from dashboard.ui import widgets
 from dashboard.ui.page import Page
-from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.spellings import SameName
+from etl.rebuild import accept_words
 
 
 def unknown_words(page: Page, unknown: pd.DataFrame) -> None:

@@ -1,4 +1,4 @@
--- The distinct written values, each parsed once (etl/load.py).
+-- The distinct written values, each parsed once (etl/steps.py).
 -- grain: one row per value, unit, quantity and habit of writing.
 CREATE TABLE staged.reading_texts AS
 WITH texts AS (

@@ -20,8 +20,9 @@ from dashboard.measures import MEASURES
 from dashboard.month.load import month_html
 from etl.backup import BackupError, backup
 from etl.folder.publish import Busy, PublishError, current, only_writer
-from etl.load import accept_words, load
+from etl.load import load
 from etl.mapping.accepted_words import AcceptedWord
+from etl.rebuild import accept_words
 from etl.restore import restore, undo
 from tests import ask
 from tests.ask import measure

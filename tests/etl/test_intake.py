@@ -11,13 +11,14 @@ import pandas as pd
 import pytest
 from openpyxl import Workbook
 
-from etl.load import LoadError, accept_words, load
+from etl.load import LoadError, load
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.mapping import Mapping, MappingError, mapping_from, read_mapping
 from etl.mapping.propose import propose
 from etl.mapping.toml_writer import mapping_text
 from etl.quarantine import plain, to_fix, waiting_sources, write_waiting
 from etl.read import read_tables
+from etl.rebuild import accept_words
 from tests.ask import measure, records, run
 
 FLAT = """No,Received,Finished,Type,Complaint,Ended,Client,Phone,Ser no,Heater ohms,FF temp,Used,Remarks

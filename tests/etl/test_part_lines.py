@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from etl.load import accept_words
 from etl.load_report import Account
 from etl.mapping.accepted_words import AcceptedWord
+from etl.rebuild import accept_words
 from tests.etl.exports import jobs_table, loaded, mapping, of_table, write
 from tests.etl.rows import rows
 

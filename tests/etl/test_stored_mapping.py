@@ -4,7 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from etl.folder.versions import current
-from etl.load import reread_stored, would_change
+from etl.rebuild import reread_stored, would_change
 from tests.etl.exports import jobs_table, loaded, mapping, write
 from tests.etl.rows import rows
 

@@ -12,9 +12,9 @@ from dashboard.cli.main import main
 from dashboard.database.labels import read_labels
 from dashboard.database.snapshot import take
 from dashboard.filters import Filters
-from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.spellings import proposed_names
+from etl.rebuild import accept_words
 from tests.ask import measure, records
 from tests.shop_builder import shop
 from tests.test_pages import check, opened, texts

@@ -12,11 +12,12 @@ from dashboard.database.snapshot import take
 from dashboard.database.version import NoData
 from dashboard.job.as_text import explained
 from dashboard.text.escape_markdown import printable
-from etl.load import accept_words, load
+from etl.load import load
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.mapping import Mapping, MappingError, TableMapping, read_mapping
 from etl.mapping.toml_writer import mapping_text
 from etl.read import UnreadableFile, read_tables
+from etl.rebuild import accept_words
 from tests.ask import run
 from tests.shop_builder import shop
 from tests.trust.hostile_shop import CONTROLS, PAYLOADS, SQL

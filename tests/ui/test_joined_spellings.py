@@ -4,8 +4,8 @@ import shutil
 
 import pytest
 
-from etl.load import accept_words
 from etl.mapping.accepted_words import AcceptedWord
+from etl.rebuild import accept_words
 from tests.ask import measure, run
 from tests.etl.exports import jobs_table, loaded, mapping, write
 from tests.test_pages import check, opened, texts

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from dashboard.cli import main as cli
-from etl.load import accept_words, load
+from etl.load import load
 from etl.mapping import spellings
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.spellings import same_names
+from etl.rebuild import accept_words
 from tests.ask import run
 
 

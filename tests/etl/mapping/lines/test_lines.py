@@ -7,7 +7,7 @@ import pandas as pd
 import pyarrow as pa
 import pytest
 
-from etl.load import accept_words, load
+from etl.load import load
 from etl.mapping.accepted_words import AcceptedWord
 from etl.mapping.line_words import guessed_type
 from etl.mapping.mapping import Mapping, mapping_from
@@ -17,6 +17,7 @@ from etl.mapping.spellings import same_names
 from etl.mapping.time_unit import unit_of_values
 from etl.mapping.toml_writer import mapping_text
 from etl.read import read_tables
+from etl.rebuild import accept_words
 from tests.etl.mapping.lines.shops import SHOPS, Shop, recount, write
 from tests.etl.rows import rows
 
