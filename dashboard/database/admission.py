@@ -13,7 +13,50 @@ from itertools import count
 from math import inf
 from threading import Condition, Event, Lock, local
 
+GIVES_WAY_S = 1.0  # where somebody always reads, warming up goes on after so long all the same
 PLACES = 2 * (os.cpu_count() or 1)  # some to spare: a short question need not wait for long ones
+
+
+class Runs:
+    """The page runs of this moment: warming up waits until there is none.
+
+    It does not wait while a page is held up by another thread, which may be the one that warms up.
+    """
+
+    def __init__(self) -> None:
+        self._now, self._held_up, self._changed = 0, 0, Condition()
+
+    @contextmanager
+    def running(self) -> Iterator[None]:
+        """Count the block as a page run."""
+        with self._changed:
+            self._now += 1
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._now -= 1
+                self._changed.notify_all()
+
+    @contextmanager
+    def held_up(self) -> Iterator[None]:
+        """Count the block as waiting for another thread: for its answer or for its place."""
+        with self._changed:
+            self._held_up += 1
+            self._changed.notify_all()
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._held_up -= 1
+
+    def wait_for_none(self, most_s: float) -> None:
+        """Wait until no page runs or one is held up, at most so long."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._now == 0 or self._held_up > 0, most_s)
+
+
+RUNS = Runs()
 
 
 class Admission:
@@ -30,6 +73,11 @@ class Admission:
     def go_last(self) -> None:
         """Put this thread behind all others from now on."""
         self._own.arrival = inf
+
+    def give_way(self) -> None:
+        """Let page runs go first if this thread goes last; before each of its computations."""
+        if getattr(self._own, "arrival", 0) == inf:
+            RUNS.wait_for_none(GIVES_WAY_S)
 
     @contextmanager
     def admitted(self) -> Iterator[None]:
@@ -55,7 +103,8 @@ class Admission:
                 return
             admitted = Event()
             heappush(self._waiting, (self._own.arrival, number, admitted))
-        admitted.wait()
+        with RUNS.held_up():
+            admitted.wait()
 
     def _leave(self) -> None:
         with self._guard:
@@ -65,28 +114,4 @@ class Admission:
                 self._free += 1
 
 
-class Runs:
-    """The page runs of this moment: warming up waits until there is none."""
-
-    def __init__(self) -> None:
-        self._now, self._changed = 0, Condition()
-
-    @contextmanager
-    def running(self) -> Iterator[None]:
-        """Count the block as a page run."""
-        with self._changed:
-            self._now += 1
-        try:
-            yield
-        finally:
-            with self._changed:
-                self._now -= 1
-                self._changed.notify_all()
-
-    def wait_for_none(self, most_s: float) -> bool:
-        """Wait until no page runs, at most so long; return whether none does."""
-        with self._changed:
-            return self._changed.wait_for(lambda: self._now == 0, most_s)
-
-
-ADMISSION, RUNS = Admission(PLACES), Runs()
+ADMISSION = Admission(PLACES)

@@ -14,7 +14,7 @@ from typing import Any, Protocol
 import pandas as pd
 from cachetools import LRUCache
 
-from dashboard.database.admission import ADMISSION
+from dashboard.database.admission import ADMISSION, RUNS
 
 Question = tuple[Hashable, ...]
 IsOld = Callable[[Question], bool]
@@ -71,6 +71,7 @@ def cached(
 
         def compute(question: Question) -> Any:
             """Return the answer and cache it; None when another thread was first."""
+            ADMISSION.give_way()
             with ADMISSION.admitted():
                 with guard:
                     if question in cache or question in busy:
@@ -97,7 +98,8 @@ def cached(
                         return cache[question][0]
                     first = busy.get(question)
                 if first:  # the thread that computes it is admitted already: waiting is safe
-                    first.wait()
+                    with RUNS.held_up():
+                        first.wait()
                 else:
                     answer = compute(question)
             return answer

@@ -6,6 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from dashboard.database import admission
 from dashboard.database.cache import cached
 
 
@@ -104,3 +105,37 @@ def test_old_answers_are_evicted_and_make_room():
     assert len(answer.cache) == 1
     answer("new 2"), answer("new 3")
     assert len(answer.cache) == 3
+
+
+def test_warming_up_stops_within_an_answer_for_a_page_and_goes_on_when_the_page_waits_for_it(
+    monkeypatch,
+):
+    monkeypatch.setattr(admission, "GIVES_WAY_S", 60)
+    begun, go_on, order = threading.Event(), threading.Event(), []
+
+    @cached(8, one_each)
+    def part(question: str) -> str:
+        order.append("part")
+        return question.upper()
+
+    @cached(8, one_each)
+    def whole(question: str) -> str:
+        begun.set()
+        assert go_on.wait(10)
+        return part(question) * 2
+
+    def warm_up() -> str:
+        admission.ADMISSION.go_last()
+        return whole("a")
+
+    with ThreadPoolExecutor(1) as thread:
+        warming = thread.submit(warm_up)
+        assert begun.wait(10)
+        with admission.RUNS.running():
+            go_on.set()
+            with pytest.raises(TimeoutError):
+                warming.result(0.2)
+            order.append("page")
+            assert whole("a") == "AA"
+    assert order == ["page", "part"]
+    assert (whole.computed, part.computed) == (1, 1)
