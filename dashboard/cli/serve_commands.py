@@ -14,14 +14,14 @@ from etl.load import load
 
 def add_demo(added: "argparse._SubParsersAction[Any]", common: argparse.ArgumentParser) -> None:
     """Add the command."""
-    demo = added.add_parser(
+    command = added.add_parser(
         "demo",
         parents=[common],
         help="load the invented sample shop and open the dashboard on it",
         epilog="example: ohmhours demo --port 8600",
     )
-    _add_serving(demo)
-    demo.set_defaults(run=demo)
+    _add_serving(command)
+    command.set_defaults(run=demo)
 
 
 def add_dashboard(
