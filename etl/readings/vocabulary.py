@@ -10,6 +10,8 @@ from etl.readings.tokens import phrase_key
 from etl.words.lexicon import with_abbreviations
 
 COMPARTMENTS = {"ff": "ff_temp", "fz": "fz_temp"}  # concept of complaint_words: test point
+AT = ("at", "to")
+VOLTS_AT = "volts_at"  # a bare number there is volts only where it is like a supply
 CASE_WORDS = ("ground", "gnd", "case", "chassis", "housing")
 EXAMPLE_BEFORE = re.compile(r"^\d+v? (?=(?:at|to) )")  # `240 at outlet`: the number is a reading
 EXAMPLE = re.compile(r"(?:^|\s)(?:\.\d|\d{2,}(?!\d*a fuse)|\dv)")
@@ -83,8 +85,10 @@ def vocabulary(kind: str) -> Vocabulary:
     _add_compartments(found)
     _add_to_case(found)
     for row in _of_kind("note_words", kind):
-        _add_note_words(found, row)
+        if row["role"] != "volts_to":
+            _add_note_words(found, row)
     _add_ambiguous(found, kind)
+    _add_volts_at(found, kind)
     found.phrases.pop((), None)
     return found
 
@@ -133,6 +137,8 @@ def _add_roles(found: Vocabulary) -> None:
             states.setdefault(row["test_point"], set()).update(keys)
         elif row["role"] == "two_pairs":
             found.two_pairs |= {row["test_point"]}
+        elif row["role"] == "volts_to":
+            continue
         elif row["role"] == "pair_named":
             found.pair_named |= set(keys)
         elif not row["kinds"]:
@@ -179,7 +185,11 @@ def _is_resistance(found: Vocabulary, phrase: Phrase) -> bool:
 
 
 def _add_note_words(found: Vocabulary, row: dict[str, str]) -> None:
-    flags = {"inferred_point": ("point_inferred",), "kept_apart": ("starting_current",)}
+    flags = {
+        "inferred_point": ("point_inferred",),
+        "kept_apart": ("starting_current",),
+        "volts_at": (VOLTS_AT,),
+    }
     for word in row["words"].split("|"):
         found.phrases[phrase_key(word)] = Phrase(
             "kept_apart" if row["role"] == "kept_apart" else "point",
@@ -197,9 +207,30 @@ def _add_ambiguous(found: Vocabulary, kind: str) -> None:
         key = phrase_key(row["word"])
         parts = {IN_BRACKETS.sub("", part).strip() for part in row["candidates"].split("|")}
         known = found.phrases.get(key, Phrase("part"))
-        if len(parts) > 1:
+        both_legs = [part for part in parts if part in found.two_pairs]
+        if len(both_legs) == 1 and all(part in found.points for part in parts):
+            legs = found.points[both_legs[0]]
+            found.phrases[key] = Phrase("point", legs.test_point, legs.component)
+        elif len(parts) > 1:
             found.phrases[key] = Phrase("part")
         else:
             (part,) = parts
             point = known.test_point if known.component == part else None
             found.phrases[key] = Phrase("part", point, part, flags=("part_inferred",))
+
+
+def _add_volts_at(found: Vocabulary, kind: str) -> None:
+    """Add `at drain pump`, `to element` as where the volts of a part are measured."""
+    volts: dict[str, list[str]] = {}
+    for point in found.points.values():
+        if point.quantity == "AC voltage" and point.component != "supply":
+            volts.setdefault(point.component, []).append(point.test_point)
+    for row in _of_kind("note_words", kind):
+        if row["role"] == "volts_to" and row["test_point"] in found.points:
+            volts[row["component"]] = [row["test_point"]]
+    for key, phrase in list(found.phrases.items()):
+        points = volts.get(phrase.component or "", [])
+        if len(points) == 1 and phrase.role in ("point", "part") and key[0] not in AT:
+            for word in AT:
+                known = Phrase("point", points[0], phrase.component, flags=(VOLTS_AT,))
+                found.phrases.setdefault((word, *key), known)

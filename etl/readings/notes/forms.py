@@ -13,7 +13,8 @@ DEGREES = r"\s?(°?[FC])?"
 LEGS = re.compile(rf"{NUMBER}\s?/\s?{NUMBER}\s?/\s?{NUMBER}\s?(?:v|V|vac|VAC)?")
 DUAL = re.compile(
     rf"(?:cap |dual cap )?{NUMBER}[/+]{NUMBER}\s?(?:uf|mfd|mf)? "
-    rf"(?:reads|read|reading|measures|measured|is) {NUMBER}[/+]{NUMBER}\s?(uf|mfd|mf)?",
+    r"(?:reads|read|reading|measures|measured|tests|tested|is) "
+    rf"{NUMBER}[/+]{NUMBER}\s?(uf|mfd|mf)?",
     re.IGNORECASE,
 )
 AIR = re.compile(

@@ -66,10 +66,19 @@ def items_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> lis
     position = 0
     while position < len(fragment):
         item, length = _next_item(fragment, position, words)
-        item = _as_remark(item, found, setting)
+        if not _is_at_a_point(found, words):
+            item = _as_remark(item, found, setting)
         found.append(item)
         position += length
     return _without_expected(_with_temperatures(found, setting))
+
+
+def _is_at_a_point(before: list[Item], words: Vocabulary) -> bool:
+    """Say whether the next number is what a compartment is at: `ff 48F and fz at 3F`."""
+    if len(before) < 2 or before[-1].key != ("at",) or before[-2].role != "point":
+        return False
+    point = words.points.get(before[-2].point_phrase.test_point or "")
+    return point is not None and point.quantity == "temperature"
 
 
 def _with_temperatures(items: list[Item], setting: Setting) -> list[Item]:

@@ -12,6 +12,9 @@ from etl.readings.notes.items import REMARKS, Item
 from etl.readings.vocabulary import Phrase, Vocabulary
 
 BREAKS = ("negation", "conjunction")
+OF_THE_PART = frozenset(  # after a part: its own winding, the plug on it
+    (w,) for w in ("coil", "winding", "windings", "motor", "connector", "plug", "harness", "wires")
+)
 OPINIONS = ("verdict_pass", "verdict_fail")
 
 
@@ -41,7 +44,16 @@ def runs_of(items: list[Item]) -> list[list[Item]]:
             while waiting and item.role == "reading":
                 item = item.with_remark(waiting.pop())
             runs[-1].append(item)
-    return [run for run in runs if run]
+    return [part for i, run in enumerate(runs) for part in _without_strange(runs[i - 1 : i], run)]
+
+
+def _without_strange(before: list[list[Item]], run: list[Item]) -> list[list[Item]]:
+    """Leave a first reading to the point before the unknown word: `broil part 19 bake open`."""
+    is_waiting = bool(before) and bool(before[0]) and before[0][-1].role == "point"
+    roles = [item.role for item in run[:2]]
+    if is_waiting and len(before[0]) % 2 and roles == ["reading", "point"]:
+        return [run[:1], run[1:]]
+    return [run] if run else []
 
 
 def _without_next_clause(run: list[Item]) -> list[Item]:
@@ -120,7 +132,7 @@ def _joined_phrase(first: Item, second: Item, words: Vocabulary) -> Phrase | Non
     if first.key in words.pair_named and two.test_point in words.two_pairs:
         return two
     if None not in (one.component, two.component) and one.component != two.component:
-        return None
+        return one if second.key in OF_THE_PART else None
     phrase = two if two.test_point else replace(one, component=one.component or two.component)
     flags = tuple(flag for flag in (*one.flags, *two.flags) if flag != "state_not_named")
     return replace(phrase, flags=flags)

@@ -11,7 +11,7 @@ from etl.readings.notes.items import Item, Setting, value_of
 from etl.readings.notes.pairs import Pair
 from etl.readings.notes.reading import FILE_TEMPERATURE, NoteReading, flagged, with_remarks
 from etl.readings.value import HAS_STATES, Value, refused
-from etl.readings.vocabulary import Phrase, Point, Vocabulary
+from etl.readings.vocabulary import VOLTS_AT, Phrase, Point, Vocabulary
 
 COLD_CEL, WARM_CEL = -9.0, 16.0  # the states of the defrost thermostat in tolerances.csv
 LEG_AT_MOST_V = 150.0
@@ -20,6 +20,7 @@ OVEN_ELEMENTS = ("bake_element", "broil_element", "convection_element")
 SETTINGS = range(150, 601, 5)  # degrees of either scale
 BLOWN = ("blown",)
 FUSES = ("line_fuse", "thermal_fuse", "thermal_cutoff")  # a fuse that is blown is open
+NO_INFERENCE = ("state_not_named", VOLTS_AT)
 CURRENT = Point("", "", "AC current")
 
 
@@ -59,8 +60,10 @@ def _placed(
         return None, refused(chosen)
     if phrase is None:
         return _without_words(pair, value, words)
+    if VOLTS_AT in phrase.flags and value.problem and not is_like_a_supply(pair.reading.text):
+        return None, value
     value = _read_at(pair.reading, candidates, value, setting)
-    value = flagged(value, *(f for f in phrase.flags if f != "state_not_named"))
+    value = flagged(value, *(f for f in phrase.flags if f not in NO_INFERENCE))
     if (
         chosen
         and pair.point
@@ -169,9 +172,13 @@ def _read_at(item: Item, candidates: list[Point], value: Value, setting: Setting
 
 def _may_be_another_number(text: str) -> bool:
     """Say whether a bare number may be a supply voltage or a part number."""
-    return text.isdigit() and (
-        len(text) > 4 or any(int(text) in numbers for numbers in LIKE_A_SUPPLY)
-    )
+    return text.isdigit() and (len(text) > 4 or is_like_a_supply(text))
+
+
+def is_like_a_supply(text: str) -> bool:
+    """Say whether a bare number is one that volts of a supply are."""
+    whole = text.split(".")[0]
+    return whole.isdigit() and any(int(whole) in numbers for numbers in LIKE_A_SUPPLY)
 
 
 def _may_be_a_setting(text: str) -> bool:

@@ -1,7 +1,10 @@
 """A note whose readings stand between slashes → its pieces, where each says all of its own."""
 
+from dataclasses import replace
+
 from etl.readings.notes.forms import read_form
 from etl.readings.notes.items import Setting, items_of
+from etl.readings.notes.points import is_like_a_supply
 from etl.readings.tokens import Lexeme
 from etl.readings.value import LONGEST
 from etl.readings.vocabulary import Vocabulary
@@ -15,7 +18,7 @@ def pieces_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> li
     if not any(lexeme.kind == "slash" for lexeme in fragment):
         return [fragment]
     pieces: list[list[Lexeme]] = [[]]
-    for lexeme in fragment:
+    for lexeme in _with_volts(fragment):
         if lexeme.kind == "slash":
             pieces.append([])
         else:
@@ -23,6 +26,19 @@ def pieces_of(fragment: list[Lexeme], words: Vocabulary, setting: Setting) -> li
     is_form = bool(read_form(text_of(fragment)[:LONGEST], words, setting))
     is_split = not is_form and all(_says_all(piece, words, setting) for piece in pieces if piece)
     return [piece for piece in pieces if piece] if is_split else [fragment]
+
+
+def _with_volts(fragment: list[Lexeme]) -> list[Lexeme]:
+    """Read the 0 of `240 at outlet / 0 at element` as volts: it is compared with a supply."""
+    numbers = [lexeme for lexeme in fragment if lexeme.kind == "number"]
+    if not any(is_like_a_supply(n.text.rstrip("vVACac ")) for n in numbers):
+        return fragment
+    return [
+        replace(lexeme, text="0 V", unit="V")
+        if lexeme in numbers and lexeme.text == "0"
+        else lexeme
+        for lexeme in fragment
+    ]
 
 
 def _says_all(piece: list[Lexeme], words: Vocabulary, setting: Setting) -> bool:

@@ -146,8 +146,11 @@ def test_a_very_long_note_takes_time_in_proportion(piece: str) -> None:
     assert time.process_time() - started < 3
 
 
-@pytest.mark.parametrize("note", ["120v at outlet", "240v at outlet"])
-def test_volts_at_an_outlet_of_two_legs_name_no_test_point(note: str) -> None:
-    """One leg to neutral or both legs: nothing says which, so no limit judges it."""
+@pytest.mark.parametrize(
+    ("note", "point"), [("120v at outlet", None), ("240v at outlet", "supply_l1_l2_v")]
+)
+def test_volts_at_an_outlet_of_two_legs_are_of_both_only_where_one_cannot_carry_them(note, point):
+    """120 V: one leg to neutral or what is left of both, so no limit judges it."""
     (reading,) = parse_note(note, kind="dryer_electric").readings
-    assert reading.test_point is None
+    assert reading.test_point == point
+    assert point is None or "pair_inferred" in reading.value.flags

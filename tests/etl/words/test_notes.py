@@ -101,3 +101,44 @@ def test_a_class_of_notes(kind: str, note: str, read: list) -> None:
     found = _read({"kind": kind, "note": note, "decimal": "."})
     assert [point for point, _ in found] == [point for point, _ in read]
     assert all(_is_same(one, two) for one, two in zip(found, read, strict=True))
+
+
+FEEDS = [  # volts at a load are the output to it; bare only where the number is like a supply
+    (
+        "dryer_electric",
+        "240 at outlet / 0 at element",
+        "supply_l1_l2_v=240; dryer_heater_output_v=0",
+    ),
+    ("range_electric", "240 at outlet / 0 at bake element", "supply_l1_l2_v=240; bake_output_v=0"),
+    (
+        "dishwasher",
+        "120 at outlet / 118 at drain pump",
+        "supply_line_neutral_v=120; dw_drain_pump_v=118",
+    ),
+    ("dryer_electric", "9.8 ohms at element", "dryer_element_ohm=9.8"),
+    ("dryer_electric", "9.8 at element", ""),
+    ("dryer_electric", "0 at element", ""),
+    ("dishwasher", "line 119.6, water line 30 in", "supply_line_neutral_v=119.6"),
+    ("washer", "tested 120vac at pump connector", "washer_drain_pump_v=120"),
+]
+PLACED = [
+    ("range_electric", "broil zorp 19.4 ohms bake elem open", "bake_element_ohm=open"),
+    ("range_electric", "broil elmt 19.4 ohms bake elmt open", "broil_element_ohm=19.4; bake_element_ohm=open"),
+    ("washer_front", "lid lock coil 62 ohms", "washer_lid_lock_coil_ohm=62"),
+    ("washer_front", "coil 62 ohms", ""),
+    ("washer", "drain pump windings OL", "washer_drain_pump_ohm=open"),
+    ("refrigerator", "found FF at 48F and FZ at 3F", "ff_temp=8.8889; fz_temp=-16.1111"),
+    ("freezer", "box at 18 deg F on arrival", "fz_temp=-7.7778"),
+    ("freezer", "arrived 9:15, fz 18F", "fz_temp=-7.7778"),
+    ("refrigerator", "run-start 9.1, run-com 3.4", "comp_r_s_ohm=9.1; comp_c_r_ohm=3.4"),
+    ("cooktop_electric", "LF elem 46 ohms, RF 43, LR OL", "surface_element_ohm=46; surface_element_ohm=43; surface_element_ohm=open"),
+    ("room_ac", "cap 35/5 uf tests 22/5 uf", "ac_run_capacitor_uf=22; ac_run_capacitor_uf=5"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "note", "expected"), FEEDS + PLACED)
+def test_a_reading_finds_its_place_or_none(kind: str, note: str, expected: str) -> None:
+    found = _read({"kind": kind, "note": note, "decimal": "."})
+    wanted = _wanted({"expected": expected})
+    assert len(found) == len(wanted), found
+    assert all(_is_same(one, two) for one, two in zip(found, wanted, strict=True)), found
