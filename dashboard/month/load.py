@@ -30,7 +30,8 @@ def months_of(snapshot: Snapshot, filters: Filters | None = None) -> list[str]:
 
 def default_month(snapshot: Snapshot, months: list[str], filters: Filters | None = None) -> str:
     """Return the newest of some months with enough repairs past the window, else the newest."""
-    fixes = measure(snapshot, "first_time_fix", filters, group_by="month")
+    asked = defaults(snapshot) | {"group_by": "month"}  # of the measure the counts alone
+    fixes = run(snapshot, "measures/first_time_fix", filters, **asked)
     mature = fixes.set_index("group")["mature"]
     least = snapshot.settings["min_jobs"]
     return next((m for m in reversed(months) if mature.get(m, 0) >= least), months[-1])
