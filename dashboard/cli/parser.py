@@ -28,7 +28,7 @@ from dashboard.database.version import Damaged
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit code; SystemExit on a wrong call."""
-    return _run(_parser().parse_args(arguments))
+    return _run(command_line().parse_args(arguments))
 
 
 def _run(chosen: argparse.Namespace) -> int:
@@ -42,7 +42,8 @@ def _run(chosen: argparse.Namespace) -> int:
     return code
 
 
-def _parser() -> argparse.ArgumentParser:
+def command_line() -> argparse.ArgumentParser:
+    """Return the parser of all commands; `run` of what it gives is what a command does."""
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
         "--db",

@@ -5,12 +5,14 @@ import io
 import json
 import subprocess
 import sys
+from inspect import isfunction
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
 from dashboard.cli import main as cli
+from dashboard.cli.parser import command_line
 from dashboard.evidence.patterns import PATTERNS
 from dashboard.measures import MEASURES
 from dashboard.server import oidc_config as openid
@@ -269,3 +271,18 @@ def test_check_leaves_summaries_and_lines_without_their_jobs_out_of_the_mapping(
     code, out, _ = run(capsys, "load", "--mapping", mapping, "--db", tmp_path / "db", *paths)
     assert code == 0
     assert "items.csv" in out
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        ["demo"], ["dashboard"], ["load", "exports"], ["quarantine"], ["names"], ["explain", "A"],
+        ["accept", "shop", "symptom", "word", "leaks"], ["measure", "callbacks"], ["recording"],
+        ["sheet", "refrigerator", "warm_fresh_food"], ["report", "--month", "2026-03", "--out", "a.html"],
+    ],
+    ids=lambda call: call[0],
+)  # fmt: skip
+def test_every_command_runs_what_its_parser_names(call: list[str]):
+    chosen = command_line().parse_args(call)
+    assert isfunction(chosen.run)
+    assert chosen.run.__module__.startswith("dashboard.cli.")
