@@ -57,8 +57,7 @@ def answer_words(unknown: pd.DataFrame, key: str) -> Words:
     if suggested.isna().all():
         frame = frame.drop(columns="Closest known")
     means = st.column_config.SelectboxColumn(options=[NOT_ANSWERED, *options])
-    widest = frame.assign(Means=max(options, key=len, default=NOT_ANSWERED))
-    config, height = fitted(widest, {"Means": means})
+    config, height = fitted(frame.assign(Means="complaint: as in the list"), {"Means": means})
     answered = st.data_editor(
         frame,
         key=key,

@@ -7,20 +7,26 @@ from typing import Any
 import pandas as pd
 from pandas.api.types import is_datetime64_any_dtype, is_numeric_dtype
 
-ROOM = 935  # pixels of a table in a box of a page 1440 wide, with the filters open
-PADDING, NUMBER, DAY = 20, 70, 105
+ROOM = 940  # pixels of a table in a box of a page 1440 wide, with the filters open
+PADDING, NUMBER, DAY = 20, 70, 100
 LEAST_TEXT = 110  # that wrapped words still fit
 WRAPS_FROM, LINE = 66, 20  # the table wraps text in rows over 64 pixels
-NARROW, WIDE = set("fijlrt.,;:'|!()[] "), set("mwMW%@—")
+PIXELS = {  # of a sign in the font of the tables at 14 px, measured in a browser
+    **dict.fromkeys(" ", 2.8),
+    **dict.fromkeys("|ijlI',.:;!", 3.7),
+    **dict.fromkeys("frt()[]{}-/\\", 4.8),
+    **dict.fromkeys('sczvxy?*“”"', 6.5),
+    **dict.fromkeys("0123456789$+<>=_–−", 7.0),
+    **dict.fromkeys("wMNHOQGUDΩ", 9.6),
+    **dict.fromkeys("mW%@—", 11.8),
+}
+OTHER = 7.8
 MEASURED = 40  # the longest texts of a column: among them is the widest
 
 
 def text_width(text: str) -> float:
     """Return about how many pixels a text takes in a table, rather too many than too few."""
-    return sum(
-        4.4 if c in NARROW else 11.2 if c in WIDE else 8.2 if c.isupper() or c.isdigit() else 7.2
-        for c in text
-    )
+    return sum(PIXELS.get(sign, OTHER) for sign in text)
 
 
 def fitted(
