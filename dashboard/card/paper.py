@@ -20,10 +20,7 @@ def html(card: Card) -> str:
     rest = PaperTable(
         "Also",
         ("",),
-        [
-            (line,)
-            for line in (card.since_talk, f"Not written down. {card.not_written}", *card.meter)
-        ],
+        [(line,) for line in (card.since_talk, card.not_written, *card.meter)],
     )
     agreed = PaperTable("Agreed today", ("Point", "By when"), [(ROOM, ROOM[:20])] * 2)
     patterns = [_table(each) for each in card.patterns]

@@ -8,13 +8,11 @@ import plotly.graph_objects as go
 from dashboard.changes.compute import Group
 from dashboard.changes.figures import Figure
 from dashboard.charts.marks import Mark
-from dashboard.charts.theme import QUIET, SHOP, add_marks, laid_out
+from dashboard.charts.theme import MONTHS, QUIET, SHOP, add_marks, laid_out
 from dashboard.rows import Row, each_row
 from dashboard.text.format import month, month_tick
 
 SIDES = ((True, "jobs that the change touches", SHOP), (False, "the other jobs", QUIET))
-
-MOST_TICKS = 9  # as many months as a phone can write side by side
 
 
 def by_month(cells: pd.DataFrame, measured: Figure, marks: Sequence[Mark]) -> go.Figure:
@@ -49,12 +47,9 @@ def by_month(cells: pd.DataFrame, measured: Figure, marks: Sequence[Mark]) -> go
     add_marks(figure, months, marks)
     ticks = [month_tick(each) for each in months]
     figure.update_xaxes(
-        type="category",
-        title="month closed",
+        **MONTHS,
         categoryorder="array",
         categoryarray=ticks,
-        tickangle=0,
-        nticks=MOST_TICKS,
     )
     figure.update_yaxes(
         title=f"{measured.name.lower()}, {measured.unit}",

@@ -16,6 +16,9 @@ from dashboard.charts.marks import Mark, place_of
 SHOP, BAD, DOUBT, QUIET, BAND = "#0072B2", "#D55E00", "#E69F00", "#8A8F8D", "rgba(0,114,178,0.18)"
 GOOD_BAND = "rgba(0,158,115,0.16)"
 HEIGHT, BAR_GAP, LEGEND_ROW = 340, 0.05, 20
+MONTHS: dict[str, Any] = {  # an axis of months: a phone can write nine of them side by side
+    "type": "category", "title": "month closed", "tickangle": 0, "nticks": 9,
+}  # fmt: skip
 
 
 def laid_out(figure: go.Figure, height: int = HEIGHT, **options: object) -> go.Figure:

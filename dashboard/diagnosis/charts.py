@@ -49,7 +49,7 @@ def rate_with_expected(table: pd.DataFrame, name: str) -> go.Figure:
                 hovertemplate="%{y}: %{customdata[0]}<extra></extra>",
             )
         )
-    figure.update_xaxes(tickformat=".0%", title=name, rangemode="tozero")
+    figure.update_xaxes(tickformat=".0%", title=f"{name}, % of jobs", rangemode="tozero")
     figure.update_yaxes(categoryorder="array", categoryarray=ordered["label"].tolist())
     return laid_out(figure, height=max(220, 130 + 26 * len(table)))
 

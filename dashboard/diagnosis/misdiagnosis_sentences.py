@@ -43,7 +43,7 @@ def wrong_diagnoses(row: Row, window_days: int, currency: str | None) -> str:
         f"Wrong diagnosis: {rate(row.wrong, row.judged, row.low, row.high)}. "
         f"{row.corrected:,} were corrected on a later visit, {row.came_back:,} came back with a "
         "different cause."
-        + (f" They cost {cost}, {parts} of it for parts that were not needed." if cost else "")
+        + (f" They cost {cost}, including {parts} for parts that were not needed." if cost else "")
         + " This is a lower bound: a wrong diagnosis whose job did not come back is not counted."
     )
 
@@ -60,7 +60,7 @@ def out_of_ten(share: float | None) -> str:
 
 
 def habit(row: Row, name: str) -> str:
-    """Write what a habit costs: "Replaced without testing: 24% wrong, otherwise 9% (2.6 times, …)".
+    """Write what a habit costs: "Several parts at once: 24% wrong, without it 9% (2.6 times, …)".
 
     A row of pages/habits; what cannot be said is said.
     """
@@ -70,6 +70,6 @@ def habit(row: Row, name: str) -> str:
     if is_missing(row.ratio):
         return f"{found}; too few jobs to compare with the same work done otherwise."
     return (
-        f"{found}, otherwise {percent(row.rate_without)} "
+        f"{found}, without it {percent(row.rate_without)} "
         f"({row.ratio:.1f} times, {row.low:.1f}–{row.high:.1f})."
     )

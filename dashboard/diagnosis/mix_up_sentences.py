@@ -49,7 +49,7 @@ def _complaints(rows: pd.DataFrame, labels: Labels) -> list[str]:
 
 
 def _mix_up(row: Row) -> str:
-    return f"{row.complaint}; taken for {row.first}, turned out to be {row.final}"
+    return f"{row.complaint}; {row.first} turned out to be {row.final}"
 
 
 def _made(row: Row) -> Any:
@@ -75,7 +75,10 @@ def most_mistaken(pairs: pd.DataFrame, listed: pd.DataFrame) -> tuple[str, str]:
     if listed.empty:
         return finding, "No diagnosis turned out wrong."
     top = listed.iloc[0]
-    return finding, f"Most often mistaken: {top.mix_up}, in {top.share_words}."
+    return finding, (
+        f"Most frequent mix-up: {top['first']} turned out to be {top.final} ({top.complaint}), "
+        f"{top.share_words}."
+    )
 
 
 def mix_up_jobs(jobs: pd.DataFrame, labels: Labels) -> pd.DataFrame:

@@ -6,7 +6,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboard.charts.marks import Mark
-from dashboard.charts.theme import BAD, DOUBT, HEIGHT, QUIET, SHOP, add_marks, laid_out
+from dashboard.charts.theme import BAD, DOUBT, HEIGHT, MONTHS, QUIET, SHOP, add_marks, laid_out
 from dashboard.fairness.sentences import VERDICTS
 from dashboard.text.format import month, month_tick
 
@@ -118,8 +118,7 @@ def month_signals(months: pd.DataFrame, min_jobs: int, marks: Sequence[Mark] = (
     _add_months(figure, known[has_signal], "more than chance explains", BAD, "square", min_jobs)
     add_marks(figure, known["month"].tolist(), marks)
     figure.update_xaxes(
-        type="category",
-        title="month closed",
+        **MONTHS,
         categoryorder="array",
         categoryarray=known["month"].map(month_tick).tolist(),
     )

@@ -140,6 +140,6 @@ def _worth(row: Row) -> float:
 
 def _cost(row: Row, currency: str) -> str:
     if words.is_missing(row.lost_cost) or row.lost_cost == 0:
-        return "What their trips cost is not recorded."
+        return "What the trips cost is not recorded."
     cost = words.money(row.lost_cost, currency)
-    return f"Return trips and callbacks took {cost} of labor and travel."
+    return f"Return trips and callbacks cost {cost} in labor and travel."

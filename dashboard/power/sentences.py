@@ -57,11 +57,11 @@ def found(page: str, usual: float, value: float, currency: str | None) -> str:
 
 def errs(page: str, chance: float) -> str:
     """Say how often something is named though nothing differs."""
-    of = "fewer than 1 in 200" if chance < RARE else percent(chance)
+    of = "fewer than 1 in 200" if chance < RARE else f"{percent(chance)} of"
     return {
-        "misdiagnosis": f"{of} of such shops would still see a technician named",
-        "meter_check": f"{of} of such shops would still see a meter named",
-        "early_parts": f"at most {of} of such shops would still see a part number named",
-        "month_signals": f"such a month would still turn up in {of} of years",
-        "flat_rate": f"{of} of such repairs would look like a loss with the full margin charged",
+        "misdiagnosis": f"{of} such shops would still see a technician named",
+        "meter_check": f"{of} such shops would still see a meter named",
+        "early_parts": f"at most {of} such shops would still see a part number named",
+        "month_signals": f"such a month would still turn up in {of} years",
+        "flat_rate": f"{of} such repairs would look like a loss with the full margin charged",
     }[page].replace("at most fewer", "fewer")

@@ -52,7 +52,7 @@ def today_and_proposed(table: pd.DataFrame, currency: str | None) -> go.Figure:
             )
         )
     unit = f", {currency}" if currency else ""
-    figure.update_xaxes(title=f"one job{unit}", rangemode="tozero", tickformat=",.0f")
+    figure.update_xaxes(title=f"amount per job{unit}", rangemode="tozero", tickformat=",.0f")
     return laid_out(figure, height=max(240, 110 + 38 * len(table)))
 
 

@@ -5,7 +5,7 @@ import math
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts.theme import BAD, BAR_GAP, DOUBT, GOOD_BAND, SHOP, laid_out, whiskers
+from dashboard.charts.theme import BAD, BAR_GAP, DOUBT, GOOD_BAND, MONTHS, SHOP, laid_out, whiskers
 from dashboard.rows import Row
 from dashboard.text.format import month, month_tick
 
@@ -166,6 +166,6 @@ def drift(months: pd.DataFrame, limits: pd.Series, unit: str) -> go.Figure:
     for edge in (limits["tol_low"], limits["tol_high"]):
         if not pd.isna(edge) and bottom - (top - bottom) <= edge <= top + (top - bottom):
             figure.add_hline(y=edge, line={"dash": "dash", "width": 1, "color": SOUND})
-    figure.update_xaxes(type="category", title="month closed", tickangle=0)
+    figure.update_xaxes(**MONTHS)
     figure.update_yaxes(title=f"reading, {unit}" if unit else "reading")
     return laid_out(figure)

@@ -3,10 +3,8 @@
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboard.charts.theme import SHOP, laid_out
+from dashboard.charts.theme import MONTHS, SHOP, laid_out
 from dashboard.text.format import month, month_tick
-
-MOST_TICKS = 9  # as many months as a phone can write side by side
 
 
 def by_month(months: pd.DataFrame) -> go.Figure:
@@ -21,6 +19,6 @@ def by_month(months: pd.DataFrame) -> go.Figure:
             hovertemplate="%{customdata[1]}: %{y:.0%} of %{customdata[2]:,} jobs<extra></extra>",
         )
     )
-    figure.update_xaxes(type="category", title="month closed", tickangle=0, nticks=MOST_TICKS)
+    figure.update_xaxes(**MONTHS)
     figure.update_yaxes(title="missing, % of jobs", tickformat=".0%", rangemode="tozero")
     return laid_out(figure, height=260)

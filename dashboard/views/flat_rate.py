@@ -107,7 +107,11 @@ def drawn(table: pd.DataFrame, currency: str | None) -> str | None:
         on_select="rerun",
         selection_mode="points",
     )
-    st.caption("Click a dot or a row to open the repair, see its jobs and try a price.")
+    call = " A visit without a repair (leveling, explaining) is proposed at the diagnosis fee."
+    st.caption(
+        "Click a dot or a row to open the repair, see its jobs and try a price."
+        + (call if top["is_call_fee"].any() else "")
+    )
     return widgets.clicked(event)
 
 

@@ -139,9 +139,9 @@ def list_groups(page: Page, groups: pd.DataFrame, least: int) -> None:
     ).sort_values(["cost", "label"], ascending=[False, True], ignore_index=True)
     shown = {
         "label": columns.text("Group"),
-        "shows_it": columns.text("Show it", help="of the jobs of which the records can say it"),
+        "shows_it": columns.text("Jobs with it", help="of the jobs that can be judged"),
         "expected": columns.count("Expected", help="from the rest of the shop for the same work"),
-        "verdict_words": columns.text("Against expected"),
+        "verdict_words": columns.text("Compared with expected"),
         "cost": columns.money(
             "Cost", page.currency, help="labor after the wrong visit, and parts not needed"
         ),

@@ -97,12 +97,8 @@ def card(figure: Figure) -> None:
     )
     basis = f" {figure.basis}." if figure.basis else ""
     has_range = figure.range_shown.strip(" –") != ""
-    verdict = (
-        f"Normal range {figure.range_shown}: {figure.verdict}"
-        if has_range
-        else (words.capitalized(figure.verdict))
-    )
-    st.caption(verbatim(f"{verdict}.{basis}"))
+    limits = f" ({figure.range_shown})" if has_range else ""
+    st.caption(verbatim(f"{words.capitalized(figure.verdict)}{limits}.{basis}"))
 
 
 def what_to_do(found: MonthReview) -> None:
@@ -119,7 +115,7 @@ def what_to_do(found: MonthReview) -> None:
                 columns = {"job_id": st.column_config.TextColumn("Job")}
                 st.caption("Click a job to open it.")
                 opening(jobs, columns, "the month", f"action_{place}")
-    st.markdown(f"**Not written down.** {verbatim(found.not_written)}")
+    st.markdown(verbatim(found.not_written))
 
 
 def print_or_share(page: Page, month: str) -> None:

@@ -73,7 +73,7 @@ def the_card(page: Page, card: Card) -> None:
         job_cards.show(jobs_of(pattern), "the technician's card", f"telling_{place}")
     st.subheader("Since the last talk")
     st.markdown(verbatim(card.since_talk))
-    st.subheader("Not written down")
+    st.subheader("What to write down")
     st.markdown(verbatim(card.not_written))
     st.subheader("Meter")
     st.markdown("\n".join(f"- {verbatim(line)}" for line in card.meter))

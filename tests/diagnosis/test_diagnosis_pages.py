@@ -92,7 +92,7 @@ def test_mix_ups_are_a_table_of_all_pairs_and_kappa_is_a_detail(sample_shop, mon
     listed = app.dataframe[0].value
     assert len(listed) == len(wrong)
     assert not listed["first"].str.contains("_").any()
-    assert "Most often mistaken" in app.markdown[1].value
+    assert "Most frequent mix-up" in app.markdown[1].value
     assert "kappa" not in app.markdown[1].value
     assert "kappa" in texts(app)
     assert len(jobs_listed(app)) == wrong["jobs"].sum()

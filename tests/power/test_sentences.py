@@ -10,7 +10,7 @@ def test_a_line_says_what_is_found_and_how_often_it_errs():
     sentence = line(row, "USD")
     assert "417 judged diagnoses" in sentence
     assert "is found in 4 of 5 cases once 31% are wrong (22% is usual)" in sentence
-    assert "fewer than 1 in 200 of such shops" in sentence
+    assert "fewer than 1 in 200 such shops" in sentence
 
 
 def test_a_line_without_counts_or_that_finds_nothing_says_so():

@@ -35,7 +35,7 @@ def draw_jobs(page: Page, narrowed: dict[str, str | None], chance: PartChance) -
     st.write(f"{words.counted(len(jobs), 'job')}. Click a job to open it.")
     if len(jobs) and narrowed["pattern"] in HABITS:
         right = share_right(page.rows("pattern_parts", **narrowed), chance)
-        st.write(f"Going by their readings: {out_of_ten(right)}")
+        st.write(f"{out_of_ten(right).rstrip('.')}, going by the readings.")
     jobs = _worded(page, widgets.listed(jobs))
     title = pattern_name(narrowed["pattern"]).lower()
     job_table.opening(jobs, COLUMNS, title, "pattern_jobs")

@@ -19,7 +19,7 @@ TECHNICIANS = {
     "label": columns.text("Technician"),
     **REPLACED,
     "expected": columns.count("Expected", help="from the rest of the shop, same work"),
-    "verdict_words": columns.text("Against expected"),
+    "verdict_words": columns.text("Compared with expected"),
 }
 DETAILS = {
     "label": columns.text("Replaced"),

@@ -9,6 +9,7 @@ from dashboard.callbacks import charts as charts_callbacks
 from dashboard.callbacks import curves
 from dashboard.fairness import sentences as fairness_words
 from dashboard.fairness.early_parts import LEAST_PART_JOBS
+from dashboard.month.sentences import normal
 from dashboard.rows import Row, each_row
 from dashboard.text import format as words
 from dashboard.text.escape_markdown import verbatim
@@ -19,9 +20,9 @@ SHOWN = {
     "part_no": columns.text("Part number"),
     "name": columns.text("Part"),
     "found": columns.text("Came back"),
-    "returns": columns.count("Back within a year"),
+    "returns": columns.count("Back in a year"),
     "expected": columns.count(
-        "Expected in a year", 1, help="if it were like the other numbers of the same part"
+        "Expected", 1, help="in a year, if it were like the other numbers of the same part"
     ),
 }
 DETAILS = {
@@ -92,9 +93,9 @@ def _labelled(parts: pd.DataFrame, page: Page) -> pd.DataFrame:
         ],
         found=[words.rate(r.callbacks, r.jobs, r.low, r.high) for r in rows],
         compared=[
-            f"its other numbers: {r.other_callbacks:,} of {r.other_jobs:,}"
+            f"other part numbers: {r.other_callbacks:,} of {r.other_jobs:,}"
             if r.other_jobs
-            else "no other number"
+            else "no other part number"
             for r in rows
         ],
         chance=[fairness_words.chance(r.p_value) for r in rows],
@@ -105,7 +106,7 @@ def _sentence(row: Row, window_days: int) -> str:
     return (
         f"**{verbatim(row.part_no)}** ({verbatim(row.name)}): {row.found}, came back within "
         f"{window_days} days ({row.compared}). Within a year {row.returns:,} came back; "
-        f"{row.expected:,.1f} is normal. Chance that some part looks this bad by luck alone: "
+        f"{normal(row.expected)} is normal. Chance that some part looks this bad by luck alone: "
         f"{fairness_words.chance(row.adjusted_p)}."
     )
 
@@ -118,9 +119,9 @@ def _draw_curve(row: Row, page: Page) -> None:
     )
     event = widgets.chart(
         charts_callbacks.part_curve(curve, row.part_no),
-        alt=f"Repairs without a callback by day, with {row.part_no} and with the other numbers.",
+        alt=f"Repairs without a callback by day, with {row.part_no} and with other part numbers.",
         key="part_curve",
-        title=f"Repairs with {row.part_no} come back sooner than with its other numbers.",
+        title=f"Repairs with {row.part_no} come back sooner than with other part numbers.",
         on_select="rerun",
         selection_mode="points",
     )
