@@ -1,7 +1,8 @@
 """Part numbers whose repairs come back early: counts by day → one row per part, tested."""
 
-from collections.abc import Callable
-from typing import Any
+from collections import defaultdict
+from collections.abc import Callable, Mapping
+from typing import Any, cast
 
 import numpy as np
 import pandas as pd
@@ -31,9 +32,7 @@ def early_parts(days: pd.DataFrame, _rows: Callable[..., Any] | None = None) -> 
     """
     if days.empty:
         return pd.DataFrame(columns=COLUMNS)
-    named = days.dropna(subset=PART)
-    strata = [_stratum(rows) for _, rows in named.groupby(["appliance_kind", "component"])]
-    parts = pd.concat(strata, ignore_index=True)
+    parts = pd.DataFrame(_compared(days.dropna(subset=PART)))
     limits = wilson(parts["callbacks"], parts["jobs"])
     parts["rate"] = parts["callbacks"] / parts["jobs"].where(parts["jobs"] > 0)
     parts["low"], parts["high"] = limits.low, limits.high
@@ -42,41 +41,50 @@ def early_parts(days: pd.DataFrame, _rows: Callable[..., Any] | None = None) -> 
     return parts[COLUMNS].sort_values(PART, ignore_index=True)
 
 
-def _stratum(rows: pd.DataFrame) -> pd.DataFrame:
-    """Compare the part numbers of one component of one appliance kind with each other."""
-    part, names = pd.factorize(rows["part_no"], sort=True)
-    day, days = pd.factorize(rows["day"], sort=True)
+def _compared(days: pd.DataFrame) -> dict[str, list[Any]]:
+    """Compare the part numbers of each component of each appliance kind; return columns."""
+    part, names = pd.factorize(days["part_no"], sort=True)
+    day = days["day"].to_numpy()
+    counts = {name: days[name].to_numpy(int) for name in ("seen", "back", "mature", "callbacks")}
+    result: dict[str, list[Any]] = defaultdict(list)
+    strata = cast("dict[Any, np.ndarray]", days.groupby(PART[:2]).indices)
+    for (kind, component), rows in sorted(strata.items()):
+        present, of_part = np.unique(part[rows], return_inverse=True)
+        _, on_day = np.unique(day[rows], return_inverse=True)
+        by_day = {name: _by_day(of_part, on_day, each[rows]) for name, each in counts.items()}
+        named = ([kind] * len(present), [component] * len(present), names[present])
+        columns: dict[str, Any] = dict(zip(PART, named, strict=True))
+        columns |= _stratum(by_day, component != "not recorded")
+        for name, values in columns.items():
+            result[name].extend(values)
+    return result
 
-    def counted(name: str) -> np.ndarray:
-        by_day = np.zeros((len(names), len(days)), int)
-        np.add.at(by_day, (part, day), rows[name].to_numpy(int))
-        return by_day
 
-    seen, back, mature, callbacks = map(counted, ("seen", "back", "mature", "callbacks"))
-    found = against_others(seen, back)
-    followed, jobs, returned = (each.sum(axis=1) for each in (seen, mature, callbacks))
-    kind, component = (rows[name].iat[0] for name in PART[:2])
-    is_alone = (followed == followed.sum()) | (component == "not recorded")
-    return pd.DataFrame(
-        {
-            "appliance_kind": kind,
-            "component": component,
-            "part_no": names,
-            "jobs": jobs,
-            "callbacks": returned,
-            "other_jobs": np.where(is_alone, 0, jobs.sum() - jobs),
-            "other_callbacks": np.where(is_alone, 0, returned.sum() - returned),
-            "followed": followed,
-            "returns": back.sum(axis=1),
-            "expected": np.where(is_alone, np.nan, found.expected),
-            "variance": np.where(is_alone, 0.0, found.variance),
-            "failures": np.where(is_alone, 0.0, found.failures),
-            "information": back.sum()
-            * followed
-            * (followed.sum() - followed)
-            / followed.sum() ** 2,
-        }
+def _by_day(part: np.ndarray, day: np.ndarray, counts: np.ndarray) -> np.ndarray:
+    result = np.zeros((part.max() + 1, day.max() + 1), int)
+    np.add.at(result, (part, day), counts)
+    return result
+
+
+def _stratum(by_day: Mapping[str, np.ndarray], is_named: bool) -> dict[str, np.ndarray]:
+    """Compare the part numbers of one component of one appliance kind, a row each."""
+    found = against_others(by_day["seen"], by_day["back"])
+    followed, back, jobs, returned = (
+        by_day[name].sum(axis=1) for name in ("seen", "back", "mature", "callbacks")
     )
+    is_alone = (followed == followed.sum()) | (not is_named)
+    return {
+        "jobs": jobs,
+        "callbacks": returned,
+        "other_jobs": np.where(is_alone, 0, jobs.sum() - jobs),
+        "other_callbacks": np.where(is_alone, 0, returned.sum() - returned),
+        "followed": followed,
+        "returns": back,
+        "expected": np.where(is_alone, np.nan, found.expected),
+        "variance": np.where(is_alone, 0.0, found.variance),
+        "failures": np.where(is_alone, 0.0, found.failures),
+        "information": back.sum() * followed * (followed.sum() - followed) / followed.sum() ** 2,
+    }
 
 
 def _tested(parts: pd.DataFrame) -> pd.DataFrame:

@@ -43,20 +43,16 @@ def _arrays(
     strata: pd.DataFrame,
 ) -> tuple[pd.Index, NDArray[np.float64], NDArray[np.float64], list[NDArray[np.intp]]]:
     """Return the groups, their jobs and failures by stratum, and what strata lie in one kind."""
-    table = strata.assign(failed=strata["mature"] - strata["fixed_first_time"])
-    own, failed = (
-        table.pivot_table(
-            index="group",
-            columns=["appliance_kind", "symptom"],
-            values=name,
-            aggfunc="sum",
-            fill_value=0,
-        )
-        for name in ("mature", "failed")
-    )
-    kinds, _ = pd.factorize(own.columns.get_level_values(0))
-    levels = [np.arange(own.shape[1]), kinds, np.zeros(own.shape[1], int)]
-    return own.index, own.to_numpy(float), failed.to_numpy(float), levels
+    known = strata.dropna(subset=["group", "appliance_kind", "symptom"])
+    group, names = pd.factorize(known["group"], sort=True)
+    kind, _ = pd.factorize(known["appliance_kind"], sort=True)
+    symptom, symptoms = pd.factorize(known["symptom"], sort=True)
+    pairs, stratum = np.unique(kind * len(symptoms) + symptom, return_inverse=True)
+    own, fixed = (np.zeros((len(names), len(pairs))) for _ in range(2))
+    np.add.at(own, (group, stratum), known["mature"].to_numpy(float))
+    np.add.at(fixed, (group, stratum), known["fixed_first_time"].to_numpy(float))
+    levels = [np.arange(len(pairs)), pairs // len(symptoms), np.zeros(len(pairs), int)]
+    return names, own, own - fixed, levels
 
 
 def _judged(

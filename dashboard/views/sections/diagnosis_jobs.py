@@ -44,7 +44,7 @@ def draw_jobs(page: Page, narrowed: dict[str, str | None], chance: PartChance) -
 
 
 def _worded(page: Page, jobs: pd.DataFrame) -> pd.DataFrame:
-    kinds, column = jobs["appliance_kind"], page.labels.column
+    kinds, column, currency = jobs["appliance_kind"], page.labels.column, page.currency
     names = zip(
         column("appliance_kind", kinds, kinds), column("symptom", jobs["symptom"], kinds),
         strict=True,
@@ -56,7 +56,7 @@ def _worded(page: Page, jobs: pd.DataFrame) -> pd.DataFrame:
         final=column("cause", jobs["final_cause"], kinds),
         replaced=[_replaced(page, text) for text in jobs["replaced"]],
         minutes=[words.minutes(each) for each in jobs["wrong_min"]],
-        parts=[words.money(cost, page.currency) for cost in jobs["wrong_parts_cost"]],
+        parts=[words.money(cost, currency) for cost in jobs["wrong_parts_cost"]],
     )
 
 
