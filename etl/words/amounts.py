@@ -6,12 +6,14 @@ from etl.words.lexicon import Piece
 
 # degrees from which a compartment is warm on either scale; FDA: 40 °F and 0 °F at most (memory)
 WARM_FROM = {"ff": 45, "fridge": 45, "temp": 45, "fz": 15}
-FREEZERS = ("freezer",)
-COLD_KINDS = ("refrigerator", "wine_cooler", *FREEZERS)
+WARM_KINDS = {"freezer": 15, "wine_cooler": 66}  # wine is kept at up to 65 °F: common practice
+COLD_KINDS = ("refrigerator", *WARM_KINDS)
 HOTTEST = 120  # above it a number is no temperature of a cabinet
 NEXT = 4  # pieces between a compartment and its number
 SET = frozenset(("set", "setting", "supposed", "should"))
 DEGREES = frozenset(("deg", "degs", "degree", "degrees", "f", "c"))
+SAID_DEGREES = DEGREES - {"f", "c"}
+TEMPERATURE = Piece(("temp",), frozenset(("temp",)))
 SPAN = frozenset(
     ("sec", "secs", "second", "seconds", "min", "mins", "minute", "minutes", "hr", "hrs", "hour",
      "hours")
@@ -59,10 +61,13 @@ def _with_temperatures(pieces: Sequence[Piece], kind: str) -> list[Piece]:
         place = next((p for p in reversed(before) if not p.concepts.isdisjoint(WARM_FROM)), None)
         after = pieces[i + 1] if i + 1 < len(pieces) else None
         is_time = after is not None and not piece.concepts and _is_other_unit(after)
+        place = place or (TEMPERATURE if after and after.words[0] in SAID_DEGREES else None)
         if word.isdigit() and place and not is_time and not any(_is_set(p) for p in before):
-            least = 15 if kind in FREEZERS else min(WARM_FROM[c] for c in place.concepts & _PLACES)
+            least = WARM_KINDS.get(kind) or min(WARM_FROM[c] for c in place.concepts & _PLACES)
             if least <= int(word) <= HOTTEST:
                 found[i] = Piece(piece.words, frozenset(("warm",)))
+                if after and after.words[0] in SAID_DEGREES:
+                    found[i + 1] = Piece(after.words, frozenset(("filler",)))
     return found
 
 

@@ -4,6 +4,7 @@ A part and a word for its failure, in any order, are a cause; so are a few cause
 parts, a part that tested good, a doubt, and a failure that the part cannot have mean none.
 """
 
+import re
 from collections.abc import Iterator
 from functools import cache
 
@@ -13,6 +14,7 @@ from etl.words.patterns import Clause, clause_of, find, parsed
 
 OWN_PARTS = frozenset((w,) for w in ("coil", "motor", "module", "winding", "contacts"))
 IM = ("im",)
+BECAUSE = re.compile(r"\b(?:from|due to|because of|caused by)\b", re.IGNORECASE)
 UNCLEAR_PART = "unclear part"  # a word that fits several parts of the kind
 
 
@@ -21,13 +23,29 @@ def cause_of(kind: str, text: str) -> str | None:
     known = _known(kind).get(key_of(text))
     if known:
         return known
-    pieces = _without_own_parts(_without_german_im(_lexicon(kind).pieces(text)))
+    reason = _reason(kind, text)
+    if reason:
+        return reason
+    pieces = _pieces(kind, text)
     if any("doubt" in piece.concepts for piece in pieces):
         return None
     whole = _said(kind, _clause(pieces))
     said = [whole] if whole else [_said(kind, _clause(part)) for part in _parts(pieces)]
     meant = {cause for cause in said if cause is not None}
     return meant.pop() or None if len(meant) == 1 else None
+
+
+def _reason(kind: str, text: str) -> str | None:
+    """Return the cause that stands behind a failure: `cutoff blown from clogged vent`."""
+    failed, *reasons = BECAUSE.split(text)
+    if len(reasons) != 1 or any("doubt" in p.concepts for p in _pieces(kind, text)):
+        return None
+    is_failed = _said(kind, _clause(_pieces(kind, failed)))
+    return _said(kind, _clause(_pieces(kind, reasons[0]))) or None if is_failed else None
+
+
+def _pieces(kind: str, text: str) -> list[Piece]:
+    return _without_own_parts(_without_german_im(_lexicon(kind).pieces(text)))
 
 
 def _said(kind: str, clause: Clause) -> str | None:

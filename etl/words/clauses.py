@@ -8,6 +8,7 @@ from etl.words.lexicon import Piece
 from etl.words.patterns import ASIDE, NOT, Clause, clause_of
 
 WELL = frozenset(("ok", "work", "exact", "well", "run", "start"))  # in a clause of these: cured
+TAKEN = frozenset(("took", "take", "taken", "takes", "pulled", "pull", "moved", "slid"))  # … out
 OVER = frozenset(("stop", "halt", "not_before", "not_after"))
 
 
@@ -69,8 +70,8 @@ def without_conditions(parts: list[list[Piece]]) -> list[list[Piece]]:
 
 
 def reworded(part: list[Piece]) -> Clause:
-    """Say `does not work` and `not ok` as `fail`; `out` after `pump` is no failure."""
-    if any("drain" in piece.concepts for piece in part):
+    """Say `does not work` and `not ok` as `fail`; `out` after `pump` or `took` is no failure."""
+    if any("drain" in piece.concepts or not TAKEN.isdisjoint(piece.words) for piece in part):
         part = [piece for piece in part if piece.words != ("out",)]
     clause = clause_of(part)
     pieces = list(clause.pieces)

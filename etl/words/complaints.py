@@ -126,8 +126,12 @@ def _says_enough(symptom: str, places: frozenset[int], clause: Clause) -> bool:
     is_poor = any("mal" in clause.pieces[i].concepts for i in places)
     if symptom in STRONG or (len(places) > 1 and symptom not in WEAK and not is_poor):
         return True
+    said = frozenset().union(*(clause.pieces[i].concepts for i in places))  # and said again
     return not clause.unknown and all(
-        concepts <= NEUTRAL or not concepts.isdisjoint((*NOT, "mal")) for concepts in others
+        concepts <= NEUTRAL
+        or not concepts.isdisjoint(said)
+        or not concepts.isdisjoint((*NOT, "mal"))
+        for concepts in others
     )
 
 

@@ -16,7 +16,11 @@ from etl.words.complaints import symptom_of
         ("refrigerator", "freezer door open 30 minutes", None),
         ("freezer", "alarm beeping, temp 30", "warm_freezer"),
         ("freezer", "freezer temp 0", None),
+        ("freezer", "runs but 25 degrees", "warm_freezer"),
+        ("freezer", "runs 25 minutes", None),
         ("dishwasher", "temp 120", None),
+        ("wine_cooler", "temp 58", None),
+        ("wine_cooler", "temp is 72", "not_cooling"),
     ],
 )
 def test_a_temperature_of_a_compartment_says_whether_it_is_warm(kind, text, symptom):

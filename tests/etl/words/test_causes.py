@@ -54,3 +54,20 @@ def test_no_word_that_the_register_lists_means_another_cause() -> None:
         if cause_of(row["kind"], word) not in (row["cause"], None)
     ]
     assert wrong == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "cause"),
+    [
+        ("dryer_electric", "thermal cutoff blown from clogged vent", "vent_blocked"),
+        ("refrigerator", "compressor seized due to dirty condenser", "condenser_dirty"),
+        ("refrigerator", "evap fan motor bad, maybe due to dirty condenser", None),
+        ("dishwasher", "leaking from door gasket", "door_gasket_worn"),
+        ("refrigerator", "fill tube froze up", "fill_tube_frozen"),
+        ("range_electric", "bake element shorted to gnd", "bake_element_earth_fault"),
+        ("dishwasher", "glass in drain pump impeller", "drain_pump_blocked"),
+        ("washer_front", "door boot tore at 6 o'clock", "door_boot_torn"),
+    ],
+)
+def test_the_reason_behind_a_failure_is_the_cause(kind: str, text: str, cause: str | None) -> None:
+    assert cause_of(kind, text) == cause

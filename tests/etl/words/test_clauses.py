@@ -94,9 +94,18 @@ def test_each_place_of_heat_has_its_own_clause(kind: str, text: str, symptom: st
         ("microwave", "oven in kitchen is dead", None),
         ("dishwasher", "dw totally dead", "wont_start"),
         ("refrigerator", "wtr on kitchen flr", "leaks"),
+        ("refrigerator", "grinding noise, she took the ice bucket out", "noisy"),
+        ("dishwasher", "buttons on the panel do not respond", "buttons_dead"),
+        ("washer_top", "won't do anything when you press start", "wont_start"),
+        ("hood", "barely pulls any smoke even on high", "weak_suction"),
     ],
 )
 def test_what_is_named_around_the_failure_changes_nothing(
     kind: str, text: str, symptom: str | None
 ) -> None:
     assert symptom_of(kind, text) == symptom
+
+
+def test_with_and_without_in_short_end_no_clause() -> None:
+    assert symptom_of("washer", "not filling w/ water") == "wont_fill"
+    assert symptom_of("washer", "spins w/o noise, leaks") == "leaks"

@@ -12,9 +12,10 @@ from etl.words.statuses import disposition_of, outcome_of
 from tests.etl.words.phrases import Phrase, phrases, score
 
 SETS = ("first", "second", "fourth", "fifth", "sixth", "seventh")
+AMERICAN = ("tenth", "eleventh", "twelfth")
 
 
-@pytest.mark.parametrize("name", [*SETS, "third", "eighth"])
+@pytest.mark.parametrize("name", [*SETS, "third", "eighth", *AMERICAN])
 @pytest.mark.parametrize("is_held_out", [True, False])
 def test_complaints_are_understood(name: str, is_held_out: bool) -> None:
     found = [p for p in phrases(f"complaints_{name}", "symptom") if p.is_held_out == is_held_out]
