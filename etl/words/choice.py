@@ -28,7 +28,8 @@ def _is_doubtful(hit: Found, clauses: list[Clause], said: list[Clause], read: se
 
     `motor hums, drum will not go round`: what is only heard is not what the complaint is about.
     `nothing comes, it should take in water`: what takes in water has started.
-    `shuts itself off, shows a code`: that it stops is more than what it shows.
+    `shuts itself off, shows a code`: that it stops is more than what it shows; what `stopped` may
+    be the noise.
     """
     others = [clause for i, clause in enumerate(clauses) if i not in read]
     if hit.symptom == "wont_start" and len(hit.places) == 1:
@@ -38,7 +39,8 @@ def _is_doubtful(hit: Found, clauses: list[Clause], said: list[Clause], read: se
             if i not in read
         )
     return hit.symptom in (*MINOR, *LAST) and any(
-        clause.has("nothing", "halt")
+        clause.has("nothing")
+        or any("halt" in p.concepts and not p.words[0].startswith("stop") for p in clause.pieces)
         or any(not clause.pieces[i].concepts.isdisjoint(DOES) for i in clause.negated)
         for clause in others
     )
