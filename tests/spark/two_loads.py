@@ -18,6 +18,7 @@ METERS = """meter,quantity,accuracy_pct,digits,resolution,counts,lead_ohm
 M-1,resistance,0.5,3,0.1,6000,0.2
 DMM-001,AC voltage,1.0,3,0.1,6000,0
 """
+LOADED = "loaded"
 SETTINGS = {"service_volts": "240", "service_volts: Branch 01": "208"}
 
 
@@ -39,7 +40,8 @@ def load_twice(
 ) -> tuple[Path, Path]:
     """Load the files by DuckDB and by Spark and return the two database folders.
 
-    `watches` are called with the name of every step that begins, the first for DuckDB's load.
+    `watches` are called with the name of every step that begins, and at the end with LOADED; the
+    first one is for DuckDB's load.
     """
     ours, theirs = folder / "duckdb", folder / "spark"
     for database in (ours, theirs):
@@ -47,6 +49,8 @@ def load_twice(
         (database / "limits.csv").write_text(LIMITS, encoding="utf-8")
         (database / "meters.csv").write_text(METERS, encoding="utf-8")
     load(paths, ours, settings=SETTINGS, progress=watches[0])
+    watches[0](LOADED)
     shutil.copy(ours / "unit.key", theirs)  # another key would give other units
     load(paths, theirs, settings=SETTINGS, engine=spark_at(master), progress=watches[1])
+    watches[1](LOADED)
     return ours, theirs
