@@ -56,10 +56,11 @@ def going_well(found: list[Counted]) -> list[Counted]:
 def telling(
     pattern: str | None, parts: pd.DataFrame, chance: PartChance, listed: Collection[str] = ()
 ) -> pd.DataFrame:
-    """Return the three most telling jobs of a pattern, one row each, with the part's chance.
+    """Return the three most telling jobs of a pattern, the newest first, with the part's chance.
 
     `parts`: rows of pages/card_parts. Of a job the part counts that the pattern is about, of
-    several the least likely. Jobs whose outcome was wrong come first, then the least likely parts.
+    several the least likely. Most telling: an outcome that was wrong, then the least likely part.
+    A talk begins with what is remembered best, hence the newest first.
     Jobs `listed` before, under another pattern, are left out.
     """
     rows = parts[~parts["job_id"].isin(list(listed))].assign(chance=np.nan)
@@ -74,7 +75,9 @@ def telling(
         ascending=[True, True, False, True],
         na_position="last",
     )
-    return ordered.drop_duplicates("job_id").head(TELLING).reset_index(drop=True)
+    chosen = ordered.drop_duplicates("job_id").head(TELLING)
+    newest = chosen.sort_values(["closed_on", "job_id"], ascending=[False, True])
+    return newest.reset_index(drop=True)
 
 
 def supported(parts: pd.DataFrame) -> tuple[int, int]:

@@ -68,7 +68,7 @@ def parts(**columns) -> pd.DataFrame:
     return pd.DataFrame(usual | columns)
 
 
-def test_wrong_jobs_come_first_then_the_least_likely_parts():
+def test_wrong_jobs_and_the_least_likely_parts_are_told_the_newest_first():
     """Bayes' rule with a prior of 1/2: odds of 1/3, 1 and 3 are 25, 50 and 75%."""
     even = PartChance(100, 50, 1.0, None)
     rows = parts(
@@ -76,10 +76,11 @@ def test_wrong_jobs_come_first_then_the_least_likely_parts():
         log_ratio=[np.log(3), 0.0, np.log(1 / 3), 0.0, -9.0],
         is_wrong=[True, None, False, False, True],
         evidence=["not tested", "not tested", "not tested", "not tested", "supported"],
+        closed_on=[pd.Timestamp(2026, 1, day) for day in (2, 9, 4, 3, 1)],
     )
     found = compute.telling("not_tested", rows, even)
-    assert found["job_id"].tolist() == ["A", "C", "B"]
-    assert found["chance"].tolist() == pytest.approx([0.75, 0.25, 0.5])
+    assert found["job_id"].tolist() == ["B", "C", "A"]
+    assert found["chance"].tolist() == pytest.approx([0.5, 0.25, 0.75])
     again = compute.telling("not_tested", rows, even, {"A", "C"})
     assert again["job_id"].tolist() == ["B", "D"]
 
