@@ -33,6 +33,7 @@ TO_READING_TEXTS = (
     "staged/symptom_texts",
     "core/jobs",
     "staged/job_keys",
+    "staged/part_texts",
     "staged/visits",
     "staged/visit_keys",
     "staged/visits_left_out",
@@ -43,6 +44,7 @@ TO_READING_TEXTS = (
 UNDERSTOOD = {  # texts that Python understands right after the step that lists them
     "staged/name_texts": ("staged.name_texts", "staged.name_meanings"),
     "staged/job_texts": ("staged.job_texts", "staged.job_meanings"),
+    "staged/part_texts": ("staged.part_texts", "staged.part_meanings"),
 }
 TO_FACTS = (
     "staged/parsed_readings",

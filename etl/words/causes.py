@@ -122,7 +122,7 @@ def _lexicon(kind: str) -> Lexicon:
     }
     parts = [
         (word, part)
-        for phrase, part in _part_words(kind)
+        for phrase, part in part_words(kind)
         if phrase.lower() not in ambiguous
         for word in with_abbreviations(phrase)
         if word not in ambiguous
@@ -135,7 +135,8 @@ def _lexicon(kind: str) -> Lexicon:
     return Lexicon([*parts, *failures, *((word, UNCLEAR_PART) for word in ambiguous)])
 
 
-def _part_words(kind: str) -> Iterator[tuple[str, str]]:
+def part_words(kind: str) -> Iterator[tuple[str, str]]:
+    """Yield the words for the parts of a kind, each with its component."""
     known = {r["component"]: r for r in sql.lookup("components") if kind in r["kinds"].split("|")}
     known.pop("none", None)
     known.pop("user", None)

@@ -57,7 +57,7 @@ def without_places(pieces: Sequence[Piece], kind: str) -> list[Piece]:
 
 def without_own_name(pieces: Sequence[Piece], kind: str) -> list[Piece]:
     """Make a mere filler of an unknown word that names the kind: `dw dead`."""
-    own = _own_words(kind)
+    own = own_words(kind)
     return [
         Piece(piece.words, FILLER) if not piece.concepts and piece.words[-1] in own else piece
         for piece in pieces
@@ -65,7 +65,7 @@ def without_own_name(pieces: Sequence[Piece], kind: str) -> list[Piece]:
 
 
 @cache
-def _own_words(kind: str) -> frozenset[str]:
+def own_words(kind: str) -> frozenset[str]:
     """Return the words that name a kind and nothing else."""
     concepts = {
         concept

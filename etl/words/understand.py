@@ -8,6 +8,7 @@ import pyarrow as pa
 from etl.words.causes import cause_of
 from etl.words.complaints import symptom_of
 from etl.words.kinds import kind_of
+from etl.words.parts import component_of
 from etl.words.statuses import disposition_of, outcome_of
 
 NAMES: dict[str, Callable[[str], str | None]] = {
@@ -18,6 +19,7 @@ NAMES: dict[str, Callable[[str], str | None]] = {
 OF_A_KIND: dict[str, Callable[[str, str], str | None]] = {
     "symptom": symptom_of,
     "root_cause": cause_of,
+    "component": component_of,
 }
 LONGEST = 400  # characters; a longer text is a report, not a complaint
 

@@ -121,6 +121,9 @@ CREATE TABLE staged.name_meanings (
 CREATE TABLE staged.job_meanings (
     field VARCHAR NOT NULL, kind VARCHAR NOT NULL, text VARCHAR NOT NULL, id VARCHAR NOT NULL
 );
+CREATE TABLE staged.part_meanings (
+    field VARCHAR NOT NULL, kind VARCHAR NOT NULL, text VARCHAR NOT NULL, id VARCHAR NOT NULL
+);
 
 CREATE TABLE staged.parsed_values (
     text_id BIGINT PRIMARY KEY,

@@ -13,7 +13,7 @@ WITH typed AS (
         core.parsed_count(part_lines.visit_no) AS visit_number,
         job_keys.is_loaded,
         job_keys.job_id AS known_job,
-        coalesce(own_word.id, id_word.id, word.id) AS component_id,
+        coalesce(own_word.id, id_word.id, word.id, meanings.id) AS component_id,
         coalesce(same_supplier.name, part_lines.supplier) AS supplier_name,
         core.parsed_quantity(coalesce(part_lines.quantity, '1'), sources.decimal_sign) AS pieces,
         coalesce(own_van.id = 'yes', core.is_yes(part_lines.from_van)) AS is_from_van,
@@ -45,6 +45,8 @@ WITH typed AS (
         AND word.field = 'component'
         AND word.kind = job_keys.appliance_kind
         AND word.word = component_text.word
+    LEFT JOIN staged.part_meanings AS meanings
+        ON meanings.kind = job_keys.appliance_kind AND meanings.text = part_lines.component
     LEFT JOIN staged.same_names AS same_supplier
         ON same_supplier.mapping = sources.mapping
         AND same_supplier.field = 'supplier'
