@@ -15,15 +15,13 @@ from dashboard.diagnosis.mix_up_sentences import not_among_mix_ups
 from dashboard.diagnosis.no_fault_sentences import return_words
 from dashboard.filters import Filters
 from dashboard.measures import measure
-from dashboard.month.load import month_html, month_review, months_of
+from dashboard.month.load import month_html, month_review
 from dashboard.pricing.read_price_list import read_price_list
-from dashboard.recording.load import fields_of, what_first
-from dashboard.recording.sheet import sheet_of
+from dashboard.recording.load import what_first
 from dashboard.sheet.figures import Subject
 from dashboard.sheet.load import complaint_sheet
 from dashboard.text import format as words
-from dashboard.views.first_time_fix import answer
-from tests.shop_builder import shop
+from dashboard.views.first_time_fix import answer, not_counted
 
 MONTHS = {"2026-03": (date(2026, 3, 1), date(2026, 3, 31)),
           "2026-08": (date(2026, 8, 1), date(2026, 8, 31))}  # fmt: skip
@@ -47,6 +45,21 @@ def test_the_month_its_paper_and_the_pages_of_the_rates_agree(snapshot: Snapshot
     paper = month_html(snapshot, month)
     assert f"<b>{shown['First-time fix']}</b>" in paper
     assert f"<b>{shown['Callbacks']}</b>" in paper
+
+
+@pytest.mark.parametrize("branch", [(), ("Mill Lane",)])
+def test_who_is_not_counted_adds_up_and_is_the_same_under_details(snapshot: Snapshot, branch):
+    filters = Filters(branch=branch)
+    fixes = measure(snapshot, "first_time_fix", filters).iloc[0]
+    reasons = run(snapshot, "pages/exclusions", filters).set_index("reason")["jobs"]
+    pending, no_visits, unknown = (
+        int(reasons[reasons.index.str.contains(name)].sum())
+        for name in ("too recently", "visits not recorded", "appliance not known")
+    )
+    said = not_counted(fixes)
+    assert f"{pending:,} jobs closed too recently, {no_visits:,} without recorded visits" in said
+    assert f"{unknown:,} more on an unknown appliance" in said
+    assert pending + no_visits + unknown + fixes.mature == fixes.repaired
 
 
 def test_callbacks_are_the_same_where_no_fault_found_is_compared_with_them(snapshot: Snapshot):
@@ -121,43 +134,6 @@ def test_jobs_with_a_return_trip_and_the_reasons_of_the_month_are_reconciled(
     row = split.reset_index().assign(label="A part was missing").iloc[0]
     assert f"{row.jobs:,} jobs here" in jobs_of_the_month(row)
     assert f"{row.in_month:,} of them have this one" in jobs_of_the_month(row)
-
-
-JOBS = """
-job_id | opened_on  | closed_on  | appliance_kind | symptom    | disposition | serial | root_cause
-1      | 2026-01-05 | 2026-01-06 | washer         | wont_drain | repaired    |        | drain_pump_worn
-2      | 2026-01-08 | 2026-01-09 | washer         | wont_drain | repaired    |        | drain_pump_worn
-3      | 2026-03-10 | 2026-03-11 | washer         | wont_drain | repaired    | S3     | drain_pump_worn
-"""
-VISITS = """
-job_id | visit_no | technician | arrived_at       | minutes_on_job | outcome
-1      | 1        | Ann        | 2026-01-06 09:00 | 30             | completed
-2      | 1        | Ann        | 2026-01-09 09:00 | 30             | completed
-3      | 1        |            | 2026-03-11 09:00 | 30             | completed
-"""
-
-
-def test_the_month_and_the_page_write_down_the_same_field_first(tmp_path: Path, capsys):
-    """Alone, March 2026 lacks the technician; all records lack customer or serial number most."""
-    snapshot = take(shop(tmp_path, jobs=JOBS, visits=VISITS))
-    march = Filters(from_date=date(2026, 3, 1), to_date=date(2026, 3, 31))
-    fields = fields_of(snapshot, march).set_index("field")
-    assert fields.loc["technician"].missing > fields.loc["appliance"].missing == 0
-    first = what_first(snapshot, None)
-    assert first.startswith("Write down first: customer or serial number.")
-    month = month_review(snapshot, "2026-03").not_written
-    assert month == f"{first} In March 2026 it is missing on 0 of 1 job (0%)."
-    assert month in month_html(snapshot, "2026-03")
-    assert sheet_of(snapshot).finding == first
-    assert first in said(capsys, "recording", "--db", str(snapshot.folder))
-
-
-@pytest.mark.parametrize("branch", [(), ("Mill Lane",)])
-def test_every_month_writes_down_the_field_of_the_page_first(snapshot: Snapshot, branch):
-    filters = Filters(branch=branch)
-    first = what_first(snapshot, filters)
-    for month in months_of(snapshot)[-6:]:
-        assert month_review(snapshot, month, filters).not_written.startswith(first)
 
 
 def said(capsys: pytest.CaptureFixture[str], *call: str) -> str:

@@ -39,10 +39,11 @@ def wrong_diagnoses(row: Row, window_days: int, currency: str | None) -> str:
         "" if is_missing(row.cost) else verbatim(money(value, currency))
         for value in (row.cost, row.unneeded_parts_cost)
     )
+    both = row.corrected + row.came_back - row.wrong
     return (
         f"Wrong diagnosis: {rate(row.wrong, row.judged, row.low, row.high)}. "
         f"{row.corrected:,} were corrected on a later visit, {row.came_back:,} came back with a "
-        "different cause."
+        f"different cause{f' ({both:,} did both)' if both else ''}."
         + (f" They cost {cost}, including {parts} for parts that were not needed." if cost else "")
         + " This is a lower bound: a wrong diagnosis whose job did not come back is not counted."
     )

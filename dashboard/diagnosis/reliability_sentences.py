@@ -55,7 +55,9 @@ def _ratio(value: float, low: float, high: float) -> str:
     """Write a likelihood ratio with its interval; a missing one as a dash."""
     if is_missing(value):
         return "–"
-    written = ["∞" if math.isinf(each) else f"{each:.2g}" for each in (value, low, high)]
+    written = [
+        "∞" if math.isinf(each) else f"{float(f'{each:.2g}'):,g}" for each in (value, low, high)
+    ]
     return f"{written[0]} ({written[1]}–{written[2]})"
 
 

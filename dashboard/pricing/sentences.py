@@ -28,7 +28,7 @@ def losing_words(table: pd.DataFrame, terms: Terms, currency: str | None) -> str
             "Planned minutes are below where there are any."
         )
     losing = known[known["result_now"] < 0]
-    labor = words.money(terms.labour_per_hour, currency, is_unit_price=True)
+    labor = words.money(terms.labour_per_hour, currency)
     text = (
         f"**{len(losing)} of {words.counted(len(known), 'repair')} lost money** in these records, "
         f"at a labor cost of {verbatim(labor)} an hour."

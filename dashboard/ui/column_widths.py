@@ -34,8 +34,7 @@ def fitted(
 ) -> tuple[dict[str, Any], int | None]:
     """Return the column_config with widths, and the height of the rows; None: one line is enough.
 
-    Numbers and days are one line. Texts share what is left: the short ones get what they need, the
-    long ones the same each.
+    Numbers and days are one line. Texts share what is left.
     """
     given = {name: dict((config or {}).get(name) or {}) for name in frame.columns}
     heads = {name: str(each.get("label") or name) for name, each in given.items()}
@@ -63,12 +62,15 @@ def widest(texts: Iterable[str]) -> float:
 
 
 def shared(needs: Mapping[str, float], room: float) -> dict[str, float]:
-    """Return a width for each text column: its need, or an equal share of what the others leave."""
-    widths, left = {}, len(needs)
-    for name, need in sorted(needs.items(), key=lambda each: each[1]):
-        widths[name] = min(need, max(room / left, LEAST_TEXT))
-        room, left = room - widths[name], left - 1
-    return widths
+    """Return a width for each text column: its need, or as much of it as the room allows.
+
+    Each keeps the first LEAST_TEXT pixels; of what it needs beyond, all get the same part, so that
+    the longest texts do not take many more lines than the others.
+    """
+    least = {name: min(need, LEAST_TEXT) for name, need in needs.items()}
+    beyond = sum(needs.values()) - sum(least.values())
+    part = 1.0 if beyond == 0 else min(max((room - sum(least.values())) / beyond, 0.0), 1.0)
+    return {name: least[name] + part * (need - least[name]) for name, need in needs.items()}
 
 
 def _lines(need: float, width: float) -> int:

@@ -99,7 +99,7 @@ def _number(setting: Setting, value: Any, place: Any, key: str) -> Any:
         max_value=kind(setting.high),
         value=kind(value),
         step=1 if kind is int else 0.01 if is_fine else 1.0,
-        format="%d" if kind is int else "%.3f" if is_fine else "%.2f",
+        format="%d" if kind is int else "%g",
         help=f"{setting.meaning} ({setting.unit})",
         key=f"{key}_{setting.key}",
     )
@@ -121,6 +121,7 @@ def _slabs(setting: SlabsSetting, value: tuple[Any, ...], key: str) -> tuple[Any
         table,
         num_rows="dynamic",
         hide_index=True,
+        placeholder="no end",
         key=f"{key}_{setting.key}",
         column_config={
             "up_to": st.column_config.NumberColumn("Part cost up to", min_value=0.0),

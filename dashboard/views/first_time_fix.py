@@ -53,9 +53,10 @@ def answer(row: Row, window: int) -> str:
 def not_counted(row: Row) -> str:
     """Say what is not in the rate, and the rate before any return."""
     text = (
-        f"Not counted: {words.counted(row.pending, 'job')} closed too recently, {row.unlinked:,} "
-        "on an unknown appliance, where a return cannot be seen, and "
-        f"{row.visits_unknown:,} without recorded visits."
+        f"Not counted: {words.counted(row.pending, 'job')} closed too recently, "
+        f"{row.visits_unknown:,} without recorded visits, and "
+        f"{row.left_out - row.visits_unknown:,} more on an unknown appliance, where a return "
+        "cannot be seen."
     )
     with_visits = row.repaired - row.visits_unknown
     if with_visits:

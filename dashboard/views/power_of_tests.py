@@ -23,8 +23,8 @@ SHOWN = {
 DETAILS = {
     "label": TEXT("Test"),
     "counted": columns.count("Jobs counted"),
-    "ratio_outside": TEXT("Outside: odds times", help="likelihood ratio of a reading outside"),
-    "ratio_inside": TEXT("Inside: odds times", help="likelihood ratio of a reading inside"),
+    "ratio_outside": TEXT("Odds × if outside", help="likelihood ratio of a reading outside"),
+    "ratio_inside": TEXT("Odds × if inside", help="likelihood ratio of a reading inside"),
     "hit_bounds": TEXT("Hit rate with unsettled"),
     "left_out": TEXT("Not counted"),
 }

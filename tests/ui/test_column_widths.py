@@ -40,8 +40,12 @@ def test_numbers_and_days_are_left_to_the_table():
 
 
 def test_short_columns_keep_their_need_and_long_ones_share_the_rest():
-    """Room 600: 100 is kept, the two long ones get 250 each."""
-    assert shared({"a": 100, "b": 400, "c": 900}, 600) == {"a": 100, "b": 250, "c": 250}
+    """Room 600 less 100, 110 and 110 is 280, for the 290 and 790 pixels that are missing."""
+    found = shared({"a": 100, "b": 400, "c": 900}, 600)
+    part = 280 / (290 + 790)
+    assert found == pytest.approx({"a": 100, "b": 110 + 290 * part, "c": 110 + 790 * part})
+    assert sum(found.values()) == pytest.approx(600)
+    assert shared({"a": 300, "b": 200}, 900) == {"a": 300, "b": 200}
     assert shared({"a": 500}, 10) == {"a": LEAST_TEXT}
     assert shared({}, 600) == {}
 

@@ -36,7 +36,7 @@ DETAILS = {
         "Chance below shop", help="that the long-run rate is below the shop's"
     ),
     "expected": columns.count(
-        "Expected fixed", 1, help="if every job had the others' rate of its appliance and complaint"
+        "Expected fixed", help="if every job had the others' rate of its appliance and complaint"
     ),
     "ratio_words": columns.text(
         "Not fixed ÷ expected (95%)", help="1 = like the rest of the shop with the same work"
@@ -150,7 +150,7 @@ def how_it_works(known: pd.DataFrame, is_work: bool) -> str:
     return (
         f"{mix}Chance alone puts 95 of 100 groups between the dotted lines and 998 of 1,000 "
         f"between the dashed ones. With {len(known)} compared, about {outside} "
-        "are outside the dotted lines by chance. Faded: too few jobs to say."
+        "are outside the dotted lines by chance. Faded: too few jobs to judge."
     )
 
 
