@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cached_property, partial
+from functools import cache, partial
 from typing import Any
 
 import pandas as pd
@@ -66,7 +66,7 @@ class MonthReview:
     targets: tuple[str, ...] = ()
     not_written: str = ""
 
-    @cached_property
+    @property
     def actions(self) -> tuple[Action, ...]:
         """What to do next, the most urgent first."""
         return self.find_actions()
@@ -100,7 +100,8 @@ def review(month: str, records: Records, filters: Filters) -> MonthReview:
         jobs,
         signals[signals["month"] <= month],
         _counted(month, records, now, callbacks, totals),
-        partial(_actions, month, records, filters, views, jobs),
+        # a cached property would hold one lock for the months of all threads (Python 3.11)
+        cache(partial(_actions, month, records, filters, views, jobs)),
     )
 
 

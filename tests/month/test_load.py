@@ -1,13 +1,16 @@
-"""The month that the page opens on."""
+"""The month that the page opens on, and what to do while others read another month."""
 
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from threading import Event
 
 import pytest
 
 from dashboard.database.snapshot import take
 from dashboard.filters import Filters
-from dashboard.month.load import default_month, months_of
+from dashboard.month.load import default_month, month_review, months_of
 from dashboard.stats import shrinkage
 from tests.ask import measure
 
@@ -28,3 +31,21 @@ def test_it_is_the_newest_with_enough_repairs_and_nothing_is_fitted_for_it(
     fixes = measure(sample_shop, "first_time_fix", filters, group_by="month")
     enough = fixes[fixes["mature"] >= snapshot.settings["min_jobs"]]
     assert (newest, second) == (max(enough["group"]), months[1])
+
+
+def test_what_to_do_in_one_month_is_found_once_and_does_not_wait_for_another(sample_shop: Path):
+    """The first reader's month once stood still for as long as the warm-up looked at another."""
+    review, begun, go_on = month_review(take(sample_shop), "2026-03"), Event(), Event()
+
+    def slow() -> tuple:
+        begun.set()
+        assert go_on.wait(10)
+        return ()
+
+    assert review.actions is review.actions
+    with ThreadPoolExecutor(1) as pool:
+        waiting = pool.submit(lambda: replace(review, find_actions=slow).actions)
+        assert begun.wait(10)
+        assert review.actions
+        go_on.set()
+        assert waiting.result() == ()
