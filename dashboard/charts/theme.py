@@ -120,7 +120,7 @@ def rate_by_group(table: pd.DataFrame, name: str, shop_rate: float | None) -> go
     return laid_out(figure, height=max(180, 90 + 26 * len(table)))
 
 
-def share_bars(table: pd.DataFrame, of_what: str = "share of jobs") -> go.Figure:
+def share_bars(table: pd.DataFrame) -> go.Figure:
     """Draw shares as bars with their 95% intervals, largest on top.
 
     Columns id, label, share, low, high, words, colour; the custom data of a bar begin with its id.
@@ -143,5 +143,5 @@ def share_bars(table: pd.DataFrame, of_what: str = "share of jobs") -> go.Figure
             hovertemplate="%{y}: %{customdata[1]}<extra></extra>",
         )
     )
-    figure.update_xaxes(tickformat=".0%", title=of_what, rangemode="tozero")
+    figure.update_xaxes(tickformat=".0%", title="share of jobs", rangemode="tozero")
     return laid_out(figure, height=max(200, 90 + 26 * len(table)), bargap=BAR_GAP)

@@ -9,7 +9,7 @@ from pandas.api.types import is_datetime64_any_dtype, is_numeric_dtype
 
 ROOM = 940  # pixels of a table in a box of a page 1440 wide, with the filters open
 PADDING, NUMBER, DAY = 20, 70, 100
-LEAST_TEXT = 110  # that wrapped words still fit
+LEAST_TEXT, MOST_WORD = 110, 240  # a longer word is broken
 WRAPS_FROM, LINE = 66, 20  # the table wraps text in rows over 64 pixels
 PIXELS = {  # of a sign in the font of the tables at 14 px, measured in a browser
     **dict.fromkeys(" ", 2.8),
@@ -43,12 +43,16 @@ def fitted(
         for name in frame.columns
         if _is_day(frame[name]) or is_numeric_dtype(frame[name])
     }
-    needs = {
-        name: PADDING + widest([heads[name], *frame[name].dropna().astype(str).unique()])
+    texts = {
+        name: [heads[name], *frame[name].dropna().astype(str).unique()]
         for name in frame.columns
         if name not in others
     }
-    widths = shared(needs, ROOM - sum(others.values()))
+    needs = {name: PADDING + widest(each) for name, each in texts.items()}
+    words = {
+        name: PADDING + widest({w for t in each for w in t.split()}) for name, each in texts.items()
+    }
+    widths = shared(needs, words, ROOM - sum(others.values()))
     lines = max((_lines(need, widths[name]) for name, need in needs.items()), default=1)
     for name, width in widths.items():
         given[name]["width"] = ceil(width)
@@ -61,13 +65,16 @@ def widest(texts: Iterable[str]) -> float:
     return max((text_width(each) for each in longest), default=0.0)
 
 
-def shared(needs: Mapping[str, float], room: float) -> dict[str, float]:
+def shared(needs: Mapping[str, float], words: Mapping[str, float], room: float) -> dict[str, float]:
     """Return a width for each text column: its need, or as much of it as the room allows.
 
-    Each keeps the first LEAST_TEXT pixels; of what it needs beyond, all get the same part, so that
-    the longest texts do not take many more lines than the others.
+    Each keeps LEAST_TEXT pixels, and what its longest word needs (`words`); of what it needs
+    beyond, all get the same part, so that long texts take few more lines than the others.
     """
-    least = {name: min(need, LEAST_TEXT) for name, need in needs.items()}
+    least = {
+        name: max(min(need, LEAST_TEXT), min(words[name], MOST_WORD))
+        for name, need in needs.items()
+    }
     beyond = sum(needs.values()) - sum(least.values())
     part = 1.0 if beyond == 0 else min(max((room - sum(least.values())) / beyond, 0.0), 1.0)
     return {name: least[name] + part * (need - least[name]) for name, need in needs.items()}
@@ -75,7 +82,7 @@ def shared(needs: Mapping[str, float], room: float) -> dict[str, float]:
 
 def _lines(need: float, width: float) -> int:
     """Return how many lines a text takes; words do not fill them, so some more than its share."""
-    return 1 if need <= width else ceil(1.15 * (need - PADDING) / (width - PADDING))
+    return 1 if need <= width + 0.5 else ceil(1.15 * (need - PADDING) / (width - PADDING))
 
 
 def _is_day(column: pd.Series) -> bool:

@@ -89,7 +89,7 @@ def complaint_of(choices: pd.DataFrame, page: Page) -> tuple[str, str] | None:
         if key == ANY:
             return "any"
         kind, symptom = key.split("/", 1)
-        return (
+        return words.capitalized(
             f"{page.labels.of('appliance_kind', kind)}: {page.labels.of('symptom', symptom, kind)}"
         )
 

@@ -91,7 +91,7 @@ def causes_in_full(page: Page, key: str, rows: pd.DataFrame) -> str | None:
         "first_time_fix": columns.percent("First-time fix"),
     }
     event = widgets.chart(
-        charts.share_bars(rows.head(MOST_BARS), "share of the complaint's jobs"),
+        charts.share_bars(rows.head(MOST_BARS)),
         alt=f"Root causes of {complaint_label(key, page)}: "
         + "; ".join(f"{row.label} {row.words}" for row in each_row(rows.head(8))),
         key="mix",
@@ -140,9 +140,10 @@ def leading(rows: pd.DataFrame) -> str:
 
 
 def complaint_label(key: str, page: Page) -> str:
-    """Write "refrigerator: Fridge warm, freezer cold"; it is in the address, so without a count."""
+    """Write "Refrigerator: Fridge warm, freezer cold"; it is in the address, so without a count."""
     kind, symptom = key.split("/", 1)
-    return f"{page.labels.of('appliance_kind', kind)}: {page.labels.of('symptom', symptom, kind)}"
+    name = f"{page.labels.of('appliance_kind', kind)}: {page.labels.of('symptom', symptom, kind)}"
+    return words.capitalized(name)
 
 
 def answer(rows: pd.DataFrame, min_jobs: int) -> str:

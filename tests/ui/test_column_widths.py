@@ -3,7 +3,7 @@
 import pandas as pd
 import pytest
 
-from dashboard.ui.column_widths import LEAST_TEXT, ROOM, fitted, shared, text_width
+from dashboard.ui.column_widths import LEAST_TEXT, MOST_WORD, ROOM, fitted, shared, text_width
 
 SHORT, LONG = "Ann", "electronic control or relay board: not tested, fan motor: readings for it"
 HEADS = {"who": {"label": "Technician"}, "said": {"label": "What the readings said"}}
@@ -41,13 +41,16 @@ def test_numbers_and_days_are_left_to_the_table():
 
 def test_short_columns_keep_their_need_and_long_ones_share_the_rest():
     """Room 600 less 100, 110 and 110 is 280, for the 290 and 790 pixels that are missing."""
-    found = shared({"a": 100, "b": 400, "c": 900}, 600)
+    words = dict.fromkeys("abc", 50)
+    found = shared({"a": 100, "b": 400, "c": 900}, words, 600)
     part = 280 / (290 + 790)
     assert found == pytest.approx({"a": 100, "b": 110 + 290 * part, "c": 110 + 790 * part})
     assert sum(found.values()) == pytest.approx(600)
-    assert shared({"a": 300, "b": 200}, 900) == {"a": 300, "b": 200}
-    assert shared({"a": 500}, 10) == {"a": LEAST_TEXT}
-    assert shared({}, 600) == {}
+    assert shared({"a": 300, "b": 200}, words, 900) == {"a": 300, "b": 200}
+    assert shared({"a": 500}, words, 10) == {"a": LEAST_TEXT}
+    assert shared({"a": 500}, {"a": 180}, 10) == {"a": 180}  # no word is broken
+    assert shared({"a": 900}, {"a": 900}, 10) == {"a": MOST_WORD}
+    assert shared({}, {}, 600) == {}
 
 
 @pytest.mark.parametrize(
