@@ -48,7 +48,7 @@ def test_the_repair_that_lost_most_is_named_first(sample_shop, monkeypatch):
     [
         ("Labor cost", 150.0),
         ("Target margin", 40),
-        ("Jobs that end", 90),
+        ("Jobs finished", 90),
         ("Travel", 120),
         ("Warranty", 365),
     ],
