@@ -20,7 +20,7 @@ class Found:
 
 def parted(parts: list[list[Piece]]) -> list[list[Piece]]:
     """Return the clauses so that each says one thing of one compartment, or of both."""
-    return _parted_by_compartment(_joined(_compartments_named(parts)))
+    return _parted(_joined(_compartments_named(parts)), COMPARTMENTS)
 
 
 def _joined(parts: list[list[Piece]]) -> list[list[Piece]]:
@@ -64,12 +64,8 @@ def _is_judged(part: list[Piece]) -> bool:
     return bool(part) and not part[-1].concepts.isdisjoint(("ok", "work", "fail"))
 
 
-def _parted_by_compartment(parts: list[list[Piece]]) -> list[list[Piece]]:
-    """Begin a clause at the other compartment, once something was said of the first."""
-    return _parted(parts, COMPARTMENTS)
-
-
 def _parted(parts: list[list[Piece]], places: frozenset[str]) -> list[list[Piece]]:
+    """Begin a clause at another of the places, once something was said of the first."""
     parted: list[list[Piece]] = []
     for part in parts:
         parted.append([])

@@ -9,7 +9,14 @@
 CREATE MACRO core.unwritten_in(
     from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, group_arg, window_arg
 ) AS TABLE
-WITH parts AS (
+WITH jobs AS (
+    SELECT *, is_repaired AND is_complaint AS is_asked,
+    FROM core.jobs_in(
+        from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, group_arg
+    )
+),
+
+parts AS (
     SELECT
         job_id,
         count(*) FILTER (WHERE coalesce(evidence, 'not tested') = 'not tested') > 0 AS is_unread,
@@ -29,23 +36,18 @@ reasons AS (
 SELECT
     jobs.group_name,
     jobs.job_id,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN NOT jobs.is_linked END AS no_appliance,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.attended_visits IS NULL END AS no_visits,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.symptom = 'unspecified' END
-        AS no_complaint,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.recorded_cause IS NULL END AS no_cause,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.repair_code IS NULL END AS no_repair,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.labour_min IS NULL END AS no_minutes,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN jobs.charged IS NULL END AS no_charge,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint AND jobs.repair_code LIKE 'replace%'
-        THEN jobs.part_lines = 0
-    END AS no_part,
-    CASE WHEN jobs.is_repaired AND jobs.is_complaint THEN parts.is_unread END AS no_reading,
+    CASE WHEN jobs.is_asked THEN NOT jobs.is_linked END AS no_appliance,
+    CASE WHEN jobs.is_asked THEN jobs.attended_visits IS NULL END AS no_visits,
+    CASE WHEN jobs.is_asked THEN jobs.symptom = 'unspecified' END AS no_complaint,
+    CASE WHEN jobs.is_asked THEN jobs.recorded_cause IS NULL END AS no_cause,
+    CASE WHEN jobs.is_asked THEN jobs.repair_code IS NULL END AS no_repair,
+    CASE WHEN jobs.is_asked THEN jobs.labour_min IS NULL END AS no_minutes,
+    CASE WHEN jobs.is_asked THEN jobs.charged IS NULL END AS no_charge,
+    CASE WHEN jobs.is_asked AND jobs.repair_code LIKE 'replace%' THEN jobs.part_lines = 0 END AS no_part,
+    CASE WHEN jobs.is_asked THEN parts.is_unread END AS no_reading,
     reasons.is_missing AS no_reason,
     jobs.technician IS NULL AS no_technician,
-FROM core.jobs_in(
-    from_arg, to_arg, branch_arg, technician_arg, kind_arg, symptom_arg, group_arg
-) AS jobs
+FROM jobs
 LEFT JOIN parts ON jobs.job_id = parts.job_id
 LEFT JOIN reasons ON jobs.job_id = reasons.job_id;
 
